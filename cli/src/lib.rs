@@ -1,0 +1,1 @@
+//! The washgraph program as a library, so that a binary with further stage crates is five lines.

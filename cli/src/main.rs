@@ -1,0 +1,3 @@
+//! The washgraph program.
+
+fn main() {}

@@ -1,0 +1,1 @@
+//! The rotating drum as a node of the plant graph.

@@ -1,0 +1,1 @@
+//! Feed hopper with grizzly: where the ground enters the plant.

@@ -1,0 +1,1 @@
+//! Water outlet: an open pipe with a set flow.

@@ -1,0 +1,1 @@
+//! Drum section with holes: which grains leave the drum, and how soon.

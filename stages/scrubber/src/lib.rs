@@ -1,0 +1,1 @@
+//! Drum section with a closed shell, where clay lumps wear and free their gold.

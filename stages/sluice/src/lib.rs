@@ -1,0 +1,1 @@
+//! Riffled sluice: what it catches, what it loses and why.

@@ -1,0 +1,1 @@
+//! Divides a stream in set shares.

@@ -1,0 +1,1 @@
+//! Water outlets with holes or nozzles: spray bars over the screen, hopper nozzles.

@@ -1,0 +1,1 @@
+//! The explicit list of the standard kinds.
