@@ -11,16 +11,33 @@
 //! | [`hydraulics`] | orifices, pipes, open channels, ponds |
 //! | [`stats`] | distributions, quantiles, posteriors, percentiles |
 //! | [`drum`] | transport along a rotating drum |
+//! | [`setting`], [`scenario`], [`problem`] | from the text of a scenario to a plant that cannot be wrong |
+//! | [`draw`] | addressed random numbers and the list of uncertain inputs |
+//! | [`ground`] | what is known of the ground, and one draw of it |
+//! | [`stream`], [`stage`], [`registry`], [`plant`] | what flows, the contract of stages, the list of kinds, the graph |
+//! | [`trial`], [`result`] | the trial loop and what it comes to |
 //! | [`formula`], [`check`] | the handbook entries and the published-value checks, each kept beside its formula |
 //! | [`math`], [`constants`] | elementary functions with the same bits on every machine; physical constants |
 
 pub mod check;
 pub mod constants;
+pub mod draw;
 pub mod drum;
 pub mod formula;
+pub mod ground;
 pub mod hydraulics;
 pub mod math;
+pub mod money;
 pub mod particle;
+pub mod plant;
+pub mod problem;
 pub mod quantity;
+pub mod registry;
+pub mod result;
+pub mod scenario;
+pub mod setting;
 pub mod size;
+pub mod stage;
 pub mod stats;
+pub mod stream;
+pub mod trial;

@@ -1,0 +1,246 @@
+//! Addressed randomness: every random number has an address (seed, trial, input), so that adding a stage, an input or a
+//! thread changes no other draw, and two designs are compared on the same ground.
+//!
+//! The generator is ChaCha8: the key comes from the seed, the stream is the trial, and the block within the stream is a
+//! hash of the name of the input. A scalar input uses the first number at its address; a vector input reads on.
+
+use rand::{Rng, SeedableRng};
+use rand_chacha::ChaCha8Rng;
+
+use crate::stats::distribution::Spread;
+
+/// Version of the layout of addresses. Results of the same seed differ between versions.
+pub const LAYOUT: &str = "chacha8-stream-trial-block-fnv48/1";
+
+/// Words of the generator reserved for one address: enough for any vector input.
+const WORDS_PER_ADDRESS: u128 = 1 << 16;
+
+/// Where the numbers of one input stand in the stream of a trial.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Address(u64);
+
+impl Address {
+    /// Address of a named input, e.g. `sluice/contact_efficiency`: 48 bits of the FNV-1a hash of the name.
+    pub fn of(name: &str) -> Self {
+        let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
+        for byte in name.bytes() {
+            hash ^= u64::from(byte);
+            hash = hash.wrapping_mul(0x0000_0100_0000_01b3);
+        }
+        Address((hash >> 16) ^ (hash & 0xffff))
+    }
+}
+
+/// Whether an input is unknown to us or changes by itself.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Nature {
+    /// One value, not known well: more samples or a trial run would narrow it.
+    Ignorance,
+    /// Differs from hour to hour or bench to bench; no sample narrows it.
+    Variability,
+}
+
+impl Nature {
+    /// The word printed.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Nature::Ignorance => "not known well",
+            Nature::Variability => "changes by itself",
+        }
+    }
+}
+
+/// One uncertain input of the plant.
+#[derive(Debug, Clone)]
+pub struct UncertainInput {
+    /// Full name, `stage/input`; the address is its hash.
+    pub name: String,
+    /// Meaning in plain words.
+    pub meaning: String,
+    /// SI unit symbol for tables; `-` for none.
+    pub unit: &'static str,
+    /// Its distribution, SI.
+    pub spread: Spread,
+    /// Unknown, or changing by itself.
+    pub nature: Nature,
+    /// Where the default comes from, or "given in the scenario".
+    pub source: String,
+}
+
+/// The value of a setting inside a stage: known, or drawn anew in each trial.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Input {
+    /// The same in every trial, SI.
+    Fixed(f64),
+    /// Number of the uncertain input.
+    Drawn(usize),
+}
+
+impl Input {
+    /// The value in this trial, SI.
+    #[inline]
+    pub fn get(self, draws: &Draws) -> f64 {
+        match self {
+            Input::Fixed(value) => value,
+            Input::Drawn(index) => draws.values.get(index).copied().unwrap_or(f64::NAN),
+        }
+    }
+}
+
+/// The list of uncertain inputs of a plant, in the order of building.
+#[derive(Debug, Clone, Default)]
+pub struct InputList {
+    inputs: Vec<UncertainInput>,
+    addresses: Vec<Address>,
+}
+
+impl InputList {
+    /// Adds an uncertain input. Two inputs whose names hash to one address are refused with the other's name (rename one).
+    pub fn add(&mut self, input: UncertainInput) -> Result<Input, String> {
+        if let Spread::Fixed(value) = input.spread {
+            return Ok(Input::Fixed(value));
+        }
+        let address = Address::of(&input.name);
+        if let Some(i) = self.addresses.iter().position(|a| *a == address) {
+            return Err(self.inputs.get(i).map(|x| x.name.clone()).unwrap_or_default());
+        }
+        self.inputs.push(input);
+        self.addresses.push(address);
+        Ok(Input::Drawn(self.inputs.len() - 1))
+    }
+
+    /// The inputs, in order.
+    pub fn all(&self) -> &[UncertainInput] {
+        &self.inputs
+    }
+
+    /// The middle (median) of an input, whether fixed or drawn.
+    pub fn middle(&self, input: Input) -> f64 {
+        match input {
+            Input::Fixed(value) => value,
+            Input::Drawn(i) => self.inputs.get(i).map_or(f64::NAN, |x| x.spread.middle()),
+        }
+    }
+}
+
+/// The generator of one trial and the values of all scalar inputs.
+#[derive(Debug, Clone)]
+pub struct Draws {
+    values: Vec<f64>,
+    rng: ChaCha8Rng,
+    /// True when every input stands at its middle and nothing is random.
+    middle: bool,
+}
+
+impl Draws {
+    /// A worker's draws for a plant, not yet set to a trial.
+    pub fn new(seed: u64, inputs: &InputList) -> Self {
+        Draws { values: vec![0.0; inputs.inputs.len()], rng: ChaCha8Rng::seed_from_u64(seed), middle: false }
+    }
+
+    /// Draws all scalar inputs of one trial.
+    pub fn set_trial(&mut self, trial: u64, inputs: &InputList) {
+        self.middle = false;
+        self.rng.set_stream(trial);
+        for ((value, input), address) in self.values.iter_mut().zip(&inputs.inputs).zip(&inputs.addresses) {
+            self.rng.set_word_pos(u128::from(address.0) * WORDS_PER_ADDRESS);
+            *value = input.spread.quantile(open_unit(self.rng.next_u64()));
+        }
+    }
+
+    /// Sets every input to its middle.
+    pub fn set_middle(&mut self, inputs: &InputList) {
+        self.middle = true;
+        for (value, input) in self.values.iter_mut().zip(&inputs.inputs) {
+            *value = input.spread.middle();
+        }
+    }
+
+    /// Whether every input stands at its middle (one pass without chance).
+    pub fn is_middle(&self) -> bool {
+        self.middle
+    }
+
+    /// Fills `out` with the uniform numbers of a vector input; 0.5 throughout when all inputs stand at their middle.
+    pub fn uniforms(&mut self, address: Address, out: &mut [f64]) {
+        if self.middle {
+            out.fill(0.5);
+            return;
+        }
+        self.rng.set_word_pos(u128::from(address.0) * WORDS_PER_ADDRESS);
+        for u in out {
+            *u = open_unit(self.rng.next_u64());
+        }
+    }
+
+    /// The generator set to an address, for draws that need more than one number each (counts).
+    pub fn generator_at(&mut self, address: Address) -> &mut ChaCha8Rng {
+        self.rng.set_word_pos(u128::from(address.0) * WORDS_PER_ADDRESS);
+        &mut self.rng
+    }
+}
+
+/// A number strictly between 0 and 1 from 53 random bits.
+#[inline]
+fn open_unit(bits: u64) -> f64 {
+    ((bits >> 11) as f64 + 0.5) * (1.0 / 9_007_199_254_740_992.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn input(name: &str) -> UncertainInput {
+        UncertainInput {
+            name: name.into(),
+            meaning: String::new(),
+            unit: "-",
+            spread: Spread::uniform(0.0, 1.0).unwrap(),
+            nature: Nature::Ignorance,
+            source: String::new(),
+        }
+    }
+
+    #[test]
+    fn property_a_further_input_changes_no_other_draw() {
+        let mut few = InputList::default();
+        let a = few.add(input("sluice/a")).unwrap();
+        let mut many = InputList::default();
+        let extra = many.add(input("trap/z")).unwrap();
+        let b = many.add(input("sluice/a")).unwrap();
+        let (mut x, mut y) = (Draws::new(7, &few), Draws::new(7, &many));
+        for trial in [0, 1, 99_999] {
+            x.set_trial(trial, &few);
+            y.set_trial(trial, &many);
+            assert_eq!(a.get(&x).to_bits(), b.get(&y).to_bits());
+            assert_ne!(extra.get(&y), b.get(&y));
+        }
+    }
+
+    #[test]
+    fn property_uniform_draws_have_the_moments_of_uniform_numbers() {
+        let mut list = InputList::default();
+        let a = list.add(input("ground/a")).unwrap();
+        let mut draws = Draws::new(1, &list);
+        let n = 20_000;
+        let (mut sum, mut square) = (0.0, 0.0);
+        for trial in 0..n {
+            draws.set_trial(trial, &list);
+            let u = a.get(&draws);
+            assert!(u > 0.0 && u < 1.0);
+            sum += u;
+            square += u * u;
+        }
+        let mean = sum / n as f64;
+        // Three standard errors of the mean: 3 sqrt(1/12/n).
+        assert!((mean - 0.5).abs() < 0.0062, "{mean}");
+        assert!((square / n as f64 - 1.0 / 3.0).abs() < 0.0064);
+    }
+
+    #[test]
+    fn identity_the_same_name_twice_is_refused() {
+        let mut list = InputList::default();
+        list.add(input("a/b")).unwrap();
+        assert_eq!(list.add(input("a/b")), Err("a/b".to_string()));
+    }
+}

@@ -1,0 +1,250 @@
+//! The ground: what is known of it from sieves and pans, and one draw of it in a trial.
+//!
+//! Gradation: a class of stones of which the sample held few is known badly, one with millions of grains well. Each class
+//! mass is gamma distributed with shape N + a0 p, N the number of particles of the class in the sample (independent
+//! Poisson counts); the shares are the gammas over their sum.
+//!
+//! Gold: colours of a class arrive as a Poisson count, so that after n colours in a volume V the true number per volume is
+//! gamma distributed with shape a + n and rate V. The prior a is one colour in all, spread over the classes like a
+//! lognormal fitted to what was found, so that a class with no colour keeps a little gold.
+
+use rand_distr::Distribution;
+
+use crate::draw::{Address, Draws, Input};
+use crate::math::{exp, ln};
+use crate::particle::{GoldSettling, SettlingTable, WaterState};
+use crate::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class};
+use crate::stats::quantile_table::QuantileTable;
+use crate::stream::{ByGold, BySolid, LUMP_BINS};
+
+/// Scalar inputs of the ground.
+#[derive(Debug, Clone, Copy)]
+pub struct GroundInputs {
+    /// Dry mass per loose volume, kg/m3.
+    pub loose_density_kg_m3: Input,
+    /// Bank to loose: loose volume over bank volume, less 1.
+    pub swell: Input,
+    /// Water over wet mass of the feed.
+    pub moisture: Input,
+    /// Density of the rock, kg/m3.
+    pub rock_density_kg_m3: Input,
+    /// Clay lumps over dry mass.
+    pub clay_share: Input,
+    /// Median size of the clay lumps, m.
+    pub lump_size_m: Input,
+    /// Gold per mass of clay lumps over gold per mass of the rest.
+    pub clay_richness: Input,
+    /// Speed at which a lump loses size on each side at the reference power, m/s.
+    pub clay_wear_m_s: Input,
+    /// Density of the gold, kg/m3.
+    pub gold_density_kg_m3: Input,
+    /// Factor on the Corey shape factor of all gold.
+    pub shape_factor: Input,
+    /// Temperature of the water, degree Celsius.
+    pub water_temperature_c: Input,
+    /// Factor on the grade as a whole (what panning lost, and the error of a belief); 1 when all comes from counts.
+    pub grade_factor: Input,
+}
+
+/// Gold of one class as known.
+#[derive(Debug, Clone)]
+pub enum ClassGold {
+    /// Mass per loose volume, kg/m3, from counts.
+    Counted(QuantileTable),
+    /// A fixed mass per loose volume, kg/m3, times the grade factor.
+    Believed(f64),
+}
+
+/// What is known of the ground; drawn from in each trial.
+#[derive(Debug, Clone)]
+pub struct Ground {
+    /// Scalar inputs.
+    pub inputs: GroundInputs,
+    /// Best estimate of the gradation of rock, share of dry rock mass by class; sums to 1.
+    pub gradation: BySolid,
+    /// Spread of each class mass relative to its estimate; `None` where it is known well.
+    pub gradation_spread: Vec<Option<QuantileTable>>,
+    /// Gold by class.
+    pub gold: Vec<ClassGold>,
+    /// Colours counted by class (0 for a belief), for the report.
+    pub colours: ByGold,
+    /// Mean mass of a grain by class, kg, for the lumpiness of coarse gold.
+    pub grain_kg: ByGold,
+    /// Corey shape factor by class before the common factor.
+    pub corey: ByGold,
+    /// Fineness of the gold (share of gold in raw gold).
+    pub fineness: f64,
+    /// Geometric standard deviation of the lump sizes by mass.
+    pub lump_spread: f64,
+    /// Duration over which the gold is averaged, s; coarse classes hold few grains in it.
+    pub period_s: f64,
+    /// Where the gradation and the gold come from, in words.
+    pub provenance: Vec<String>,
+    /// Settling laws, tabulated.
+    pub settling: SettlingTable,
+}
+
+/// The ground in one trial, per kg of dry solids.
+#[derive(Debug, Clone)]
+pub struct GroundDraw {
+    /// Rock by class, share of the dry mass.
+    pub rock: BySolid,
+    /// Clay lumps by bin, share of the dry mass.
+    pub lumps: [f64; LUMP_BINS],
+    /// Size of the lumps of each bin, m.
+    pub lump_m: [f64; LUMP_BINS],
+    /// Free gold by class, kg per kg dry solids.
+    pub gold: ByGold,
+    /// Gold locked in lumps by class, kg per kg dry solids.
+    pub locked: ByGold,
+    /// Dry mass per loose volume, kg/m3.
+    pub loose_density_kg_m3: f64,
+    /// Bank to loose.
+    pub swell: f64,
+    /// Water over wet mass.
+    pub moisture: f64,
+    /// Density of the rock, kg/m3.
+    pub rock_density_kg_m3: f64,
+    /// Wear of clay lumps at the reference power, m/s.
+    pub clay_wear_m_s: f64,
+    /// Density of the gold, kg/m3.
+    pub gold_density_kg_m3: f64,
+    /// Corey shape factor by class.
+    pub corey: ByGold,
+    /// Settling speed, nominal diameter and axes by class, in the water of this trial.
+    pub settling: [GoldSettling; GOLD_CLASSES],
+    /// The water.
+    pub water: WaterState,
+    /// Gold per loose volume over all classes, kg/m3.
+    pub grade_loose_kg_m3: f64,
+}
+
+/// Normal scores and weights of the lump bins: equal steps over two standard deviations either side. Our choice.
+const LUMP_SCORES: [f64; LUMP_BINS] = [-1.75, -1.25, -0.75, -0.25, 0.25, 0.75, 1.25, 1.75];
+
+/// Most grains in the period for which a class is drawn as a count; above, the spread is under 1 % and is left out.
+const MOST_COUNTED_GRAINS: f64 = 10_000.0;
+
+impl Ground {
+    /// An empty draw to be filled in place.
+    pub fn new_draw(&self) -> GroundDraw {
+        let water = WaterState::at(10.0);
+        let still = self.settling.gold_velocity(1e-3, 0.3, 17_000.0, &water);
+        GroundDraw {
+            rock: [0.0; SOLID_CLASSES],
+            lumps: [0.0; LUMP_BINS],
+            lump_m: [0.0; LUMP_BINS],
+            gold: [0.0; GOLD_CLASSES],
+            locked: [0.0; GOLD_CLASSES],
+            loose_density_kg_m3: 0.0,
+            swell: 0.0,
+            moisture: 0.0,
+            rock_density_kg_m3: 0.0,
+            clay_wear_m_s: 0.0,
+            gold_density_kg_m3: 0.0,
+            corey: [0.3; GOLD_CLASSES],
+            settling: [still; GOLD_CLASSES],
+            water,
+            grade_loose_kg_m3: 0.0,
+        }
+    }
+
+    /// Draws the ground of a trial. `feed_m3_s` is the loose volume fed per second, which decides how many coarse grains
+    /// come in the period.
+    pub fn draw(&self, draws: &mut Draws, feed_m3_s: f64, out: &mut GroundDraw) {
+        let i = &self.inputs;
+        out.loose_density_kg_m3 = i.loose_density_kg_m3.get(draws);
+        out.swell = i.swell.get(draws);
+        out.moisture = i.moisture.get(draws);
+        out.rock_density_kg_m3 = i.rock_density_kg_m3.get(draws);
+        out.clay_wear_m_s = i.clay_wear_m_s.get(draws);
+        out.gold_density_kg_m3 = i.gold_density_kg_m3.get(draws);
+        out.water = WaterState::at(i.water_temperature_c.get(draws));
+        let clay = i.clay_share.get(draws);
+        self.draw_gradation(draws, 1.0 - clay, out);
+        self.draw_lumps(clay, i.lump_size_m.get(draws), out);
+        self.draw_gold(draws, clay, feed_m3_s, out);
+        let shape = i.shape_factor.get(draws);
+        for g in 0..GOLD_CLASSES {
+            out.corey[g] = (self.corey[g] * shape).min(1.0);
+            out.settling[g] =
+                self.settling.gold_velocity(gold_class(g).middle_m, out.corey[g], out.gold_density_kg_m3, &out.water);
+        }
+    }
+
+    fn draw_gradation(&self, draws: &mut Draws, rock_share: f64, out: &mut GroundDraw) {
+        let mut u = [0.5; SOLID_CLASSES];
+        draws.uniforms(Address::of("ground/gradation"), &mut u);
+        let middle = draws.is_middle();
+        let mut sum = 0.0;
+        for c in 0..SOLID_CLASSES {
+            let factor = match &self.gradation_spread[c] {
+                Some(table) if !middle => table.quantile(u[c]),
+                _ => 1.0,
+            };
+            out.rock[c] = self.gradation[c] * factor;
+            sum += out.rock[c];
+        }
+        for share in &mut out.rock {
+            *share *= rock_share / sum;
+        }
+    }
+
+    fn draw_lumps(&self, clay_share: f64, median_m: f64, out: &mut GroundDraw) {
+        let weights = LUMP_SCORES.map(|z| exp(-0.5 * z * z));
+        let total: f64 = weights.iter().sum();
+        let step = ln(self.lump_spread);
+        for b in 0..LUMP_BINS {
+            out.lump_m[b] = median_m * exp(step * LUMP_SCORES[b]);
+            out.lumps[b] = clay_share * weights[b] / total;
+        }
+    }
+
+    fn draw_gold(&self, draws: &mut Draws, clay_share: f64, feed_m3_s: f64, out: &mut GroundDraw) {
+        let mut u = [0.5; GOLD_CLASSES];
+        draws.uniforms(Address::of("ground/gold"), &mut u);
+        let factor = self.inputs.grade_factor.get(draws);
+        let richness = self.inputs.clay_richness.get(draws);
+        // Clay lumps of richness r hold r c/(r c + 1 - c) of the gold.
+        let locked_share = richness * clay_share / (richness * clay_share + 1.0 - clay_share);
+        let middle = draws.is_middle();
+        out.grade_loose_kg_m3 = 0.0;
+        for g in 0..GOLD_CLASSES {
+            let mut grade = factor
+                * match &self.gold[g] {
+                    ClassGold::Believed(grade) => *grade,
+                    ClassGold::Counted(table) if middle => table.mean(),
+                    ClassGold::Counted(table) => table.quantile(u[g]),
+                };
+            if !middle {
+                grade = self.lumpy(draws, g, grade, feed_m3_s);
+            }
+            out.grade_loose_kg_m3 += grade;
+            let per_kg = grade / out.loose_density_kg_m3;
+            out.locked[g] = per_kg * locked_share;
+            out.gold[g] = per_kg - out.locked[g];
+        }
+    }
+
+    /// Gold of a class in the period as a whole number of grains.
+    fn lumpy(&self, draws: &mut Draws, class: usize, grade_kg_m3: f64, feed_m3_s: f64) -> f64 {
+        let volume_m3 = feed_m3_s * self.period_s;
+        let expected = grade_kg_m3 * volume_m3 / self.grain_kg[class];
+        if !(expected > 0.0 && expected < MOST_COUNTED_GRAINS) {
+            return grade_kg_m3;
+        }
+        let Ok(poisson) = rand_distr::Poisson::new(expected) else {
+            return grade_kg_m3;
+        };
+        let count: f64 = poisson.sample(draws.generator_at(self.lumpy_address(class)));
+        count * self.grain_kg[class] / volume_m3
+    }
+
+    fn lumpy_address(&self, class: usize) -> Address {
+        LUMPY_ADDRESSES[class]
+    }
+}
+
+/// One address a class, so that a class with more grains does not shift the draws of the next.
+static LUMPY_ADDRESSES: std::sync::LazyLock<[Address; GOLD_CLASSES]> =
+    std::sync::LazyLock::new(|| std::array::from_fn(|g| Address::of(&format!("ground/grains-{g}"))));

@@ -1,0 +1,487 @@
+//! The result of a run: what the terminal, the files and the report read. Written as `result.json`, schema version 1.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::draw::LAYOUT;
+use crate::plant::Plant;
+use crate::size::{GOLD_CLASSES, gold_class};
+use crate::stage::Role;
+use crate::trial::Tally;
+
+/// Version of the layout of result.json.
+pub const SCHEMA_VERSION: u32 = 1;
+
+/// Mean and three percentiles over the trials. `pctl_10` is the value that 1 trial in 10 falls below.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Summary {
+    /// Mean over trials; of shares, gold-weighted (total grams over all trials).
+    pub mean: f64,
+    /// 1 trial in 10 falls below.
+    pub pctl_10: f64,
+    /// Half of the trials fall below.
+    pub pctl_50: f64,
+    /// 1 trial in 10 is above.
+    pub pctl_90: f64,
+}
+
+/// The whole result.
+#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
+pub struct Outcome {
+    /// Version of this layout.
+    pub schema_version: u32,
+    /// What made it.
+    pub provenance: Provenance,
+    /// The plant.
+    pub plant: PlantSummary,
+    /// Gold fed and caught.
+    pub gold: Gold,
+    /// Where gold leaves, largest first.
+    pub losses: Vec<Loss>,
+    /// Worst relative residuals over all trials.
+    pub balance: Balance,
+    /// Water supplied and needed.
+    pub water: Water,
+    /// Numbers that the stages report.
+    pub measures: Vec<MeasureSummary>,
+    /// Profiles along a stage.
+    pub profiles: Vec<Profile>,
+    /// Gradation of the feed and of each stream.
+    pub gradations: Vec<StreamGradation>,
+    /// Money; absent until the scenario has costs.
+    pub money: Option<Money>,
+    /// Warnings raised in at least one trial in twenty.
+    pub warnings: Vec<WarningSummary>,
+}
+
+/// What made the result.
+#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
+pub struct Provenance {
+    /// Name of the program.
+    pub tool: String,
+    /// Its version.
+    pub version: String,
+    /// SHA-256 of the scenario and the files that it names.
+    pub scenario_sha256: String,
+    /// Seed.
+    pub seed: u64,
+    /// Number of trials.
+    pub trials: u64,
+    /// Layout of the random numbers.
+    pub rng_layout: String,
+    /// Models used, with their versions.
+    pub models: Vec<String>,
+}
+
+/// The plant in short.
+#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
+pub struct PlantSummary {
+    /// Title of the scenario.
+    pub title: String,
+    /// The question that it answers.
+    pub question: String,
+    /// Stages in the order of flow.
+    pub stages: Vec<StageSummary>,
+    /// Wires.
+    pub wires: Vec<String>,
+    /// Loose volume fed, m3/h.
+    pub feed_loose_m3_h: Summary,
+}
+
+/// A stage in short.
+#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
+pub struct StageSummary {
+    /// Id.
+    pub id: String,
+    /// Kind.
+    pub kind: String,
+    /// Share of all gold fed that it catches, gold-weighted.
+    pub caught_share: f64,
+}
+
+/// Gold fed and caught, raw gold.
+#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
+pub struct Gold {
+    /// Raw gold fed, g/h.
+    pub fed_g_per_h: Summary,
+    /// Raw gold caught, g/h.
+    pub caught_g_per_h: Summary,
+    /// Standard error of the mean of the gold caught, g/h.
+    pub caught_standard_error_g_per_h: f64,
+    /// Caught over fed.
+    pub recovery: Summary,
+    /// Fineness of the raw gold.
+    pub fineness: f64,
+    /// Raw gold per loose volume, mg/m3.
+    pub grade_mg_per_m3_loose: Summary,
+    /// By size class, finest first; classes without gold are left out.
+    pub recovery_by_size: Vec<SizeRecovery>,
+}
+
+/// Recovery of one class.
+#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
+pub struct SizeRecovery {
+    /// Lower edge, mm.
+    pub from_mm: f64,
+    /// Upper edge, mm; `null` when open.
+    pub to_mm: Option<f64>,
+    /// Share of all gold fed.
+    pub fed_share: f64,
+    /// Recovery of the class.
+    pub recovery: Summary,
+}
+
+/// One loss.
+#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
+pub struct Loss {
+    /// Stage.
+    pub stage: String,
+    /// Reason, as named in files.
+    pub reason: String,
+    /// Reason in plain words.
+    pub words: String,
+    /// Share of all gold fed.
+    pub share_of_fed: Summary,
+    /// Mean share of all gold fed, by the classes of `recovery_by_size`.
+    pub by_size: Vec<f64>,
+}
+
+/// Worst relative residuals.
+#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
+pub struct Balance {
+    /// Gold, worst class of the worst trial.
+    pub gold_rel: f64,
+    /// Solids, worst class of the worst trial.
+    pub solids_rel: f64,
+    /// Water, worst trial.
+    pub water_rel: f64,
+}
+
+/// Water supplied and needed.
+#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
+pub struct Water {
+    /// Supplied, m3/h.
+    pub supply_m3_h: Summary,
+    /// Needed by each purpose, m3/h.
+    pub need_m3_h: std::collections::BTreeMap<String, Summary>,
+    /// Purpose whose need is greatest.
+    pub binding: Option<String>,
+    /// Share of trials in which supply falls short of the greatest need.
+    pub short_share: f64,
+    /// Fresh water needed beside the pond, m3/h; absent without a pond.
+    pub makeup_m3_h: Option<Summary>,
+    /// Each outlet or branch.
+    pub branches: Vec<Branch>,
+}
+
+/// One water outlet or branch.
+#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
+pub struct Branch {
+    /// Name.
+    pub name: String,
+    /// Where it is mounted.
+    pub on: String,
+    /// Flow, m3/h.
+    pub flow_m3_h: Summary,
+    /// Pressure ahead of the holes, kPa.
+    pub pressure_kpa: Summary,
+}
+
+/// One measure.
+#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
+pub struct MeasureSummary {
+    /// Stage.
+    pub stage: String,
+    /// Name.
+    pub name: String,
+    /// Plain words.
+    pub words: String,
+    /// SI unit.
+    pub unit: String,
+    /// Value.
+    pub value: Summary,
+}
+
+/// A profile along a stage.
+#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
+pub struct Profile {
+    /// Stage.
+    pub stage: String,
+    /// Name.
+    pub name: String,
+    /// SI unit.
+    pub unit: String,
+    /// Positions, m.
+    pub at_m: Vec<f64>,
+    /// Value at each position.
+    pub value: Vec<Summary>,
+}
+
+/// Gradation of the rock of a stream, mean over trials.
+#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
+pub struct StreamGradation {
+    /// `feed`, or `stage.outlet`.
+    pub stream: String,
+    /// Rock, t/h.
+    pub rock_t_h: f64,
+    /// Share of the rock by class, finest first (25 classes of ISO 565 R20/3).
+    pub share: Vec<f64>,
+    /// Gold in the stream over gold fed.
+    pub gold_share: f64,
+}
+
+/// Money, when the scenario has costs.
+#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
+pub struct Money {}
+
+/// A warning that was raised.
+#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
+pub struct WarningSummary {
+    /// Stage.
+    pub stage: String,
+    /// Name in files.
+    pub id: String,
+    /// `caution` or `limit`.
+    pub severity: String,
+    /// Plain words.
+    pub text: String,
+    /// Share of trials in which it was raised.
+    pub share_of_trials: f64,
+}
+
+/// Raised in a smaller share of trials, a warning is not shown. Our choice.
+const LEAST_SHARE_WARNED: f64 = 0.05;
+
+const S_PER_H: f64 = 3600.0;
+
+impl Outcome {
+    /// Sums up the trials of a plant.
+    pub fn new(plant: &Plant, seed: u64, tally: &Tally) -> Outcome {
+        let total_fed: f64 = tally.fed.iter().sum();
+        let present: Vec<usize> = (0..GOLD_CLASSES).filter(|g| tally.fed_by_class[*g] > 1e-9 * total_fed).collect();
+        Outcome {
+            schema_version: SCHEMA_VERSION,
+            provenance: provenance(plant, seed, tally),
+            plant: plant_summary(plant, tally, total_fed),
+            gold: gold(plant, tally, total_fed, &present),
+            losses: losses(plant, tally, total_fed, &present),
+            balance: Balance { gold_rel: tally.residuals.gold, solids_rel: tally.residuals.solids, water_rel: tally.residuals.water },
+            water: water(plant, tally),
+            measures: measures(plant, tally),
+            profiles: profiles(plant, tally),
+            gradations: gradations(plant, tally, total_fed),
+            money: None,
+            warnings: warnings(plant, tally),
+        }
+    }
+}
+
+fn provenance(plant: &Plant, seed: u64, tally: &Tally) -> Provenance {
+    let mut models: Vec<String> = Vec::new();
+    for node in &plant.nodes {
+        if !models.iter().any(|m| m == node.kind.model) {
+            models.push(node.kind.model.to_string());
+        }
+    }
+    Provenance {
+        tool: "washgraph".into(),
+        version: env!("CARGO_PKG_VERSION").into(),
+        scenario_sha256: plant.sha256.clone(),
+        seed,
+        trials: tally.trials as u64,
+        rng_layout: LAYOUT.into(),
+        models,
+    }
+}
+
+fn plant_summary(plant: &Plant, tally: &Tally, total_fed: f64) -> PlantSummary {
+    PlantSummary {
+        title: plant.title.clone(),
+        question: plant.question.clone(),
+        stages: plant
+            .nodes
+            .iter()
+            .zip(&tally.caught_by_stage)
+            .map(|(n, caught)| StageSummary { id: n.id.clone(), kind: n.kind.name.into(), caught_share: caught / total_fed })
+            .collect(),
+        wires: plant.wires.clone(),
+        feed_loose_m3_h: over_trials(&tally.feed, S_PER_H),
+    }
+}
+
+fn gold(plant: &Plant, tally: &Tally, total_fed: f64, present: &[usize]) -> Gold {
+    let g_per_h = 1000.0 * S_PER_H;
+    let recoveries: Vec<f64> = tally.fed.iter().zip(&tally.caught).filter(|(f, _)| **f > 0.0).map(|(f, c)| c / f).collect();
+    let caught: f64 = tally.caught.iter().sum();
+    let mean = caught / tally.trials as f64;
+    let variance = tally.caught.iter().map(|c| (c - mean) * (c - mean)).sum::<f64>() / (tally.trials.max(2) - 1) as f64;
+    Gold {
+        fed_g_per_h: over_trials(&tally.fed, g_per_h),
+        caught_g_per_h: over_trials(&tally.caught, g_per_h),
+        caught_standard_error_g_per_h: (variance / tally.trials as f64).sqrt() * g_per_h,
+        recovery: Summary { mean: caught / total_fed, ..over_trials(&recoveries, 1.0) },
+        fineness: plant.ground.fineness,
+        grade_mg_per_m3_loose: over_trials(&tally.grade_loose, 1e6),
+        recovery_by_size: present
+            .iter()
+            .map(|&g| {
+                let class = gold_class(g);
+                SizeRecovery {
+                    from_mm: class.from_m * 1e3,
+                    to_mm: class.to_m.is_finite().then_some(class.to_m * 1e3),
+                    fed_share: tally.fed_by_class[g] / total_fed,
+                    recovery: Summary { mean: tally.caught_by_class[g] / tally.fed_by_class[g], ..over_trials(&tally.class_recovery[g], 1.0) },
+                }
+            })
+            .collect(),
+    }
+}
+
+fn losses(plant: &Plant, tally: &Tally, total_fed: f64, present: &[usize]) -> Vec<Loss> {
+    let mut list: Vec<Loss> = plant
+        .notes
+        .iter()
+        .enumerate()
+        .filter(|(n, _)| tally.lost_by_class[*n].iter().any(|x| *x != 0.0))
+        .map(|(n, note)| {
+            let lost = &tally.lost_by_class[n];
+            Loss {
+                stage: note.stage.clone(),
+                reason: note.reason.name.into(),
+                words: note.reason.words.into(),
+                share_of_fed: Summary { mean: lost.iter().sum::<f64>() / total_fed, ..over_trials(&tally.loss_share[n], 1.0) },
+                by_size: present.iter().map(|&g| lost[g] / total_fed).collect(),
+            }
+        })
+        .collect();
+    list.retain(|l| l.share_of_fed.mean.abs() > 1e-15);
+    list.sort_by(|a, b| b.share_of_fed.mean.total_cmp(&a.share_of_fed.mean));
+    list
+}
+
+fn water(plant: &Plant, tally: &Tally) -> Water {
+    let mut needs: std::collections::BTreeMap<String, Vec<f64>> = std::collections::BTreeMap::new();
+    for (measure, values) in plant.measures.iter().zip(&tally.measures) {
+        if measure.role == Role::WaterNeed {
+            let sum = needs.entry(measure.name.clone()).or_insert_with(|| vec![0.0; values.len()]);
+            sum.iter_mut().zip(values).for_each(|(s, v)| *s += if v.is_finite() { *v } else { 0.0 });
+        }
+    }
+    let greatest = |t: usize| needs.values().filter_map(|v| v.get(t)).fold(0.0_f64, |a, b| a.max(*b));
+    let detailed = tally.supply.len().min(crate::trial::DETAIL_TRIALS);
+    let short = (0..detailed).filter(|&t| tally.supply[t] < greatest(t) * (1.0 - 1e-9)).count();
+    let need_m3_h: std::collections::BTreeMap<String, Summary> = needs.iter().map(|(k, v)| (k.clone(), over_trials(v, S_PER_H))).collect();
+    let binding = need_m3_h.iter().max_by(|a, b| a.1.pctl_50.total_cmp(&b.1.pctl_50)).map(|(k, _)| k.clone());
+    Water {
+        supply_m3_h: over_trials(&tally.supply, S_PER_H),
+        need_m3_h,
+        binding,
+        short_share: short as f64 / detailed.max(1) as f64,
+        makeup_m3_h: None,
+        branches: plant
+            .outlets
+            .iter()
+            .zip(&tally.outlets)
+            .map(|(node, (flow, pressure))| Branch {
+                name: node.id.clone(),
+                on: node.on.clone(),
+                flow_m3_h: over_trials(flow, S_PER_H),
+                pressure_kpa: over_trials(pressure, 1e-3),
+            })
+            .collect(),
+    }
+}
+
+fn stage_of(plant: &Plant, measure: usize) -> String {
+    plant.nodes.iter().find(|n| n.measures.contains(&measure)).map_or(String::new(), |n| n.id.clone())
+}
+
+fn measures(plant: &Plant, tally: &Tally) -> Vec<MeasureSummary> {
+    plant
+        .measures
+        .iter()
+        .enumerate()
+        .filter(|(_, m)| m.role == Role::Plain)
+        .map(|(i, m)| MeasureSummary {
+            stage: stage_of(plant, i),
+            name: m.name.clone(),
+            words: m.words.clone(),
+            unit: m.dimension.si_symbol().into(),
+            value: over_trials(&tally.measures[i], 1.0),
+        })
+        .collect()
+}
+
+fn profiles(plant: &Plant, tally: &Tally) -> Vec<Profile> {
+    let mut list: Vec<Profile> = Vec::new();
+    for (i, m) in plant.measures.iter().enumerate() {
+        let Role::Profile { profile, at } = m.role else { continue };
+        let stage = stage_of(plant, i);
+        let value = over_trials(&tally.measures[i], 1.0);
+        match list.iter_mut().find(|p| p.name == profile && p.stage == stage) {
+            Some(p) => {
+                p.at_m.push(at);
+                p.value.push(value);
+            }
+            None => list.push(Profile { stage, name: profile.into(), unit: m.dimension.si_symbol().into(), at_m: vec![at], value: vec![value] }),
+        }
+    }
+    list
+}
+
+fn gradations(plant: &Plant, tally: &Tally, total_fed: f64) -> Vec<StreamGradation> {
+    let entry = |stream: String, rock: &[f64], gold_share: f64| {
+        let sum: f64 = rock.iter().sum();
+        StreamGradation {
+            stream,
+            rock_t_h: sum / tally.trials as f64 * 3.6,
+            share: rock.iter().map(|r| if sum > 0.0 { r / sum } else { 0.0 }).collect(),
+            gold_share,
+        }
+    };
+    let mut list = vec![entry("feed".into(), &tally.rock_fed, 1.0)];
+    for node in &plant.nodes {
+        for (port, slot) in node.kind.outlets.iter().zip(node.outlets.clone()) {
+            list.push(entry(format!("{}.{}", node.id, port.name), &tally.rock_by_slot[slot], tally.gold_by_slot[slot] / total_fed));
+        }
+    }
+    list
+}
+
+fn warnings(plant: &Plant, tally: &Tally) -> Vec<WarningSummary> {
+    let mut list: Vec<WarningSummary> = plant
+        .warnings
+        .iter()
+        .enumerate()
+        .map(|(i, w)| WarningSummary {
+            stage: plant.nodes.iter().find(|n| n.warnings.contains(&i)).map_or(String::new(), |n| n.id.clone()),
+            id: w.id.into(),
+            severity: w.severity.into(),
+            text: w.text.clone(),
+            share_of_trials: tally.warned[i] as f64 / tally.trials as f64,
+        })
+        .filter(|w| w.share_of_trials >= LEAST_SHARE_WARNED)
+        .collect();
+    list.sort_by(|a, b| b.severity.cmp(&a.severity).then(b.share_of_trials.total_cmp(&a.share_of_trials)));
+    list
+}
+
+/// Mean and percentiles of values times a factor; values that do not exist (NaN) are left out. Zeros when none exists.
+fn over_trials(values: &[f64], factor: f64) -> Summary {
+    let mut sorted: Vec<f64> = values.iter().copied().filter(|v| v.is_finite()).collect();
+    if sorted.is_empty() {
+        return Summary { mean: 0.0, pctl_10: 0.0, pctl_50: 0.0, pctl_90: 0.0 };
+    }
+    // The mean is taken in the order of the trials, before sorting: same bytes for any number of threads.
+    let mean = sorted.iter().sum::<f64>() / sorted.len() as f64;
+    sorted.sort_by(f64::total_cmp);
+    Summary { mean: mean * factor, pctl_10: quantile(&sorted, 0.1) * factor, pctl_50: quantile(&sorted, 0.5) * factor, pctl_90: quantile(&sorted, 0.9) * factor }
+}
+
+/// Linear between order statistics at (n-1)p (Hyndman and Fan 1996, type 7).
+fn quantile(sorted: &[f64], p: f64) -> f64 {
+    let h = (sorted.len() - 1) as f64 * p;
+    let i = h as usize;
+    let (a, b) = (sorted[i], sorted[(i + 1).min(sorted.len() - 1)]);
+    a + (h - i as f64) * (b - a)
+}

@@ -1,0 +1,387 @@
+//! The contract between the engine and the stages: what a stage kind declares, and what a stage does in a trial.
+//!
+//! ```text
+//!            inlets ──> ┌───────┐ ──> outlets (what passes on, with notes on gold sent astray)
+//!   water of its outlets│ Stage │ ──> caught
+//!            draws ───> └───────┘ ──> measures, warnings
+//! ```
+//! A `Stage` that exists is valid: building is where errors happen.
+
+use std::any::Any;
+
+use crate::check::Check;
+use crate::draw::{Draws, Input, InputList};
+use crate::formula::Formula;
+use crate::ground::GroundDraw;
+use crate::particle::WaterState;
+use crate::problem::Problems;
+use crate::quantity::Dimension;
+use crate::setting::{Setting, Settings};
+use crate::stream::{ByGold, Stream};
+
+/// A named inlet or outlet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Port {
+    /// Name used in the wiring.
+    pub name: &'static str,
+    /// What flows there.
+    pub meaning: &'static str,
+    /// An outlet that need not be wired falls to the tailings; an inlet that need not be wired stays empty.
+    pub optional: bool,
+}
+
+impl Port {
+    /// A port that must be wired.
+    pub const fn required(name: &'static str, meaning: &'static str) -> Self {
+        Port { name, meaning, optional: false }
+    }
+    /// A port that may be left unwired.
+    pub const fn optional(name: &'static str, meaning: &'static str) -> Self {
+        Port { name, meaning, optional: true }
+    }
+}
+
+/// Why gold leaves: the name in files and the plain words of the report.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Reason {
+    /// Name in files, e.g. `never settled`.
+    pub name: &'static str,
+    /// Plain words.
+    pub words: &'static str,
+}
+
+/// The reasons that the standard stages book, as the report words them.
+pub mod reasons {
+    use super::Reason;
+    /// Left inside clay lumps.
+    pub const LOCKED_IN_CLAY: Reason = Reason { name: "locked in clay", words: "left inside clay lumps that did not break up" };
+    /// Larger than the effective hole.
+    pub const TOO_BIG: Reason = Reason { name: "too big for the holes", words: "larger than the holes let through: over the end with the rocks" };
+    /// Never met a hole.
+    pub const MISSED_HOLES: Reason = Reason { name: "missed the holes", words: "small enough, but never met a hole before the end of the screen" };
+    /// Carried off wet on washed rock.
+    pub const FILM: Reason = Reason { name: "film on the rocks", words: "carried off in the wet film and coating on washed rock" };
+    /// Did not come down in the length of the box.
+    pub const NEVER_SETTLED: Reason = Reason { name: "never settled", words: "water too fast or too deep for such a grain to come down in the length of the box" };
+    /// Pockets full.
+    pub const PACKED: Reason = Reason { name: "packed riffles", words: "more gravel than the water could carry: riffle pockets full" };
+    /// Settled, then lifted out again.
+    pub const SCOURED: Reason = Reason { name: "scoured out", words: "settled, then lifted out again by fast water" };
+    /// Surges, splash.
+    pub const BYPASS: Reason = Reason { name: "bypass", words: "carried past by surges, splash and uneven feed" };
+    /// More feed than the drum can carry.
+    pub const SPILLED: Reason = Reason { name: "spilled at the feed end", words: "more feed than the drum can carry: spilled at the feed end" };
+    /// Rejected by the grizzly.
+    pub const GRIZZLY: Reason = Reason { name: "off the grizzly", words: "went off the grizzly with the boulders" };
+    /// Wired to the tailings without being treated.
+    pub const UNTREATED: Reason = Reason { name: "sent to tailings", words: "wired to the tailings without further treatment" };
+}
+
+/// What a number that a stage reports is for.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Role {
+    /// A plain measure.
+    Plain,
+    /// One point of a profile, at this position.
+    Profile {
+        /// Name of the profile.
+        profile: &'static str,
+        /// Position, in the unit of the profile (m along the drum).
+        at: f64,
+    },
+    /// Water that this stage needs to work as meant, m3/s.
+    WaterNeed,
+}
+
+/// A number that a stage reports in each trial.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Measure {
+    /// Name, snake_case, e.g. `bed_depth_feed_end`.
+    pub name: String,
+    /// Plain words.
+    pub words: String,
+    /// Its dimension; decides the units shown.
+    pub dimension: Dimension,
+    /// What it is for.
+    pub role: Role,
+}
+
+/// A warning that a stage may raise in a trial.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Warning {
+    /// Name in files, kebab-case.
+    pub id: &'static str,
+    /// `caution` (outside the domain of the model) or `limit` (the plant does not work as meant).
+    pub severity: &'static str,
+    /// Plain words with remedy.
+    pub text: String,
+}
+
+/// State of one water outlet in a trial.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct OutletState {
+    /// Flow, m3/s.
+    pub flow_m3_s: f64,
+    /// Pressure ahead of the holes, Pa (0 for an open pipe).
+    pub pressure_pa: f64,
+}
+
+/// Something that draws water and is mounted on a stage or on a section of a drum.
+pub trait Outlet: Send + Sync {
+    /// Flow and pressure in this trial.
+    fn state(&self, draws: &Draws, water: &WaterState) -> OutletState;
+}
+
+/// An outlet as the stage sees it that it is mounted on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mounted {
+    /// Its id.
+    pub id: String,
+    /// Its kind.
+    pub kind: &'static str,
+    /// Name of the section that it is mounted on, when it is not the stage as a whole.
+    pub section: Option<String>,
+    /// Its number in the plant.
+    pub index: usize,
+}
+
+/// What a stage sees of a trial.
+pub struct Trial<'a> {
+    /// Values of the uncertain inputs.
+    pub draws: &'a Draws,
+    /// The ground and the water of this trial.
+    pub ground: &'a GroundDraw,
+    /// State of all water outlets.
+    pub outlets: &'a [OutletState],
+}
+
+impl Trial<'_> {
+    /// Value of an input in this trial.
+    #[inline]
+    pub fn get(&self, input: Input) -> f64 {
+        input.get(self.draws)
+    }
+    /// Water from a mounted outlet, m3/s.
+    pub fn water_m3_s(&self, mounted: &Mounted) -> f64 {
+        self.outlets.get(mounted.index).map_or(0.0, |o| o.flow_m3_s)
+    }
+}
+
+/// The inlets, outlets and books of a stage in a trial.
+pub struct Ports<'a> {
+    pub(crate) upstream: &'a [Stream],
+    pub(crate) inlets: &'a [Option<usize>],
+    pub(crate) outlets: &'a mut [Stream],
+    pub(crate) caught: &'a mut ByGold,
+    pub(crate) measures: &'a mut [f64],
+    pub(crate) warnings: &'a mut [bool],
+    pub(crate) scratch: &'a mut Box<dyn Any + Send>,
+    pub(crate) note_base: usize,
+}
+
+/// All that a stage works with at once: borrowed apart, so that inlets can be read while outlets are written.
+pub struct Work<'a> {
+    /// Outlet streams in the order of the kind's ports, emptied before the stage runs.
+    pub outlets: &'a mut [Stream],
+    /// Gold caught by class, kg/s, zero before the stage runs.
+    pub caught: &'a mut ByGold,
+    /// Its measures in the order of the builder; NaN before the stage runs.
+    pub measures: &'a mut [f64],
+    /// Its warnings in the order of the builder.
+    pub warnings: &'a mut [bool],
+    /// The worker's scratch of this stage, made by [`Stage::scratch`].
+    pub scratch: &'a mut Box<dyn Any + Send>,
+    note_base: usize,
+}
+
+impl Work<'_> {
+    /// Number of a note (stage and reason) for [`Stream::astray_kg_s`]; `reason` counts in the kind's list.
+    pub fn note(&self, reason: usize) -> usize {
+        self.note_base + 1 + reason
+    }
+}
+
+impl<'a> Ports<'a> {
+    /// The inlet streams (`None` where an optional inlet is not wired) and everything that the stage may write to.
+    pub fn split(&mut self) -> (impl Fn(usize) -> Option<&'a Stream> + use<'a>, Work<'_>) {
+        let (upstream, inlets) = (self.upstream, self.inlets);
+        let inlet = move |i: usize| inlets.get(i).copied().flatten().and_then(|slot| upstream.get(slot));
+        let work = Work {
+            outlets: self.outlets,
+            caught: self.caught,
+            measures: self.measures,
+            warnings: self.warnings,
+            scratch: self.scratch,
+            note_base: self.note_base,
+        };
+        (inlet, work)
+    }
+}
+
+/// A stage of the plant, ready to run.
+pub trait Stage: Send + Sync {
+    /// Passes the inlets on to the outlets. For each class of gold and of solids, what goes in must come out, be caught, or
+    /// (clay) be freed; what goes astray is noted with its reason.
+    fn run(&self, trial: &Trial<'_>, ports: &mut Ports<'_>);
+
+    /// Loose volume of ground that this stage brings into the plant per second, if it is a source.
+    fn feed_m3_s(&self) -> Option<Input> {
+        None
+    }
+
+    /// Working memory for one worker.
+    fn scratch(&self) -> Box<dyn Any + Send> {
+        Box::new(())
+    }
+}
+
+/// What a stage's builder works with.
+pub struct StageBuilder<'a> {
+    /// Id of the stage in the scenario.
+    pub id: &'a str,
+    /// Its settings, checked against the kind's list.
+    pub settings: &'a Settings,
+    /// Sections of a drum, in order, each with its settings.
+    pub sections: &'a [SectionSettings],
+    /// Water outlets mounted on it.
+    pub mounted: &'a [Mounted],
+    /// The uncertain inputs of the plant.
+    pub inputs: &'a InputList,
+    /// Where problems go.
+    pub problems: &'a mut Problems,
+    /// The measures it will write.
+    pub measures: &'a mut Vec<Measure>,
+    /// The warnings it may raise.
+    pub warnings: &'a mut Vec<Warning>,
+}
+
+impl StageBuilder<'_> {
+    /// Declares a plain measure and returns its number.
+    pub fn measure(&mut self, name: impl Into<String>, dimension: Dimension, words: impl Into<String>) -> usize {
+        self.measures.push(Measure { name: name.into(), words: words.into(), dimension, role: Role::Plain });
+        self.measures.len() - 1
+    }
+    /// Declares a water need (m3/s) and returns its number.
+    pub fn water_need(&mut self, name: impl Into<String>, words: impl Into<String>) -> usize {
+        self.measures.push(Measure { name: name.into(), words: words.into(), dimension: Dimension::Flow, role: Role::WaterNeed });
+        self.measures.len() - 1
+    }
+    /// Declares one point of a profile and returns its number.
+    pub fn profile_point(&mut self, profile: &'static str, at: f64, dimension: Dimension) -> usize {
+        self.measures.push(Measure { name: profile.into(), words: String::new(), dimension, role: Role::Profile { profile, at } });
+        self.measures.len() - 1
+    }
+    /// Declares a warning and returns its number.
+    pub fn warning(&mut self, id: &'static str, severity: &'static str, text: impl Into<String>) -> usize {
+        self.warnings.push(Warning { id, severity, text: text.into() });
+        self.warnings.len() - 1
+    }
+}
+
+/// A section of a drum as read from the scenario.
+#[derive(Debug, Clone)]
+pub struct SectionSettings {
+    /// Name of the section: the kind, or `kind-2` for a second one of that kind, or its own `id`.
+    pub id: String,
+    /// Its kind.
+    pub kind: &'static SectionKind,
+    /// Its settings, checked against the kind's list.
+    pub settings: Settings,
+}
+
+/// A kind of stage.
+#[derive(Debug)]
+pub struct StageKind {
+    /// Name in scenarios.
+    pub name: &'static str,
+    /// Purpose in one line.
+    pub purpose: &'static str,
+    /// Its settings, uncertain inputs included.
+    pub settings: &'static [Setting],
+    /// Its inlets.
+    pub inlets: &'static [Port],
+    /// Its outlets.
+    pub outlets: &'static [Port],
+    /// The reasons for which it sends gold astray.
+    pub reasons: &'static [Reason],
+    /// Whether it takes sections.
+    pub has_sections: bool,
+    /// Makes the stage, or records problems and returns `None`.
+    pub build: fn(&mut StageBuilder<'_>) -> Option<Box<dyn Stage>>,
+    /// Its handbook entries.
+    pub formulas: fn() -> Vec<&'static Formula>,
+    /// Its published-value checks.
+    pub checks: fn() -> Vec<&'static Check>,
+    /// Name and version of its model, for provenance.
+    pub model: &'static str,
+}
+
+/// A kind of drum section.
+#[derive(Debug)]
+pub struct SectionKind {
+    /// Name in scenarios.
+    pub name: &'static str,
+    /// Purpose in one line.
+    pub purpose: &'static str,
+    /// Its settings, uncertain inputs included.
+    pub settings: &'static [Setting],
+    /// Makes the section's local laws, or records problems and returns `None`.
+    pub build: fn(&mut SectionBuilder<'_>) -> Option<Box<dyn SectionPlan>>,
+    /// Its handbook entries.
+    pub formulas: fn() -> Vec<&'static Formula>,
+    /// Its published-value checks.
+    pub checks: fn() -> Vec<&'static Check>,
+    /// Name and version of its model, for provenance.
+    pub model: &'static str,
+}
+
+/// A drum section that has been built: valid for all trials.
+pub trait SectionPlan: Send + Sync {
+    /// Effective hole for gravel, m, which decides where classes are split into finer points; `None` for a closed shell.
+    fn effective_hole_m(&self) -> Option<f64> {
+        None
+    }
+    /// The section's laws for one worker, to be set to each trial in turn.
+    fn new_laws(&self) -> Box<dyn SectionLaws>;
+}
+
+/// The laws of a section in the hands of one worker.
+pub trait SectionLaws: crate::drum::Section + Send {
+    /// Sets the laws to a trial. `added_water_m3_s` is the added water that reaches the section (hopper and sprays).
+    fn set_trial(&mut self, trial: &Trial<'_>, added_water_m3_s: f64);
+}
+
+/// What a section's builder works with.
+pub struct SectionBuilder<'a> {
+    /// Its settings.
+    pub settings: &'a Settings,
+    /// Settings of the drum.
+    pub drum: &'a Settings,
+    /// Where problems go.
+    pub problems: &'a mut Problems,
+}
+
+/// A kind of water outlet.
+#[derive(Debug)]
+pub struct OutletKind {
+    /// Name in scenarios.
+    pub name: &'static str,
+    /// Purpose in one line.
+    pub purpose: &'static str,
+    /// Its settings, uncertain inputs included.
+    pub settings: &'static [Setting],
+    /// Makes the outlet, or records problems and returns `None`.
+    pub build: fn(&mut OutletBuilder<'_>) -> Option<Box<dyn Outlet>>,
+    /// Its handbook entries.
+    pub formulas: fn() -> Vec<&'static Formula>,
+    /// Its published-value checks.
+    pub checks: fn() -> Vec<&'static Check>,
+}
+
+/// What an outlet's builder works with.
+pub struct OutletBuilder<'a> {
+    /// Its settings.
+    pub settings: &'a Settings,
+    /// Where problems go.
+    pub problems: &'a mut Problems,
+}

@@ -1,0 +1,389 @@
+//! The trial loop: one worker runs one trial after another in place; workers run in parallel; chunks are folded in order.
+
+use std::any::Any;
+use std::sync::atomic::{AtomicU64, Ordering};
+
+use rayon::prelude::*;
+
+use crate::draw::Draws;
+use crate::ground::GroundDraw;
+use crate::plant::{Node, Plant};
+use crate::size::{GOLD_CLASSES, SOLID_CLASSES};
+use crate::stage::{OutletState, Ports, Trial};
+use crate::stream::{ByGold, BySolid, Stream};
+
+/// Percentiles of details (classes, losses, measures) rest on at most this many of the first trials, so that a run of a
+/// million stays small. Means and the headline percentiles rest on all.
+pub const DETAIL_TRIALS: usize = 100_000;
+
+/// Trials are cut into at most this many chunks, whose sums are folded in order: the number of threads cannot matter.
+const MOST_CHUNKS: usize = 64;
+const LEAST_CHUNK: usize = 64;
+
+/// Everything that one worker needs, reused from trial to trial.
+pub struct Worker<'p> {
+    plant: &'p Plant,
+    draws: Draws,
+    /// The ground of the last trial.
+    pub ground: GroundDraw,
+    streams: Vec<Stream>,
+    scratch: Vec<Box<dyn Any + Send>>,
+    /// State of the water outlets in the last trial.
+    pub outlets: Vec<OutletState>,
+    /// Gold caught by stage and class, kg/s.
+    pub caught: Vec<ByGold>,
+    /// Gold lost by note and class, kg/s.
+    pub lost: Vec<ByGold>,
+    /// Gold fed by class, kg/s.
+    pub fed: ByGold,
+    /// Solids fed by class, clay apart, kg/s.
+    pub rock_fed: BySolid,
+    /// Clay fed, kg/s.
+    pub clay_fed: f64,
+    /// Measures in the plant's order.
+    pub measures: Vec<f64>,
+    /// Warnings in the plant's order.
+    pub warnings: Vec<bool>,
+    /// Water fed with the ground and through the outlets, m3/s.
+    pub water_in_m3_s: f64,
+}
+
+impl<'p> Worker<'p> {
+    /// A worker for a plant. It runs the middle case once, so that stages can keep it as a starting point.
+    pub fn new(plant: &'p Plant, seed: u64) -> Self {
+        let notes = plant.notes.len();
+        let mut worker = Worker {
+            plant,
+            draws: Draws::new(seed, &plant.inputs),
+            ground: plant.ground.new_draw(),
+            streams: (0..plant.slots).map(|_| Stream::empty(notes)).collect(),
+            scratch: plant.nodes.iter().map(|n| n.stage.scratch()).collect(),
+            outlets: vec![OutletState::default(); plant.outlets.len()],
+            caught: vec![[0.0; GOLD_CLASSES]; plant.nodes.len()],
+            lost: vec![[0.0; GOLD_CLASSES]; notes],
+            fed: [0.0; GOLD_CLASSES],
+            rock_fed: [0.0; SOLID_CLASSES],
+            clay_fed: 0.0,
+            measures: vec![f64::NAN; plant.measures.len()],
+            warnings: vec![false; plant.warnings.len()],
+            water_in_m3_s: 0.0,
+        };
+        worker.run_middle();
+        worker
+    }
+
+    /// Runs a trial; the outcome stands in the public fields until the next.
+    pub fn run_trial(&mut self, trial: u64) {
+        self.draws.set_trial(trial, &self.plant.inputs);
+        self.run();
+    }
+
+    /// Runs one pass with every input at its middle and nothing left to chance.
+    pub fn run_middle(&mut self) {
+        self.draws.set_middle(&self.plant.inputs);
+        self.run();
+    }
+
+    /// The stream of a slot after the last trial.
+    pub fn stream(&self, slot: usize) -> Option<&Stream> {
+        self.streams.get(slot)
+    }
+
+    /// Value of an uncertain input in the last trial.
+    pub fn input(&self, index: usize) -> f64 {
+        crate::draw::Input::Drawn(index).get(&self.draws)
+    }
+
+    fn run(&mut self) {
+        let plant = self.plant;
+        let feed_m3_s: f64 = plant.feeds.iter().map(|f| f.get(&self.draws)).sum();
+        plant.ground.draw(&mut self.draws, feed_m3_s, &mut self.ground);
+        for (state, node) in self.outlets.iter_mut().zip(&plant.outlets) {
+            *state = node.outlet.state(&self.draws, &self.ground.water);
+        }
+        self.measures.fill(f64::NAN);
+        self.warnings.fill(false);
+        for (k, node) in plant.nodes.iter().enumerate() {
+            self.run_node(k, node);
+        }
+        self.book(feed_m3_s);
+    }
+
+    fn run_node(&mut self, k: usize, node: &Node) {
+        let (before, rest) = self.streams.split_at_mut(node.outlets.start);
+        let outlets = &mut rest[..node.outlets.len()];
+        outlets.iter_mut().for_each(Stream::clear);
+        self.caught[k] = [0.0; GOLD_CLASSES];
+        let trial = Trial { draws: &self.draws, ground: &self.ground, outlets: &self.outlets };
+        let mut ports = Ports {
+            upstream: before,
+            inlets: &node.inlets,
+            outlets,
+            caught: &mut self.caught[k],
+            measures: &mut self.measures[node.measures.clone()],
+            warnings: &mut self.warnings[node.warnings.clone()],
+            scratch: &mut self.scratch[k],
+            note_base: node.note_base,
+        };
+        node.stage.run(&trial, &mut ports);
+    }
+
+    /// Books what has reached the tailings as lost, by note; gold there without a note was sent there untreated.
+    fn book(&mut self, feed_m3_s: f64) {
+        let ground = &self.ground;
+        let feed_kg_s = feed_m3_s * ground.loose_density_kg_m3;
+        for g in 0..GOLD_CLASSES {
+            self.fed[g] = feed_kg_s * (ground.gold[g] + ground.locked[g]);
+        }
+        for c in 0..SOLID_CLASSES {
+            self.rock_fed[c] = feed_kg_s * ground.rock[c];
+        }
+        self.clay_fed = feed_kg_s * ground.lumps.iter().sum::<f64>();
+        let moisture_m3_s = feed_kg_s * ground.moisture / (1.0 - ground.moisture) / ground.water.density_kg_m3;
+        self.water_in_m3_s = moisture_m3_s + self.outlets.iter().map(|o| o.flow_m3_s).sum::<f64>();
+        self.lost.fill([0.0; GOLD_CLASSES]);
+        for &(slot, node) in &self.plant.tailings {
+            let stream = &self.streams[slot];
+            let untreated = self.plant.nodes[node].note_base;
+            for g in 0..GOLD_CLASSES {
+                let mut noted = 0.0;
+                for (lost, astray) in self.lost.iter_mut().zip(&stream.astray_kg_s) {
+                    lost[g] += astray[g];
+                    noted += astray[g];
+                }
+                let rest = stream.gold_of_class(g) - noted;
+                // Rounding can leave a trace either way; it is booked where it arises, so that every class closes.
+                self.lost[untreated][g] += rest;
+            }
+        }
+    }
+
+    /// Worst relative residual of the balance of the last trial: gold by class, solids by class, water.
+    pub fn residuals(&self) -> Residuals {
+        let mut gold: f64 = 0.0;
+        for g in 0..GOLD_CLASSES {
+            let out = self.caught.iter().map(|c| c[g]).sum::<f64>() + self.lost.iter().map(|l| l[g]).sum::<f64>();
+            gold = gold.max(relative(self.fed[g], out));
+        }
+        let ends = || self.plant.tailings.iter().map(|&(slot, _)| &self.streams[slot]);
+        let mut solids: f64 = 0.0;
+        for c in 0..SOLID_CLASSES {
+            solids = solids.max(relative(self.rock_fed[c], ends().map(|s| s.rock_kg_s[c]).sum()));
+        }
+        solids = solids.max(relative(self.clay_fed, ends().map(|s| s.lumps_kg_s() + s.clay_kg_s).sum()));
+        let water = relative(self.water_in_m3_s, ends().map(|s| s.water_m3_s).sum());
+        Residuals { gold, solids, water }
+    }
+}
+
+/// |in - out| over in; 0 when nothing goes in and nothing comes out.
+fn relative(into: f64, out: f64) -> f64 {
+    let difference = (into - out).abs();
+    if difference == 0.0 { 0.0 } else { difference / into.abs() }
+}
+
+/// Relative residuals of a balance.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Residuals {
+    /// Gold, worst class.
+    pub gold: f64,
+    /// Solids, worst class.
+    pub solids: f64,
+    /// Water.
+    pub water: f64,
+}
+
+impl Residuals {
+    fn worst(self, other: Residuals) -> Residuals {
+        let max = |a: f64, b: f64| if a >= b || b.is_nan() && a.is_nan() { a } else if b.is_nan() { b } else { a.max(b) };
+        Residuals { gold: max(self.gold, other.gold), solids: max(self.solids, other.solids), water: max(self.water, other.water) }
+    }
+}
+
+/// What the trials of a run came to.
+#[derive(Debug, Clone)]
+pub struct Tally {
+    /// Number of trials.
+    pub trials: usize,
+    /// Gold fed in each trial, kg/s.
+    pub fed: Vec<f64>,
+    /// Gold caught in each trial, kg/s.
+    pub caught: Vec<f64>,
+    /// Water supplied in each trial, m3/s.
+    pub supply: Vec<f64>,
+    /// Loose volume fed in each trial, m3/s.
+    pub feed: Vec<f64>,
+    /// Sum over all trials of gold fed by class, kg/s.
+    pub fed_by_class: ByGold,
+    /// Sum over all trials of gold caught by class, kg/s.
+    pub caught_by_class: ByGold,
+    /// Sum over all trials of gold lost by note and class, kg/s.
+    pub lost_by_class: Vec<ByGold>,
+    /// Recovery of each class in the first trials, class by class.
+    pub class_recovery: Vec<Vec<f64>>,
+    /// Share lost by each note in the first trials, note by note.
+    pub loss_share: Vec<Vec<f64>>,
+    /// Each measure in the first trials.
+    pub measures: Vec<Vec<f64>>,
+    /// Flow and pressure of each outlet in the first trials.
+    pub outlets: Vec<(Vec<f64>, Vec<f64>)>,
+    /// Sum over all trials of the rock fed by class, kg/s.
+    pub rock_fed: BySolid,
+    /// Sum over all trials of the rock in each stream slot, by class, kg/s.
+    pub rock_by_slot: Vec<BySolid>,
+    /// Sum over all trials of the gold caught by each stage, kg/s.
+    pub caught_by_stage: Vec<f64>,
+    /// Sum over all trials of the gold in each stream slot, kg/s.
+    pub gold_by_slot: Vec<f64>,
+    /// Number of trials in which each warning was raised.
+    pub warned: Vec<u64>,
+    /// Worst residuals over all trials.
+    pub residuals: Residuals,
+    /// Gold per loose volume in each trial, kg/m3.
+    pub grade_loose: Vec<f64>,
+}
+
+impl Tally {
+    fn empty(plant: &Plant) -> Self {
+        Tally {
+            trials: 0,
+            fed: Vec::new(),
+            caught: Vec::new(),
+            supply: Vec::new(),
+            feed: Vec::new(),
+            fed_by_class: [0.0; GOLD_CLASSES],
+            caught_by_class: [0.0; GOLD_CLASSES],
+            lost_by_class: vec![[0.0; GOLD_CLASSES]; plant.notes.len()],
+            class_recovery: vec![Vec::new(); GOLD_CLASSES],
+            loss_share: vec![Vec::new(); plant.notes.len()],
+            measures: vec![Vec::new(); plant.measures.len()],
+            outlets: vec![(Vec::new(), Vec::new()); plant.outlets.len()],
+            rock_fed: [0.0; SOLID_CLASSES],
+            rock_by_slot: vec![[0.0; SOLID_CLASSES]; plant.slots],
+            caught_by_stage: vec![0.0; plant.nodes.len()],
+            gold_by_slot: vec![0.0; plant.slots],
+            warned: vec![0; plant.warnings.len()],
+            residuals: Residuals::default(),
+            grade_loose: Vec::new(),
+        }
+    }
+
+    fn add(&mut self, worker: &Worker<'_>, with_details: bool) {
+        self.trials += 1;
+        let fed: f64 = worker.fed.iter().sum();
+        let mut caught_class = [0.0; GOLD_CLASSES];
+        for (k, stage) in worker.caught.iter().enumerate() {
+            self.caught_by_stage[k] += stage.iter().sum::<f64>();
+            for (sum, c) in caught_class.iter_mut().zip(stage) {
+                *sum += c;
+            }
+        }
+        self.fed.push(fed);
+        self.caught.push(caught_class.iter().sum());
+        self.supply.push(worker.outlets.iter().map(|o| o.flow_m3_s).sum());
+        self.feed.push(worker.plant.feeds.iter().map(|f| f.get(&worker.draws)).sum());
+        self.grade_loose.push(worker.ground.grade_loose_kg_m3);
+        for g in 0..GOLD_CLASSES {
+            self.fed_by_class[g] += worker.fed[g];
+            self.caught_by_class[g] += caught_class[g];
+        }
+        for (sum, lost) in self.lost_by_class.iter_mut().zip(&worker.lost) {
+            for (s, l) in sum.iter_mut().zip(lost) {
+                *s += l;
+            }
+        }
+        for (s, r) in self.rock_fed.iter_mut().zip(&worker.rock_fed) {
+            *s += r;
+        }
+        for (slot, stream) in worker.streams.iter().enumerate() {
+            for (s, r) in self.rock_by_slot[slot].iter_mut().zip(&stream.rock_kg_s) {
+                *s += r;
+            }
+            self.gold_by_slot[slot] += stream.gold_total_kg_s();
+        }
+        for (count, raised) in self.warned.iter_mut().zip(&worker.warnings) {
+            *count += u64::from(*raised);
+        }
+        self.residuals = self.residuals.worst(worker.residuals());
+        if with_details {
+            for g in 0..GOLD_CLASSES {
+                self.class_recovery[g].push(if worker.fed[g] > 0.0 { caught_class[g] / worker.fed[g] } else { f64::NAN });
+            }
+            for (list, lost) in self.loss_share.iter_mut().zip(&worker.lost) {
+                list.push(if fed > 0.0 { lost.iter().sum::<f64>() / fed } else { f64::NAN });
+            }
+            for (list, value) in self.measures.iter_mut().zip(&worker.measures) {
+                list.push(*value);
+            }
+            for ((flow, pressure), state) in self.outlets.iter_mut().zip(&worker.outlets) {
+                flow.push(state.flow_m3_s);
+                pressure.push(state.pressure_pa);
+            }
+        }
+    }
+
+    fn append(&mut self, mut other: Tally) {
+        self.trials += other.trials;
+        self.fed.append(&mut other.fed);
+        self.caught.append(&mut other.caught);
+        self.supply.append(&mut other.supply);
+        self.feed.append(&mut other.feed);
+        self.grade_loose.append(&mut other.grade_loose);
+        let add = |a: &mut [f64], b: &[f64]| a.iter_mut().zip(b).for_each(|(x, y)| *x += y);
+        add(&mut self.fed_by_class, &other.fed_by_class);
+        add(&mut self.caught_by_class, &other.caught_by_class);
+        add(&mut self.rock_fed, &other.rock_fed);
+        add(&mut self.caught_by_stage, &other.caught_by_stage);
+        add(&mut self.gold_by_slot, &other.gold_by_slot);
+        for (a, b) in self.lost_by_class.iter_mut().zip(&other.lost_by_class) {
+            add(a, b);
+        }
+        for (a, b) in self.rock_by_slot.iter_mut().zip(&other.rock_by_slot) {
+            add(a, b);
+        }
+        for (lists, mut more) in [
+            (&mut self.class_recovery, other.class_recovery),
+            (&mut self.loss_share, other.loss_share),
+            (&mut self.measures, other.measures),
+        ] {
+            for (list, values) in lists.iter_mut().zip(&mut more) {
+                list.append(values);
+            }
+        }
+        for ((flow, pressure), (more_flow, more_pressure)) in self.outlets.iter_mut().zip(&mut other.outlets) {
+            flow.append(more_flow);
+            pressure.append(more_pressure);
+        }
+        for (a, b) in self.warned.iter_mut().zip(&other.warned) {
+            *a += b;
+        }
+        self.residuals = self.residuals.worst(other.residuals);
+    }
+}
+
+/// Runs the trials of a plant in parallel. The outcome depends on plant, seed and number of trials alone. `progress` counts
+/// the trials done.
+pub fn run_trials(plant: &Plant, seed: u64, trials: usize, progress: &AtomicU64) -> Tally {
+    let chunk = trials.div_ceil(MOST_CHUNKS).max(LEAST_CHUNK);
+    let starts: Vec<usize> = (0..trials).step_by(chunk).collect();
+    let tallies: Vec<Tally> = starts
+        .into_par_iter()
+        .map_init(
+            || Worker::new(plant, seed),
+            |worker, start| {
+                let mut tally = Tally::empty(plant);
+                for trial in start..(start + chunk).min(trials) {
+                    worker.run_trial(trial as u64);
+                    tally.add(worker, trial < DETAIL_TRIALS);
+                    progress.fetch_add(1, Ordering::Relaxed);
+                }
+                tally
+            },
+        )
+        .collect();
+    let mut all = Tally::empty(plant);
+    for tally in tallies {
+        all.append(tally);
+    }
+    all
+}
