@@ -1,5 +1,47 @@
 //! Units of the trade: what a miner writes, read into SI, and SI printed in his units.
+//!
+//! | file | what it does |
+//! |---|---|
+//! | `dimension` | kinds of quantity |
+//! | `atoms` | single units, their size and where it comes from |
+//! | `table` | units listed for each kind, and those preferred in results |
+//! | `number`, `token`, `key` | text to number, to pieces of a unit, to single units with powers |
+//! | `resolve`, `parse` | the unit meant, or a refusal in plain words |
+//! | `print` | SI to text |
+//! | `mesh` | sieve numbers |
+//! | `handbook` | calculators and checks |
 
+mod atoms;
 mod dimension;
+mod handbook;
+mod key;
+mod mesh;
+mod number;
+mod parse;
+mod print;
+mod resolve;
+mod table;
+mod token;
+mod unit;
 
 pub use dimension::Dimension;
+pub use mesh::{
+    TYLER_MESH_MM, US_NUMBERS_MM, tyler_mesh_mm, tyler_mesh_of_mm, us_number_mm, us_number_of_mm,
+};
+pub use parse::{Parsed, QuantityError, parse};
+pub use print::{convert_from, convert_to, format, show, show_both};
+pub use table::{UnitChoice, all_units, preferred, units_of};
+pub use unit::{Basis, System, UnitRef};
+
+use crate::check::Check;
+use crate::formula::Formula;
+
+/// Handbook entries of this room.
+pub fn formulas() -> Vec<&'static Formula> {
+    handbook::FORMULAS.iter().collect()
+}
+
+/// Published-value checks of this room.
+pub fn checks() -> Vec<&'static Check> {
+    handbook::CHECKS.iter().collect()
+}
