@@ -12,7 +12,8 @@ use rand_distr::Distribution;
 
 use crate::draw::{Address, Draws, Input};
 use crate::math::{exp, ln};
-use crate::particle::{GoldSettling, SettlingTable, WaterState};
+use crate::particle::gold::{GoldSettling, SettlingTable};
+use crate::particle::water::WaterState;
 use crate::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class};
 use crate::stats::quantile_table::QuantileTable;
 use crate::stream::{ByGold, BySolid, LUMP_BINS};
@@ -128,7 +129,7 @@ const MOST_COUNTED_GRAINS: f64 = 10_000.0;
 impl Ground {
     /// An empty draw to be filled in place.
     pub fn new_draw(&self) -> GroundDraw {
-        let water = WaterState::at(10.0);
+        let water = WaterState::clean(10.0);
         let still = self.settling.gold_velocity(1e-3, 0.3, 17_000.0, &water);
         GroundDraw {
             rock: [0.0; SOLID_CLASSES],
@@ -159,7 +160,7 @@ impl Ground {
         out.rock_density_kg_m3 = i.rock_density_kg_m3.get(draws);
         out.clay_wear_m_s = i.clay_wear_m_s.get(draws);
         out.gold_density_kg_m3 = i.gold_density_kg_m3.get(draws);
-        out.water = WaterState::at(i.water_temperature_c.get(draws));
+        out.water = WaterState::clean(i.water_temperature_c.get(draws));
         let clay = i.clay_share.get(draws);
         self.draw_gradation(draws, 1.0 - clay, out);
         self.draw_lumps(clay, i.lump_size_m.get(draws), out);

@@ -13,7 +13,7 @@ use crate::check::Check;
 use crate::draw::{Draws, Input, InputList};
 use crate::formula::Formula;
 use crate::ground::GroundDraw;
-use crate::particle::WaterState;
+use crate::particle::water::WaterState;
 use crate::problem::Problems;
 use crate::quantity::Dimension;
 use crate::setting::{Setting, Settings};

@@ -11,7 +11,9 @@ use super::understood::rows_of;
 use crate::draw::{Input, Nature};
 use crate::ground::{ClassGold, Ground, GroundInputs};
 use crate::math::ln;
-use crate::particle::{SettlingTable, WaterState, default_corey};
+use crate::particle::shape::default_corey;
+use crate::particle::gold::SettlingTable;
+use crate::particle::water::WaterState;
 use crate::plant::Understood;
 use crate::quantity::{Basis, Dimension, UnitChoice, show};
 use crate::setting::{Kind, Preset, Reader, Setting};
@@ -102,7 +104,7 @@ pub(super) fn read_ground(
     let corey: ByGold = std::array::from_fn(|g| default_corey(gold_class(g).middle_m));
     let settling = SettlingTable::new();
     let density = settings.maybe("gold_density").unwrap_or(17_000.0);
-    let water = WaterState::at(10.0);
+    let water = WaterState::clean(10.0);
     let grain_kg: ByGold = std::array::from_fn(|g| {
         let nominal_m = settling.gold_velocity(gold_class(g).middle_m, corey[g], density, &water).nominal_m;
         std::f64::consts::PI / 6.0 * density * nominal_m * nominal_m * nominal_m

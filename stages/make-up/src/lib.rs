@@ -1,7 +1,7 @@
 //! Water outlet: an open pipe or gate with a set flow, mounted where water is short (usually at the head of the sluice).
 
 use sim_core::draw::{Draws, Input, Nature};
-use sim_core::particle::WaterState;
+use sim_core::particle::water::WaterState;
 use sim_core::quantity::Dimension;
 use sim_core::setting::{Kind, Preset, Setting};
 use sim_core::stage::{Outlet, OutletBuilder, OutletKind, OutletState};

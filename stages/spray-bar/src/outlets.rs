@@ -1,8 +1,8 @@
 //! The outlets `spray-bar` and `nozzles`: holes at a pressure that is typed.
 
 use sim_core::draw::{Draws, Input, Nature};
-use sim_core::hydraulics::orifice::orifice_flow_m3_s;
-use sim_core::particle::WaterState;
+use sim_core::hydraulics::orifice::{hole_area_m2, orifice_flow_m3_s};
+use sim_core::particle::water::WaterState;
 use sim_core::quantity::Dimension;
 use sim_core::setting::{Kind, Preset, Setting};
 use sim_core::stage::{Outlet, OutletBuilder, OutletKind, OutletState};
@@ -80,7 +80,7 @@ impl Outlet for Holes {
     fn state(&self, draws: &Draws, water: &WaterState) -> OutletState {
         let pressure_pa = self.pressure.get(draws);
         let open = self.count * (1.0 - self.plugged.get(draws));
-        let per_hole = orifice_flow_m3_s(self.coefficient.get(draws), self.hole_m, pressure_pa, water.density_kg_m3);
+        let per_hole = orifice_flow_m3_s(self.coefficient.get(draws), hole_area_m2(self.hole_m), pressure_pa, water.density_kg_m3);
         OutletState { flow_m3_s: open * per_hole, pressure_pa }
     }
 }
