@@ -18,7 +18,7 @@ pub struct Registry {
 impl Registry {
     /// Every handbook entry: those of the engine and those of the kinds.
     pub fn formulas(&self) -> Vec<&'static Formula> {
-        let mut list = Vec::new();
+        let mut list: Vec<&'static Formula> = Vec::new();
         list.extend(crate::quantity::formulas());
         list.extend(crate::size::formulas());
         list.extend(crate::particle::formulas());
@@ -36,7 +36,7 @@ impl Registry {
 
     /// Every published-value check: those of the engine and those of the kinds.
     pub fn checks(&self) -> Vec<&'static Check> {
-        let mut list = Vec::new();
+        let mut list: Vec<&'static Check> = Vec::new();
         list.extend(crate::quantity::checks());
         list.extend(crate::size::checks());
         list.extend(crate::particle::checks());
