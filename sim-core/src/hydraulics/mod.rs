@@ -6,10 +6,18 @@
 //! | [`pipe`], [`fitting`] | friction in hose and pipe; tables of roughness and loss coefficients |
 //! | [`spray_bar`] | a row of holes, marched from its dead end with friction and static regain |
 //! | [`pump`], [`suction`], [`engine`] | pump curve and power, NPSH, derating and fuel |
+//! | [`network`], [`manifold`] | the pressurised network: all heads and flows at once; the fast path of the trials |
 //! | [`open_channel`] | Manning depth, Froude number, bed shear |
 
 pub mod engine;
 pub mod fitting;
+pub mod manifold;
+pub mod network;
+mod network_newton;
+#[cfg(test)]
+mod network_oracle;
+#[cfg(test)]
+mod network_tests;
 pub mod open_channel;
 pub mod orifice;
 mod orifice_handbook;
@@ -22,6 +30,7 @@ pub mod spray_bar;
 mod spray_bar_handbook;
 pub mod suction;
 mod symbol;
+mod worked_network;
 
 use crate::check::Check;
 use crate::formula::Formula;
@@ -48,6 +57,7 @@ pub fn checks() -> Vec<&'static Check> {
         spray_bar_handbook::CHECKS,
         pump_handbook::CHECKS,
         open_channel::CHECKS,
+        worked_network::CHECKS,
     ]
     .into_iter()
     .flatten()
