@@ -1,14 +1,129 @@
 //! Orifices, pipes, open channels, ponds.
+//!
+//! | module | what it holds |
+//! |---|---|
+//! | [`orifice`] | holes and nozzles: flow, jet speed, push, reach |
+//! | [`pipe`], [`fitting`] | friction in hose and pipe; tables of roughness and loss coefficients |
+//! | [`spray_bar`] | a row of holes, marched from its dead end with friction and static regain |
+//! | [`pump`], [`suction`], [`engine`] | pump curve and power, NPSH, derating and fuel |
+//! | [`network`], [`manifold`] | the pressurised network: all heads and flows at once; the fast path of the trials |
+//! | [`open_channel`] | Manning depth, Froude number, bed shear |
+
+pub mod engine;
+pub mod fitting;
+pub mod manifold;
+pub mod network;
+mod network_newton;
+#[cfg(test)]
+mod network_oracle;
+#[cfg(test)]
+mod network_tests;
+pub mod open_channel;
+pub mod orifice;
+mod orifice_handbook;
+pub mod pipe;
+mod pipe_handbook;
+pub mod pump;
+mod pump_handbook;
+mod root;
+pub mod spray_bar;
+mod spray_bar_handbook;
+pub mod suction;
+mod symbol;
+mod worked_network;
 
 use crate::check::Check;
 use crate::formula::Formula;
 
 /// Handbook entries of this room.
 pub fn formulas() -> Vec<&'static Formula> {
-    Vec::new()
+    [
+        orifice_handbook::FORMULAS,
+        pipe_handbook::FORMULAS,
+        spray_bar_handbook::FORMULAS,
+        pump_handbook::FORMULAS,
+        open_channel::FORMULAS,
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
 }
 
 /// Published-value checks of this room.
 pub fn checks() -> Vec<&'static Check> {
-    Vec::new()
+    [
+        orifice_handbook::CHECKS,
+        pipe_handbook::CHECKS,
+        spray_bar_handbook::CHECKS,
+        pump_handbook::CHECKS,
+        open_channel::CHECKS,
+        worked_network::CHECKS,
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::BTreeSet;
+
+    #[test]
+    fn published_and_other_checks_of_this_room_pass() {
+        let failing: Vec<String> = checks()
+            .iter()
+            .filter(|check| !check.passes((check.computed)()))
+            .map(|check| {
+                format!(
+                    "{}: {} against {} {}",
+                    check.id,
+                    (check.computed)(),
+                    check.published,
+                    check.unit
+                )
+            })
+            .collect();
+        assert!(failing.is_empty(), "{failing:#?}");
+    }
+
+    #[test]
+    fn property_handbook_entries_are_whole() {
+        let mut names = BTreeSet::new();
+        for formula in formulas() {
+            assert!(names.insert(formula.name), "{} twice", formula.name);
+            for fill in [0.0, 1.0, -1.0, 1e9] {
+                let inputs: Vec<f64> = formula
+                    .inputs
+                    .iter()
+                    .map(|symbol| symbol.default.unwrap_or(fill))
+                    .collect();
+                assert_eq!(
+                    (formula.evaluate)(&inputs).len(),
+                    formula.outputs.len(),
+                    "{}",
+                    formula.name
+                );
+                let all = vec![fill; formula.inputs.len()];
+                assert_eq!(
+                    (formula.evaluate)(&all).len(),
+                    formula.outputs.len(),
+                    "{}",
+                    formula.name
+                );
+            }
+            for symbol in formula.inputs {
+                assert!(symbol.range.0 < symbol.range.1);
+                assert!(
+                    symbol
+                        .default
+                        .is_none_or(|d| d >= symbol.range.0 && d <= symbol.range.1),
+                    "{}",
+                    formula.name
+                );
+            }
+        }
+        let ids: BTreeSet<&str> = checks().iter().map(|check| check.id).collect();
+        assert_eq!(ids.len(), checks().len());
+    }
 }

@@ -1,1 +1,74 @@
 //! Riffled sluice: what it catches, what it loses and why.
+//!
+//! | file | idea |
+//! |---|---|
+//! | [`flow`] | depth and speed over riffles |
+//! | [`settling`] | hindered settling; the simple settling form |
+//! | [`enrichment`] | gold near the bed |
+//! | [`packing`] | too much gravel, slurry too thick |
+//! | [`scour`] | gold lifted out again |
+//! | [`guards`] | uncovered rock, starved box, bypass by size: honest outside the calibration |
+//! | [`uneven`] | loads of an uneven feed |
+//! | [`capture`] | the chain: fates of all gold classes |
+//! | [`filling`], [`cover`] | riffles that fill over a run; water over the rocks |
+//! | [`constants`], [`model`] | constants with ranges and sources; versions and quality of the model |
+//! | [`reference`], [`recovery`] | published cases and the calculators that run them |
+//! | [`practice`], [`warnings`] | numbers of the trade; what to warn of |
+
+pub mod capture;
+pub mod constants;
+pub mod cover;
+pub mod enrichment;
+pub mod filling;
+pub mod flow;
+pub mod guards;
+pub mod model;
+pub mod packing;
+pub mod practice;
+pub mod recovery;
+pub mod reference;
+pub mod scour;
+pub mod settling;
+mod symbols;
+pub mod uneven;
+pub mod warnings;
+
+use sim_core::check::Check;
+use sim_core::formula::Formula;
+
+/// Handbook entries of the sluice.
+pub fn formulas() -> Vec<&'static Formula> {
+    [
+        recovery::FORMULAS,
+        flow::FORMULAS,
+        settling::FORMULAS,
+        enrichment::FORMULAS,
+        packing::FORMULAS,
+        scour::FORMULAS,
+        guards::FORMULAS,
+        filling::FORMULAS,
+        cover::FORMULAS,
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+/// Checks of the sluice.
+pub fn checks() -> Vec<&'static Check> {
+    [
+        recovery::CHECKS,
+        flow::CHECKS,
+        settling::CHECKS,
+        enrichment::CHECKS,
+        packing::CHECKS,
+        scour::CHECKS,
+        guards::CHECKS,
+        filling::CHECKS,
+        cover::CHECKS,
+        practice::CHECKS,
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}

@@ -1,0 +1,126 @@
+//! How much richer in gold the water is near the riffles than on average over the depth.
+
+use crate::symbols as s;
+use sim_core::check::{Band, Check, Kind, Status};
+use sim_core::formula::Formula;
+use sim_core::math::{exp, expm1, ln};
+use sim_core::quantity::Dimension as D;
+
+/// Settling against mixing over the depth.
+///
+/// Pe = 6 w/(kappa u*)
+///
+/// | symbol | meaning | unit | range |
+/// |---|---|---|---|
+/// | w | settling velocity in the slurry | m/s | >= 0 |
+/// | u* | shear velocity | m/s | > 0 |
+/// | kappa | von Karman's constant | - | 0.40 |
+///
+/// Source: mean of the parabolic eddy viscosity, kappa u* h/6 (textbook, computed).
+#[inline]
+pub fn mixing_peclet(settling_m_s: f64, shear_velocity_m_s: f64, von_karman: f64) -> f64 {
+    6.0 * settling_m_s / (von_karman * shear_velocity_m_s)
+}
+
+/// Rouse number, P = w/(kappa u*) [-]: above 2.5 a grain keeps to the bed, below 0.8 it is carried over the whole depth.
+/// Source: Rouse 1937; the bands from memory. Shown only, not used.
+pub fn rouse(settling_m_s: f64, shear_velocity_m_s: f64, von_karman: f64) -> f64 {
+    settling_m_s / (von_karman * shear_velocity_m_s)
+}
+
+/// Near-bed enrichment: concentration near the riffles over the mean of the depth, to a power.
+///
+/// alpha = (Pe/(1 - e^-Pe))^m
+///
+/// | symbol | meaning | unit | range |
+/// |---|---|---|---|
+/// | Pe | settling against mixing | - | >= 0 |
+/// | m | 0 well mixed by the riffles, 1 the undisturbed profile | - | 0-1, default 0.45 |
+///
+/// Source: settling-diffusion balance with constant mixing (computed); the exponent is a fit with a prior and poorly
+/// known. Goes to 1 as Pe goes to 0.
+#[inline]
+pub fn enrichment(peclet: f64, exponent: f64) -> f64 {
+    // The smallest positive number makes 0/0 a 1 and changes no other value.
+    let pe = peclet + f64::MIN_POSITIVE;
+    exp(exponent * ln(pe / -expm1(-pe)))
+}
+
+fn calculate(inputs: &[f64]) -> Vec<f64> {
+    let [w, u_star, m] = *inputs else {
+        return vec![f64::NAN; 3];
+    };
+    let kappa = sim_core::constants::VON_KARMAN;
+    let pe = mixing_peclet(w, u_star, kappa);
+    vec![enrichment(pe, m), rouse(w, u_star, kappa), pe]
+}
+
+/// Handbook entries of this file.
+pub const FORMULAS: &[Formula] = &[Formula {
+    name: "sluice-enrichment",
+    meaning: "How much richer in gold the slurry is near the riffles than on average over its depth.",
+    equation: "Pe = 6 w/(kappa u*); alpha = (Pe/(1 - e^-Pe))^m; Rouse number P = w/(kappa u*)",
+    inputs: &[
+        s::SETTLING_VELOCITY,
+        s::SHEAR_VELOCITY,
+        s::symbol(
+            "enrichment_exponent",
+            "0 well mixed, 1 undisturbed",
+            D::Number,
+            "-",
+            (0.0, 1.0),
+            Some(0.45),
+        ),
+    ],
+    outputs: &[
+        s::output(
+            "enrichment",
+            "near-bed over mean concentration, to the power m",
+            D::Number,
+            "-",
+        ),
+        s::output("rouse", "Rouse number", D::Number, "-"),
+        s::output("peclet", "settling against mixing", D::Number, "-"),
+    ],
+    source: "settling-diffusion balance with the mean of the parabolic eddy viscosity; exponent fitted here",
+    status: Status::Computed,
+    limits: "riffles disturb the profile; the exponent is poorly known",
+    evaluate: calculate,
+}];
+
+/// Checks of this file.
+pub const CHECKS: &[Check] = &[
+    Check {
+        id: "sluice-enrichment-well-mixed",
+        model: "sluice enrichment",
+        kind: Kind::Identity,
+        source: "a grain that does not settle is spread evenly",
+        status: Status::Computed,
+        published: 1.0,
+        computed: || enrichment(0.0, 0.45),
+        unit: "-",
+        band: Band::Absolute(0.0),
+    },
+    Check {
+        id: "sluice-enrichment-simple-form-178um",
+        model: "sluice enrichment",
+        kind: Kind::Pinned,
+        source: "simple form, expanded-metal reference case, 178 um",
+        status: Status::Computed,
+        published: 1.990,
+        computed: || enrichment(mixing_peclet(0.048_38, 0.187_13, 0.40), 0.5),
+        unit: "-",
+        band: Band::Relative(0.005),
+    },
+    Check {
+        id: "sluice-rouse-simple-form-178um",
+        model: "sluice enrichment",
+        kind: Kind::Pinned,
+        source: "simple form, expanded-metal reference case, 178 um",
+        status: Status::Computed,
+        published: 0.6463,
+        computed: || rouse(0.048_38, 0.187_13, 0.40),
+        unit: "-",
+        band: Band::Relative(0.005),
+    },
+];

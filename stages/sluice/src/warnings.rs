@@ -1,0 +1,384 @@
+//! What to warn of: the domain of the model left, or a published minimum missed.
+//!
+//! Tests are cheap enough for every trial (a [`Concerns`] is one word of bits); the texts are built once, for the result.
+
+use crate::capture::{BoxGeometry, HydraulicState, Riffle, SlurryState};
+use crate::constants::Constants;
+use crate::cover::cover_depth_m;
+use crate::guards::minimum_flow_m2_s;
+use crate::practice::{MOST_SOLIDS_BY_VOLUME, SLICK_PLATE_M, ranges};
+
+/// How much a warning matters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// Worth knowing.
+    Note,
+    /// The result is less sure than it looks, or gold is lost.
+    Caution,
+    /// The box does not work.
+    Serious,
+}
+
+/// Everything that the tests and the texts look at.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Facts {
+    /// The box.
+    pub geometry: BoxGeometry,
+    /// The slurry at the mean load.
+    pub slurry: SlurryState,
+    /// The constants in force.
+    pub constants: Constants,
+    /// The stream at the mean load.
+    pub state: HydraulicState,
+    /// Share of the gold fed that is outside 75 um to 2 mm [-].
+    pub gold_outside_share: f64,
+}
+
+/// A reason to warn. In the order in which to put them right: short of water comes before all else, because more gravel
+/// (better screening, more feed) on too little water loses gold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Concern {
+    /// No water, no slope or no riffles.
+    NoStream,
+    /// Less slurry per width than the published minimum.
+    ShortOfWater,
+    /// More solids by volume than the published limit.
+    ThickSlurry,
+    /// Gravel feed near what the stream can carry.
+    NearCapacity,
+    /// The stream does not cover the largest rock.
+    RockUncovered,
+    /// Slower than its own waves: a hydraulic jump or a pond over the riffles.
+    NotSwift,
+    /// Solids above the range of the model.
+    SolidsOutside,
+    /// Top size of the feed outside the range of the model.
+    FeedSizeOutside,
+    /// Riffle height outside the range of the model.
+    RiffleHeightOutside,
+    /// Slope outside the range of the model.
+    SlopeOutside,
+    /// Flow per width outside the range of the model.
+    FlowOutside,
+    /// Length outside the range of the model.
+    LengthOutside,
+    /// Much gold outside the sizes of the model.
+    GoldOutside,
+    /// More gravel than the published rated feed.
+    OverRatedFeed,
+    /// Velocity outside the published practice.
+    VelocityUnusual,
+    /// Slick plate shorter than in practice.
+    SlickPlateShort,
+}
+
+/// How far a value may lie past a limit before it is called past [-]: published limits are round numbers, and a box set
+/// to 24 mm depth by the design sweep runs 38.7 L/s per m against a minimum of 40.
+pub const TOLERANCE: f64 = 0.05;
+/// Share of the gold outside the sizes of the model from which it is worth a word [-]. Assumed.
+pub const GOLD_OUTSIDE_LIMIT: f64 = 0.10;
+
+/// Top sizes of the feed that the model knows [m].
+pub const FEED_TOP_SIZE_M: (f64, f64) = (0.006, 0.040);
+/// Slopes that the model knows [-].
+pub const SLOPE_RANGE: (f64, f64) = (0.08, 0.27);
+/// Flows per width that the model knows [m2/s].
+pub const FLOW_RANGE_M2_S: (f64, f64) = (0.015, 0.12);
+/// Solids by volume up to which the model is meant [-].
+pub const SOLIDS_RANGE: f64 = 0.15;
+/// Riffled lengths that the model knows [m].
+pub const LENGTH_RANGE_M: (f64, f64) = (1.2, 12.0);
+/// Sieve sizes of gold that the model knows [m]; below it extrapolates.
+pub const GOLD_RANGE_M: (f64, f64) = (75.0e-6, 2.0e-3);
+
+fn below(value: f64, limit: f64) -> bool {
+    value < limit * (1.0 - TOLERANCE)
+}
+
+fn above(value: f64, limit: f64) -> bool {
+    value > limit * (1.0 + TOLERANCE)
+}
+
+fn outside(value: f64, (low, high): (f64, f64)) -> bool {
+    below(value, low) || above(value, high)
+}
+
+impl Concern {
+    /// All concerns, in the order in which to put them right.
+    pub const ALL: [Concern; 16] = [
+        Concern::NoStream,
+        Concern::ShortOfWater,
+        Concern::ThickSlurry,
+        Concern::NearCapacity,
+        Concern::RockUncovered,
+        Concern::NotSwift,
+        Concern::SolidsOutside,
+        Concern::FeedSizeOutside,
+        Concern::RiffleHeightOutside,
+        Concern::SlopeOutside,
+        Concern::FlowOutside,
+        Concern::LengthOutside,
+        Concern::GoldOutside,
+        Concern::OverRatedFeed,
+        Concern::VelocityUnusual,
+        Concern::SlickPlateShort,
+    ];
+
+    /// Name in files, kebab-case.
+    pub const fn id(self) -> &'static str {
+        match self {
+            Concern::NoStream => "sluice-no-stream",
+            Concern::ShortOfWater => "sluice-short-of-water",
+            Concern::ThickSlurry => "sluice-thick-slurry",
+            Concern::NearCapacity => "sluice-near-capacity",
+            Concern::RockUncovered => "sluice-rock-uncovered",
+            Concern::NotSwift => "sluice-not-swift",
+            Concern::SolidsOutside => "sluice-solids-outside-model",
+            Concern::FeedSizeOutside => "sluice-feed-size-outside-model",
+            Concern::RiffleHeightOutside => "sluice-riffle-height-outside-model",
+            Concern::SlopeOutside => "sluice-slope-outside-model",
+            Concern::FlowOutside => "sluice-flow-outside-model",
+            Concern::LengthOutside => "sluice-length-outside-model",
+            Concern::GoldOutside => "sluice-gold-size-outside-model",
+            Concern::OverRatedFeed => "sluice-over-rated-feed",
+            Concern::VelocityUnusual => "sluice-velocity-unusual",
+            Concern::SlickPlateShort => "sluice-slick-plate-short",
+        }
+    }
+
+    /// How much it matters.
+    pub const fn severity(self) -> Severity {
+        match self {
+            Concern::NoStream => Severity::Serious,
+            Concern::OverRatedFeed
+            | Concern::VelocityUnusual
+            | Concern::SlickPlateShort
+            | Concern::LengthOutside
+            | Concern::GoldOutside => Severity::Note,
+            _ => Severity::Caution,
+        }
+    }
+
+    /// Whether it holds.
+    pub fn holds(self, f: &Facts) -> bool {
+        let (g, s, c, state) = (&f.geometry, &f.slurry, &f.constants, &f.state);
+        let range = ranges(g.riffle);
+        let runs = state.depth_m > 0.0;
+        match self {
+            Concern::NoStream => !runs,
+            Concern::ShortOfWater => {
+                runs && below(
+                    state.flow_per_width_m2_s,
+                    minimum_flow_m2_s(g.riffle_height_m),
+                )
+            }
+            Concern::ThickSlurry => above(s.solids_by_volume, MOST_SOLIDS_BY_VOLUME),
+            Concern::NearCapacity => runs && below(c.packing_scale * state.transport_ratio, 1.0),
+            Concern::RockUncovered => {
+                runs && below(state.depth_m, cover_depth_m(c.cover_ratio, s.d_max_m))
+            }
+            Concern::NotSwift => runs && state.froude <= 1.0,
+            Concern::SolidsOutside => above(s.solids_by_volume, SOLIDS_RANGE),
+            Concern::FeedSizeOutside => {
+                s.solids_by_volume > 0.0 && outside(s.d_max_m, FEED_TOP_SIZE_M)
+            }
+            Concern::RiffleHeightOutside => outside(g.riffle_height_m, range.height_m),
+            Concern::SlopeOutside => outside(g.slope, SLOPE_RANGE),
+            Concern::FlowOutside => runs && outside(state.flow_per_width_m2_s, FLOW_RANGE_M2_S),
+            Concern::LengthOutside => outside(g.length_m, LENGTH_RANGE_M),
+            Concern::GoldOutside => f.gold_outside_share > GOLD_OUTSIDE_LIMIT,
+            Concern::OverRatedFeed => above(state.solids_per_width_m2_s, range.rated_solids_m2_s),
+            Concern::VelocityUnusual => runs && outside(state.velocity_m_s, range.velocity_m_s),
+            Concern::SlickPlateShort => below(g.slick_plate_m, SLICK_PLATE_M),
+        }
+    }
+
+    /// Plain words with the numbers, SI units.
+    pub fn text(self, f: &Facts) -> String {
+        let (g, s, c, state) = (&f.geometry, &f.slurry, &f.constants, &f.state);
+        let range = ranges(g.riffle);
+        let q = state.flow_per_width_m2_s * 1e3;
+        let riffle = match g.riffle {
+            Riffle::ExpandedMetal => "expanded metal",
+            Riffle::AngleIron => "angle iron",
+        };
+        match self {
+            Concern::NoStream => "no water runs through the sluice (no flow, no slope or no riffles): it catches nothing".into(),
+            Concern::ShortOfWater => format!(
+                "short of water: {q:.1} L/s of slurry per metre of width, the published minimum at {:.0} mm riffles is \
+                 {:.0}; give it more water or make the box narrower before anything else",
+                g.riffle_height_m * 1e3,
+                minimum_flow_m2_s(g.riffle_height_m) * 1e3
+            ),
+            Concern::ThickSlurry => format!(
+                "thick slurry: {:.1} % solids by volume, the published limit is {:.0} %; more water or less gravel",
+                s.solids_by_volume * 100.0,
+                MOST_SOLIDS_BY_VOLUME * 100.0
+            ),
+            Concern::NearCapacity => format!(
+                "the gravel is more than the stream carries ({:.2} of the feed): the riffles pack; more slope, more \
+                 water or less gravel",
+                state.transport_ratio
+            ),
+            Concern::RockUncovered => format!(
+                "the stream is {:.0} mm deep and the largest rock {:.0} mm: it should be about {:.0} mm deep, or the \
+                 holes smaller",
+                state.depth_m * 1e3,
+                s.d_max_m * 1e3,
+                cover_depth_m(c.cover_ratio, s.d_max_m) * 1e3
+            ),
+            Concern::NotSwift => format!(
+                "the stream is slower than its own waves (Froude number {:.2}): it may back up and stop scouring the \
+                 riffles clean",
+                state.froude
+            ),
+            Concern::SolidsOutside => format!(
+                "{:.1} % solids by volume is past the {:.0} % up to which the sluice model is meant",
+                s.solids_by_volume * 100.0,
+                SOLIDS_RANGE * 100.0
+            ),
+            Concern::FeedSizeOutside => format!(
+                "rock of {:.0} mm in the sluice: the model knows feeds screened at {:.0} to {:.0} mm; above, take it \
+                 for ranking only",
+                s.d_max_m * 1e3,
+                FEED_TOP_SIZE_M.0 * 1e3,
+                FEED_TOP_SIZE_M.1 * 1e3
+            ),
+            Concern::RiffleHeightOutside => format!(
+                "{riffle} of {:.0} mm: the model knows {:.0} to {:.0} mm",
+                g.riffle_height_m * 1e3,
+                range.height_m.0 * 1e3,
+                range.height_m.1 * 1e3
+            ),
+            Concern::SlopeOutside => format!(
+                "slope {:.3} (rise over run): the model knows {:.2} to {:.2}",
+                g.slope, SLOPE_RANGE.0, SLOPE_RANGE.1
+            ),
+            Concern::FlowOutside => format!(
+                "{q:.1} L/s of slurry per metre of width: the model knows {:.0} to {:.0}",
+                FLOW_RANGE_M2_S.0 * 1e3,
+                FLOW_RANGE_M2_S.1 * 1e3
+            ),
+            Concern::LengthOutside => format!(
+                "{:.1} m of riffles: the model knows {:.1} to {:.0} m",
+                g.length_m, LENGTH_RANGE_M.0, LENGTH_RANGE_M.1
+            ),
+            Concern::GoldOutside => format!(
+                "{:.0} % of the gold is finer than 0.075 mm or coarser than 2 mm, where the sluice model is not tested",
+                f.gold_outside_share * 100.0
+            ),
+            Concern::OverRatedFeed => format!(
+                "{:.1} L/s of solids per metre of width; the rated feed over {riffle} is {:.1}",
+                state.solids_per_width_m2_s * 1e3,
+                range.rated_solids_m2_s * 1e3
+            ),
+            Concern::VelocityUnusual => format!(
+                "the slurry runs at {:.1} m/s; {:.1} to {:.1} is usual over {riffle}",
+                state.velocity_m_s, range.velocity_m_s.0, range.velocity_m_s.1
+            ),
+            Concern::SlickPlateShort => format!(
+                "{:.1} m of slick plate ahead of the riffles; about {:.0} m is usual, for the gold to come down",
+                g.slick_plate_m, SLICK_PLATE_M
+            ),
+        }
+    }
+}
+
+/// A set of concerns in one word.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Concerns(u32);
+
+impl Concerns {
+    /// All concerns that hold.
+    pub fn of(facts: &Facts) -> Concerns {
+        let mut bits = 0;
+        for (i, concern) in Concern::ALL.into_iter().enumerate() {
+            bits |= u32::from(concern.holds(facts)) << i;
+        }
+        Concerns(bits)
+    }
+
+    /// Whether a concern is in the set.
+    pub fn contains(self, concern: Concern) -> bool {
+        self.iter().any(|c| c == concern)
+    }
+
+    /// Whether nothing is to be said.
+    pub fn is_empty(self) -> bool {
+        self.0 == 0
+    }
+
+    /// The concerns in the set, first the one to put right first.
+    pub fn iter(self) -> impl Iterator<Item = Concern> {
+        Concern::ALL
+            .into_iter()
+            .enumerate()
+            .filter(move |(i, _)| self.0 >> i & 1 == 1)
+            .map(|(_, c)| c)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::capture::{Fate, capture};
+    use crate::reference::{Case, EXPANDED_METAL};
+
+    fn facts(case: Case) -> Facts {
+        let constants = Constants::plant_wide();
+        let state = capture(
+            &case.geometry,
+            &case.slurry,
+            &constants,
+            &[],
+            &mut [] as &mut [Fate],
+        );
+        Facts {
+            geometry: case.geometry,
+            slurry: case.slurry,
+            constants,
+            state,
+            gold_outside_share: 0.0,
+        }
+    }
+
+    #[test]
+    fn identity_reference_case_is_within_the_published_limits() {
+        let set = Concerns::of(&facts(EXPANDED_METAL));
+        assert!(
+            set.is_empty(),
+            "{:?}",
+            set.iter().map(Concern::id).collect::<Vec<_>>()
+        );
+    }
+
+    #[test]
+    fn identity_design_sweep_minimum_is_not_called_short_of_water() {
+        let mut case = EXPANDED_METAL;
+        case.slurry.flow_m3_s = 0.0387;
+        assert!(!Concerns::of(&facts(case)).contains(Concern::ShortOfWater));
+        case.slurry.flow_m3_s = 0.030;
+        let set = Concerns::of(&facts(case));
+        assert!(set.contains(Concern::ShortOfWater));
+        assert_eq!(set.iter().next(), Some(Concern::ShortOfWater));
+    }
+
+    #[test]
+    fn property_every_concern_has_its_own_id_and_words() {
+        let mut dry = EXPANDED_METAL;
+        dry.slurry.flow_m3_s = 0.0;
+        for case in [EXPANDED_METAL, dry] {
+            let f = facts(case);
+            for (i, concern) in Concern::ALL.into_iter().enumerate() {
+                assert!(concern.text(&f).len() > 20);
+                assert!(
+                    Concern::ALL
+                        .into_iter()
+                        .skip(i + 1)
+                        .all(|c| c.id() != concern.id())
+                );
+            }
+        }
+        assert!(Concerns::of(&facts(dry)).contains(Concern::NoStream));
+    }
+}
