@@ -457,7 +457,7 @@ fn warnings(plant: &Plant, tally: &Tally) -> Vec<WarningSummary> {
             stage: plant.nodes.iter().find(|n| n.warnings.contains(&i)).map_or(String::new(), |n| n.id.clone()),
             id: w.id.into(),
             severity: w.severity.into(),
-            text: w.text.clone(),
+            text: tally.warning_texts.get(i).unwrap_or(&w.text).clone(),
             share_of_trials: tally.warned[i] as f64 / tally.trials as f64,
         })
         .filter(|w| w.share_of_trials >= LEAST_SHARE_WARNED)

@@ -13,6 +13,7 @@ use crate::check::Check;
 use crate::draw::{Draws, Input, InputList};
 use crate::formula::Formula;
 use crate::ground::GroundDraw;
+use crate::particle::gold::SettlingTable;
 use crate::particle::water::WaterState;
 use crate::problem::Problems;
 use crate::quantity::Dimension;
@@ -153,6 +154,8 @@ pub struct Trial<'a> {
     pub ground: &'a GroundDraw,
     /// State of all water outlets.
     pub outlets: &'a [OutletState],
+    /// Tabulated settling laws, for water other than that of the ground (mud in the sluice).
+    pub settling: &'a SettlingTable,
 }
 
 impl Trial<'_> {
@@ -226,6 +229,11 @@ pub trait Stage: Send + Sync {
 
     /// Loose volume of ground that this stage brings into the plant per second, if it is a source.
     fn feed_m3_s(&self) -> Option<Input> {
+        None
+    }
+
+    /// Text of a warning with the numbers of the last trial that the scratch has seen; `None` keeps the builder's text.
+    fn warning_text(&self, _warning: usize, _scratch: &(dyn Any + Send)) -> Option<String> {
         None
     }
 
@@ -337,18 +345,66 @@ pub struct SectionKind {
 
 /// A drum section that has been built: valid for all trials.
 pub trait SectionPlan: Send + Sync {
-    /// Effective hole for gravel, m, which decides where classes are split into finer points; `None` for a closed shell.
-    fn effective_hole_m(&self) -> Option<f64> {
+    /// Its holes; `None` for a closed shell.
+    fn holes(&self) -> Option<Holes> {
         None
     }
     /// The section's laws for one worker, to be set to each trial in turn.
     fn new_laws(&self) -> Box<dyn SectionLaws>;
 }
 
+/// What a section is told of a trial beside its own settings.
+#[derive(Debug, Clone, Copy)]
+pub struct SectionTrial<'a> {
+    /// Added water that reaches the section (hopper and sprays, not the moisture of the ground), m3/s.
+    pub added_water_m3_s: f64,
+    /// Speed of the drum over its critical speed.
+    pub speed_over_critical: f64,
+    /// Sizes of the gravel points, small to large, m.
+    pub gravel_m: &'a [f64],
+    /// Axes of the gold points, small to large.
+    pub gold: &'a [GoldAxes],
+}
+
+/// Measures of a gold grain that decide which holes it passes, m.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct GoldAxes {
+    /// Square sieve that it passes.
+    pub sieve_m: f64,
+    /// Intermediate axis.
+    pub intermediate_m: f64,
+    /// Thickness.
+    pub thickness_m: f64,
+}
+
+impl GoldAxes {
+    /// The same shape at another size.
+    pub fn scaled(self, factor: f64) -> GoldAxes {
+        GoldAxes {
+            sieve_m: self.sieve_m * factor,
+            intermediate_m: self.intermediate_m * factor,
+            thickness_m: self.thickness_m * factor,
+        }
+    }
+}
+
+/// Holes of a section, as the drum needs to know them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Holes {
+    /// Largest sieve size of gravel that passes in the middle case, m: decides where classes are split into finer points.
+    pub gravel_m: f64,
+    /// Square sieve size of gold that just passes in the middle case, m: likewise.
+    pub gold_m: f64,
+    /// Diameter or width of the hole, m.
+    pub hole_m: f64,
+    /// Which measure of a gold grain counts against the hole.
+    pub gold_measure: fn(&GoldAxes) -> f64,
+}
+
 /// The laws of a section in the hands of one worker.
 pub trait SectionLaws: crate::drum::Section + Send {
-    /// Sets the laws to a trial. `added_water_m3_s` is the added water that reaches the section (hopper and sprays).
-    fn set_trial(&mut self, trial: &Trial<'_>, added_water_m3_s: f64);
+    /// Sets the laws to a trial.
+    fn set_trial(&mut self, trial: &Trial<'_>, state: &SectionTrial<'_>);
 }
 
 /// What a section's builder works with.

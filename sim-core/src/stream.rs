@@ -42,6 +42,8 @@ pub struct Stream {
     pub water_m3_s: f64,
     /// The part of the water that was added (hopper, sprays, make-up), m3/s.
     pub added_water_m3_s: f64,
+    /// Largest rock that can be in the stream (what the bars or the holes let through), m.
+    pub largest_m: f64,
     /// Unevenness of the load: coefficient of variation as felt at the sluice.
     pub load_cv: f64,
 }
@@ -59,6 +61,7 @@ impl Stream {
             astray_kg_s: vec![[0.0; GOLD_CLASSES]; notes],
             water_m3_s: 0.0,
             added_water_m3_s: 0.0,
+            largest_m: 0.0,
             load_cv: 0.0,
         }
     }
@@ -74,6 +77,7 @@ impl Stream {
         self.astray_kg_s.fill([0.0; GOLD_CLASSES]);
         self.water_m3_s = 0.0;
         self.added_water_m3_s = 0.0;
+        self.largest_m = 0.0;
         self.load_cv = 0.0;
     }
 
@@ -116,6 +120,7 @@ impl Stream {
         }
         self.water_m3_s += share * other.water_m3_s;
         self.added_water_m3_s += share * other.added_water_m3_s;
+        self.largest_m = self.largest_m.max(other.largest_m);
         if before + more > 0.0 {
             self.load_cv = (self.load_cv * before + other.load_cv * more) / (before + more);
         }

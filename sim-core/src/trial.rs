@@ -110,11 +110,12 @@ impl<'p> Worker<'p> {
     }
 
     fn run_node(&mut self, k: usize, node: &Node) {
+        let plant = self.plant;
         let (before, rest) = self.streams.split_at_mut(node.outlets.start);
         let outlets = &mut rest[..node.outlets.len()];
         outlets.iter_mut().for_each(Stream::clear);
         self.caught[k] = [0.0; GOLD_CLASSES];
-        let trial = Trial { draws: &self.draws, ground: &self.ground, outlets: &self.outlets };
+        let trial = Trial { draws: &self.draws, ground: &self.ground, outlets: &self.outlets, settling: &plant.ground.settling };
         let mut ports = Ports {
             upstream: before,
             inlets: &node.inlets,
@@ -156,6 +157,19 @@ impl<'p> Worker<'p> {
                 self.lost[untreated][g] += rest;
             }
         }
+    }
+
+    /// Texts of all warnings with the numbers of the last trial.
+    pub fn warning_texts(&self) -> Vec<String> {
+        let mut texts: Vec<String> = self.plant.warnings.iter().map(|w| w.text.clone()).collect();
+        for (node, scratch) in self.plant.nodes.iter().zip(&self.scratch) {
+            for (i, text) in texts[node.warnings.clone()].iter_mut().enumerate() {
+                if let Some(better) = node.stage.warning_text(i, scratch.as_ref()) {
+                    *text = better;
+                }
+            }
+        }
+        texts
     }
 
     /// Worst relative residual of the balance of the last trial: gold by class, solids by class, water.
@@ -237,6 +251,8 @@ pub struct Tally {
     pub gold_by_slot: Vec<f64>,
     /// Number of trials in which each warning was raised.
     pub warned: Vec<u64>,
+    /// Text of each warning with the numbers of the middle case.
+    pub warning_texts: Vec<String>,
     /// Worst residuals over all trials.
     pub residuals: Residuals,
     /// Gold per loose volume in each trial, kg/m3.
@@ -263,6 +279,7 @@ impl Tally {
             caught_by_stage: vec![0.0; plant.nodes.len()],
             gold_by_slot: vec![0.0; plant.slots],
             warned: vec![0; plant.warnings.len()],
+            warning_texts: Vec::new(),
             residuals: Residuals::default(),
             grade_loose: Vec::new(),
         }
@@ -385,5 +402,6 @@ pub fn run_trials(plant: &Plant, seed: u64, trials: usize, progress: &AtomicU64)
     for tally in tallies {
         all.append(tally);
     }
+    all.warning_texts = Worker::new(plant, seed).warning_texts();
     all
 }

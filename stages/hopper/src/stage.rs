@@ -129,6 +129,8 @@ impl Stage for Hopper {
         reject.water_m3_s = (DRAINED_WATER * reject.solids_kg_s() / ground.water.density_kg_m3).min(moisture_m3_s);
         feed.water_m3_s = moisture_m3_s - reject.water_m3_s + added;
         feed.added_water_m3_s = added;
+        let top_m = (0..SOLID_CLASSES).rev().find(|c| feed.rock_kg_s[*c] > 0.0).map_or(0.0, |c| solid_class(c).finite_to_m());
+        feed.largest_m = if self.gap_m > 0.0 { top_m.min(self.gap_m) } else { top_m };
         feed.load_cv = trial.get(self.uneven);
         reject.load_cv = feed.load_cv;
         work.measures[self.dry_feed] = dry_kg_s;

@@ -29,9 +29,13 @@ pub mod recovery;
 pub mod reference;
 pub mod scour;
 pub mod settling;
+pub mod stage;
+mod stage_settings;
 mod symbols;
 pub mod uneven;
 pub mod warnings;
+
+pub use stage::SLUICE;
 
 use sim_core::check::Check;
 use sim_core::formula::Formula;

@@ -1,0 +1,207 @@
+//! The sluice as a stage.
+//!
+//! ```text
+//!              make-up water
+//!                   │
+//!   feed ──> slick plate ── riffles ── riffles ──> tailings
+//!                            caught     caught
+//! ```
+
+use std::any::Any;
+
+use sim_core::draw::Input;
+use sim_core::particle::water::WaterState;
+use sim_core::quantity::Dimension;
+use sim_core::size::{GOLD_CLASSES, gold_class, gold_class_of, solid_percentile_size_m};
+use sim_core::stage::{Mounted, Port, Ports, Stage, StageBuilder, StageKind, Trial, reasons};
+
+use crate::capture::{BoxGeometry, Fate, GoldGrain, HydraulicState, Riffle, SlurryState, capture};
+use crate::constants::{Constants, UNCERTAIN};
+use crate::guards::minimum_flow_m2_s;
+use crate::model::SettlingForm;
+use crate::practice::MOST_SOLIDS_BY_VOLUME;
+use crate::stage_settings::SETTINGS;
+use crate::warnings::{Concern, Concerns, Facts, GOLD_RANGE_M, Severity};
+
+/// The kind `sluice`.
+pub static SLUICE: StageKind = StageKind {
+    name: "sluice",
+    purpose: "catches gold in riffles under running water",
+    settings: SETTINGS,
+    inlets: &[Port::required("feed", "slurry")],
+    outlets: &[Port::required("tailings", "all that runs out at the end of the box")],
+    reasons: &[reasons::NEVER_SETTLED, reasons::PACKED, reasons::SCOURED, reasons::BYPASS, reasons::LOCKED_IN_CLAY],
+    has_sections: false,
+    build,
+    formulas: crate::formulas,
+    checks: crate::checks,
+    model: SettlingForm::PlantWide.model_name(),
+};
+
+/// Grain whose shape sets the contact efficiency: the middle of 150-212 um.
+const CONTACT_SIZE_M: f64 = 0.178e-3;
+/// Density of clay minerals, kg/m3. From memory: 2600-2700.
+const CLAY_DENSITY_KG_M3: f64 = 2650.0;
+
+struct Sluice {
+    geometry: BoxGeometry,
+    constants: Vec<Input>,
+    base: Constants,
+    clay_thickening: Input,
+    make_up: Vec<Mounted>,
+    depth: usize,
+    velocity: usize,
+    solids: usize,
+    flow: usize,
+    packing: usize,
+    scour: usize,
+    need: usize,
+}
+
+/// What a worker keeps from trial to trial.
+struct Scratch {
+    grains: [GoldGrain; GOLD_CLASSES],
+    fates: [Fate; GOLD_CLASSES],
+    facts: Option<Facts>,
+}
+
+fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
+    let s = b.settings;
+    let riffle = if s.word("riffles") == "angle-iron" { Riffle::AngleIron } else { Riffle::ExpandedMetal };
+    let usual_m = if riffle == Riffle::AngleIron { 0.025 } else { 0.006 };
+    let geometry = BoxGeometry {
+        width_m: s.number("width"),
+        length_m: s.number("length"),
+        slope: s.number("slope"),
+        riffle_height_m: s.maybe("riffle_height").unwrap_or(usual_m),
+        riffle,
+        runs: s.number("runs") as u32,
+        slick_plate_m: s.number("slick_plate"),
+    };
+    let constants = UNCERTAIN.iter().map(|u| s.input(u.name)).collect();
+    for concern in Concern::ALL {
+        let severity = if concern.severity() == Severity::Note { "note" } else { "caution" };
+        b.warning(concern.id(), severity, String::new());
+    }
+    Some(Box::new(Sluice {
+        geometry,
+        constants,
+        base: Constants::plant_wide(),
+        clay_thickening: s.input("clay_thickening"),
+        make_up: b.mounted.to_vec(),
+        depth: b.measure("depth", Dimension::Length, "depth of the slurry over the riffles"),
+        velocity: b.measure("velocity", Dimension::Velocity, "mean velocity of the slurry"),
+        solids: b.measure("solids_by_volume", Dimension::Fraction, "solids by volume in the slurry"),
+        flow: b.measure("flow_per_width", Dimension::FlowPerWidth, "slurry per width of box"),
+        packing: b.measure("packing_factor", Dimension::Fraction, "share of the catching rate that packing leaves"),
+        scour: b.measure("scour_factor", Dimension::Fraction, "share of the catching rate that scour leaves for gold of 0.2 mm"),
+        need: b.water_need("sluice", "water for the published minimum flow per width and at most 12 % solids by volume"),
+    }))
+}
+
+impl Sluice {
+    fn constants(&self, trial: &Trial<'_>, load_cv: f64) -> Constants {
+        let mut constants = self.base;
+        for (u, input) in UNCERTAIN.iter().zip(&self.constants) {
+            let value = trial.get(*input);
+            if value.is_finite() {
+                (u.set)(&mut constants, value);
+            }
+        }
+        constants.load_cv = load_cv;
+        constants.with_contact_for(trial.ground.corey[gold_class_of(CONTACT_SIZE_M)])
+    }
+}
+
+impl Stage for Sluice {
+    fn scratch(&self) -> Box<dyn Any + Send> {
+        Box::new(Scratch { grains: [GoldGrain::default(); GOLD_CLASSES], fates: [Fate::default(); GOLD_CLASSES], facts: None })
+    }
+
+    fn warning_text(&self, warning: usize, scratch: &(dyn Any + Send)) -> Option<String> {
+        let facts = scratch.downcast_ref::<Scratch>()?.facts.as_ref()?;
+        Concern::ALL.get(warning).map(|c| c.text(facts))
+    }
+
+    fn run(&self, trial: &Trial<'_>, ports: &mut Ports<'_>) {
+        let (inlet, work) = ports.split();
+        let notes: [usize; 5] = std::array::from_fn(|r| work.note(r));
+        let [out] = work.outlets else { return };
+        let (Some(feed), Some(scratch)) = (inlet(0), work.scratch.downcast_mut::<Scratch>()) else { return };
+        out.copy_from(feed);
+        out.astray_kg_s.fill([0.0; GOLD_CLASSES]);
+        let make_up: f64 = self.make_up.iter().map(|m| trial.water_m3_s(m)).sum();
+        out.water_m3_s += make_up;
+        out.added_water_m3_s += make_up;
+
+        let ground = trial.ground;
+        let rock_m3_s = feed.rock_kg_s.iter().sum::<f64>() / ground.rock_density_kg_m3;
+        let clay_m3_s = (feed.lumps_kg_s() + feed.clay_kg_s) / CLAY_DENSITY_KG_M3;
+        let solids_m3_s = rock_m3_s + clay_m3_s;
+        let slurry_m3_s = out.water_m3_s + solids_m3_s;
+        let clay_kg_m3 = if out.water_m3_s > 0.0 { feed.clay_kg_s / out.water_m3_s } else { 0.0 };
+        let water = WaterState::muddy(ground.water.temperature_c, clay_kg_m3, CLAY_DENSITY_KG_M3, trial.get(self.clay_thickening));
+        let constants = self.constants(trial, feed.load_cv);
+        for g in 0..GOLD_CLASSES {
+            let sieve_m = gold_class(g).middle_m;
+            let settling = trial.settling.gold_velocity(sieve_m, ground.corey[g], ground.gold_density_kg_m3, &water);
+            scratch.grains[g] = GoldGrain {
+                settling_m_s: settling.w_m_s,
+                nominal_m: settling.nominal_m,
+                sieve_m,
+                density_kg_m3: ground.gold_density_kg_m3,
+            };
+        }
+        let slurry = SlurryState {
+            flow_m3_s: self.geometry.flow_of_one_run_m3_s(slurry_m3_s),
+            solids_by_volume: if slurry_m3_s > 0.0 { solids_m3_s / slurry_m3_s } else { 0.0 },
+            d50_m: solid_percentile_size_m(&feed.rock_kg_s, 0.5),
+            d98_m: solid_percentile_size_m(&feed.rock_kg_s, 0.98),
+            d_max_m: feed.largest_m,
+            water_density_kg_m3: water.density_kg_m3,
+        };
+        let state: HydraulicState = capture(&self.geometry, &slurry, &constants, &scratch.grains, &mut scratch.fates);
+        let mut outside = 0.0;
+        let mut total = 0.0;
+        for g in 0..GOLD_CLASSES {
+            let (free, fate) = (feed.gold_kg_s[g], &scratch.fates[g]);
+            let caught = free * fate.caught;
+            work.caught[g] = caught;
+            out.gold_kg_s[g] = free - caught;
+            for (note, share) in notes.iter().zip([fate.never_settled, fate.packed, fate.scoured]) {
+                out.astray_kg_s[*note][g] = free * share;
+            }
+            let noted: f64 = notes[..3].iter().map(|n| out.astray_kg_s[*n][g]).sum();
+            out.astray_kg_s[notes[3]][g] = out.gold_kg_s[g] - noted;
+            out.astray_kg_s[notes[4]][g] = feed.locked_kg_s[g];
+            total += free;
+            let size = gold_class(g).middle_m;
+            if size < GOLD_RANGE_M.0 || size > GOLD_RANGE_M.1 {
+                outside += free;
+            }
+        }
+        let facts = Facts {
+            geometry: self.geometry,
+            slurry,
+            constants,
+            state,
+            gold_outside_share: if total > 0.0 { outside / total } else { 0.0 },
+        };
+        let concerns = Concerns::of(&facts);
+        for (flag, concern) in work.warnings.iter_mut().zip(Concern::ALL) {
+            *flag = concerns.contains(concern);
+        }
+        scratch.facts = Some(facts);
+        let m = work.measures;
+        m[self.depth] = state.depth_m;
+        m[self.velocity] = state.velocity_m_s;
+        m[self.solids] = slurry.solids_by_volume;
+        m[self.flow] = state.flow_per_width_m2_s;
+        m[self.packing] = state.packing * state.thick * state.cover;
+        m[self.scour] = state.scour;
+        let all_runs_m = self.geometry.width_m * f64::from(self.geometry.runs.max(1));
+        let by_width = minimum_flow_m2_s(self.geometry.riffle_height_m) * all_runs_m - solids_m3_s;
+        let by_solids = solids_m3_s * (1.0 - MOST_SOLIDS_BY_VOLUME) / MOST_SOLIDS_BY_VOLUME;
+        m[self.need] = by_width.max(by_solids);
+    }
+}
