@@ -43,6 +43,11 @@ const CONTACT_SIZE_M: f64 = 0.178e-3;
 /// Density of clay minerals, kg/m3. From memory: 2600-2700.
 const CLAY_DENSITY_KG_M3: f64 = 2650.0;
 
+/// Share of the mud taken up by clay with its bound water up to which the viscosity law is used (it ends at 0.62).
+const THICKEST_MUD: f64 = 0.55;
+/// Number of the warning for mud, after those of [`Concern`].
+const MUD_WARNING: usize = Concern::ALL.len();
+
 struct Sluice {
     geometry: BoxGeometry,
     constants: Vec<Input>,
@@ -83,6 +88,11 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
         let severity = if concern.severity() == Severity::Note { "note" } else { "caution" };
         b.warning(concern.id(), severity, String::new());
     }
+    b.warning(
+        "sluice-mud-too-thick",
+        "limit",
+        "the freed clay turns the water into a paste thicker than the viscosity law covers: add water, or settle and bleed the pond",
+    );
     Some(Box::new(Sluice {
         geometry,
         constants,
@@ -140,7 +150,11 @@ impl Stage for Sluice {
         let solids_m3_s = rock_m3_s + clay_m3_s;
         let slurry_m3_s = out.water_m3_s + solids_m3_s;
         let clay_kg_m3 = if out.water_m3_s > 0.0 { feed.clay_kg_s / out.water_m3_s } else { 0.0 };
-        let water = WaterState::muddy(ground.water.temperature_c, clay_kg_m3, CLAY_DENSITY_KG_M3, trial.get(self.clay_thickening));
+        let swelling = trial.get(self.clay_thickening);
+        // Past this the viscosity law has no value: the slurry is a paste. The warning for thick mud says so.
+        let most_kg_m3 = THICKEST_MUD * CLAY_DENSITY_KG_M3 / swelling.max(1e-9);
+        work.warnings[MUD_WARNING] = clay_kg_m3 > most_kg_m3;
+        let water = WaterState::muddy(ground.water.temperature_c, clay_kg_m3.min(most_kg_m3), CLAY_DENSITY_KG_M3, swelling);
         let constants = self.constants(trial, feed.load_cv);
         for g in 0..GOLD_CLASSES {
             let sieve_m = gold_class(g).middle_m;
