@@ -85,6 +85,9 @@ fn resolve_key(key: &Key, wanted: Dimension) -> Result<Unit, Refusal> {
         if let Some(refusal) = ambiguity(&other, wanted) {
             return Err(refusal);
         }
+        if let Some((unit, scale, _)) = sound_combination(&other, wanted) {
+            return Ok((unit, scale, note));
+        }
     }
     if let Some(refusal) = ambiguity(key, wanted) {
         return Err(refusal);
