@@ -2,6 +2,7 @@
 
 use sim_core::quantity::{Basis, Dimension as D, QuantityError, System, parse, us_number_mm};
 
+#[expect(clippy::panic, reason = "a helper of tests")]
 fn si(text: &str, dimension: D) -> f64 {
     match parse(text, dimension) {
         Ok(p) => p.si,
@@ -9,6 +10,7 @@ fn si(text: &str, dimension: D) -> f64 {
     }
 }
 
+#[expect(clippy::panic, reason = "a helper of tests")]
 fn refused(text: &str, dimension: D) -> QuantityError {
     match parse(text, dimension) {
         Ok(p) => panic!("`{text}` was read as {} {}", p.si, p.unit.symbol()),
@@ -376,6 +378,19 @@ fn identity_the_machine() {
         D::Fraction,
         0.12,
     );
+}
+
+#[test]
+fn identity_share_above_one_is_noted() {
+    assert!(
+        parse("12", D::Fraction)
+            .unwrap()
+            .note
+            .unwrap()
+            .contains("1200 %")
+    );
+    assert_eq!(parse("0.12", D::Fraction).unwrap().note, None);
+    assert_eq!(parse("120 %", D::Fraction).unwrap().note, None);
 }
 
 #[test]

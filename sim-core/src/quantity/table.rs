@@ -1,8 +1,9 @@
 //! The units listed for each kind of quantity, and the ones in which results are shown.
 
 use super::dimension::{Dimension, Dimension as D};
-use super::key::{self, Key};
+use super::key::Key;
 use super::unit::{Factor, Scale, System, Unit, UnitRef};
+use super::unit_text;
 use std::collections::BTreeMap;
 use std::f64::consts::PI;
 use std::sync::LazyLock;
@@ -350,7 +351,7 @@ fn plain_unit(dimension: Dimension, symbol: &'static str, scale: Scale) -> Unit 
 
 fn composed(dimension: Dimension, symbol: &'static str) -> Option<(Unit, Key)> {
     let powers = dimension.powers();
-    let key = key::readings(symbol)
+    let key = unit_text::readings(symbol)
         .ok()?
         .keys
         .into_iter()
@@ -404,7 +405,7 @@ pub(super) fn by_symbol(dimension: Dimension, symbol: &str) -> Option<UnitRef> {
 /// The SI unit of a kind of quantity.
 pub(super) fn si_unit(dimension: Dimension) -> Option<UnitRef> {
     by_symbol(dimension, dimension.si_symbol()).or_else(|| {
-        let keys = key::readings(dimension.si_symbol()).ok()?.keys;
+        let keys = unit_text::readings(dimension.si_symbol()).ok()?.keys;
         keys.iter().find_map(|k| by_key(dimension, k))
     })
 }
