@@ -83,7 +83,7 @@ fn is_continuous(symbol: &str) -> bool {
 }
 
 fn decade(digits: f64, power: i32) -> f64 {
-    digits * format!("1e{power}").parse::<f64>().unwrap()
+    digits * sim_core::math::pow(10.0, f64::from(power))
 }
 
 proptest! {
