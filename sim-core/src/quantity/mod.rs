@@ -3,10 +3,12 @@
 //! | file | what it does |
 //! |---|---|
 //! | `dimension` | kinds of quantity |
-//! | `atoms` | single units, their size and where it comes from |
+//! | `unit`, `key` | what a unit is: its scale; the single units that it is made of |
+//! | `atoms`, `short_forms` | single units, their size and where it comes from; short forms such as `gpm` |
 //! | `table` | units listed for each kind, and those preferred in results |
-//! | `number`, `token`, `key` | text to number, to pieces of a unit, to single units with powers |
-//! | `resolve`, `parse` | the unit meant, or a refusal in plain words |
+//! | `number`, `token`, `words`, `unit_text` | text to number, to pieces of a unit, to single units with powers |
+//! | `parse`, `special` | the whole quantity; forms of single kinds (mesh, 1 in 12, % of critical) |
+//! | `resolve`, `refusal` | the unit meant, or a refusal in plain words |
 //! | `print` | SI to text |
 //! | `mesh` | sieve numbers |
 //! | `handbook` | calculators and checks |
@@ -19,10 +21,15 @@ mod mesh;
 mod number;
 mod parse;
 mod print;
+mod refusal;
 mod resolve;
+mod short_forms;
+mod special;
 mod table;
 mod token;
 mod unit;
+mod unit_text;
+mod words;
 
 pub use dimension::Dimension;
 pub use mesh::{

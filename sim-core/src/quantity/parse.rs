@@ -1,13 +1,14 @@
 //! What a user typed, read into SI: number, unit, and whatever he said about loose, bank, mesh series or critical speed.
 
 use super::dimension::{Dimension, Dimension as D};
-use super::key::{self, Key, UnitText};
-use super::mesh;
+use super::key::Key;
 use super::number;
+use super::refusal::{example, explain};
 use super::resolve::{self, Refusal};
-use super::table::{self, MESH_TYLER, MESH_US, OF_CRITICAL, ONE_IN};
-use super::token::{Trouble, TroubleKind};
+use super::special::{mesh_number, one_in, share_of_critical, words};
+use super::table;
 use super::unit::{Basis, Scale, UnitRef};
+use super::unit_text::{self, UnitText};
 use std::ops::Range;
 
 /// Longest text that is read as a quantity, bytes.
@@ -43,21 +44,17 @@ pub struct QuantityError {
 }
 
 impl QuantityError {
-    fn new(span: Range<usize>, message: impl Into<String>, help: impl Into<String>) -> Self {
+    pub(super) fn new(
+        span: Range<usize>,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) -> Self {
         Self {
             span,
             message: message.into(),
             help: help.into(),
         }
     }
-}
-
-fn example(dimension: Dimension) -> String {
-    format!(
-        "write {} such as `{}`",
-        dimension.name_with_article(),
-        dimension.example()
-    )
 }
 
 /// Reads `text` as a quantity of the wanted kind.
@@ -99,7 +96,7 @@ pub fn parse(text: &str, dimension: Dimension) -> Result<Parsed, QuantityError> 
     special.unwrap_or_else(|| number_and_unit(text, span, dimension))
 }
 
-fn parsed(si: f64, unit: UnitRef) -> Parsed {
+pub(super) fn parsed(si: f64, unit: UnitRef) -> Parsed {
     Parsed {
         si,
         unit,
@@ -110,13 +107,11 @@ fn parsed(si: f64, unit: UnitRef) -> Parsed {
     }
 }
 
-fn listed(dimension: Dimension, symbol: &str, si: f64) -> Option<Parsed> {
+pub(super) fn listed(dimension: Dimension, symbol: &str, si: f64) -> Option<Parsed> {
     table::by_symbol(dimension, symbol).map(|unit| parsed(si, unit))
 }
 
-// ---- the general case ----
-
-fn number_and_unit(
+pub(super) fn number_and_unit(
     text: &str,
     span: Range<usize>,
     dimension: Dimension,
@@ -137,6 +132,13 @@ fn number_and_unit(
         Ok(found) => {
             let mut p = scaled(number.value, &found, dimension, &span)?;
             p.currency = currency.or(p.currency);
+            if dimension == D::Fraction && p.unit.symbol() == "-" && p.si > 1.0 {
+                p.note = Some(format!(
+                    "{0} without % was taken as {1} %",
+                    p.si,
+                    p.si * 100.0
+                ));
+            }
             Ok(p)
         }
         Err(refusal) => {
@@ -273,11 +275,9 @@ fn scaled(
 
 /// Reads the text behind a number as a unit of the wanted kind.
 pub(super) fn resolve_text(unit: &str, dimension: Dimension) -> Result<resolve::Found, Refusal> {
-    let read: UnitText = key::readings(unit).map_err(Refusal::Trouble)?;
+    let read: UnitText = unit_text::readings(unit).map_err(Refusal::Trouble)?;
     resolve::resolve(&read, dimension)
 }
-
-// ---- sums: 1 ft 6 in ----
 
 fn adds_up(dimension: Dimension) -> bool {
     matches!(
@@ -335,376 +335,6 @@ fn sum_of_parts(
     let total = total.filter(|_| parts > 1)?;
     let si = if negative { -total.si } else { total.si };
     Some(Ok(Parsed { si, ..total }))
-}
-
-// ---- sieve numbers ----
-
-/// `30 mesh US`, `No. 30`, `#30`, `Tyler 28 mesh`, `30#`. `None` when the text does not speak of mesh.
-fn mesh_number(text: &str, span: &Range<usize>) -> Option<Result<Parsed, QuantityError>> {
-    let t = text.get(span.clone())?;
-    let first = t.find(|c: char| c.is_ascii_digit() || number::vulgar(c).is_some())?;
-    let number = number::read(text, span.start + first).ok()?;
-    let before = words(t.get(..first)?);
-    let after = words(text.get(number.end..span.end)?);
-    let says = |list: &[String], word: &str| list.iter().any(|w| w == word);
-    let either = |word: &str| says(&before, word) || says(&after, word);
-    let tyler = either("tyler");
-    let us = either("us") || either("usa") || either("astm");
-    let numbered = says(&before, "no") || says(&before, "number") || says(&before, "#");
-    let bare = either("mesh") || either("#") || either("sieve");
-    if !(tyler || us || numbered || bare) {
-        return None;
-    }
-    let known = [
-        "tyler", "us", "usa", "astm", "no", "number", "#", "mesh", "sieve", "standard", "series",
-        "size",
-    ];
-    if let Some(odd) = before
-        .iter()
-        .chain(&after)
-        .find(|w| !known.contains(&w.as_str()))
-    {
-        return Some(Err(QuantityError::new(
-            span.clone(),
-            format!("`{odd}` is not understood with a mesh number"),
-            "say the series: `30 mesh US` or `28 mesh Tyler`; or give the opening, e.g. `0.6 mm`",
-        )));
-    }
-    if us && tyler {
-        return Some(Err(QuantityError::new(
-            span.clone(),
-            "the US and the Tyler series at once",
-            "say one: `30 mesh US` or `28 mesh Tyler`",
-        )));
-    }
-    Some(opening_of(
-        number.value,
-        tyler,
-        !tyler && !us && !numbered,
-        span,
-    ))
-}
-
-fn opening_of(
-    n: f64,
-    tyler: bool,
-    guessed: bool,
-    span: &Range<usize>,
-) -> Result<Parsed, QuantityError> {
-    let (opening, series, name, symbol): (_, &[(f64, f64)], _, _) = if tyler {
-        (
-            mesh::tyler_mesh_mm(n),
-            &mesh::TYLER_MESH_MM,
-            "Tyler",
-            MESH_TYLER,
-        )
-    } else {
-        (mesh::us_number_mm(n), &mesh::US_NUMBERS_MM, "US", MESH_US)
-    };
-    let found = opening.and_then(|mm| Some((mm, listed(D::SieveSize, symbol, mm / 1000.0)?)));
-    let Some((mm, mut p)) = found else {
-        let near = match mesh::neighbours(series, n) {
-            (Some(a), Some(b)) => format!("the nearest are {a} and {b}"),
-            (Some(a), None) => format!("the finest is {a}"),
-            (None, Some(b)) => format!("the coarsest is {b}"),
-            (None, None) => String::new(),
-        };
-        return Err(QuantityError::new(
-            span.clone(),
-            format!("the {name} series has no sieve number {n}"),
-            format!("{near}; or give the opening, e.g. `0.6 mm`"),
-        ));
-    };
-    if guessed {
-        p.note = Some(match mesh::tyler_mesh_mm(n).filter(|t| *t != mm) {
-            Some(t) => format!(
-                "{n} mesh was taken as US sieve number {n} ({mm} mm); as Tyler mesh it would be {t} mm"
-            ),
-            None => format!("{n} mesh was taken as US sieve number {n} ({mm} mm)"),
-        });
-    }
-    Ok(p)
-}
-
-/// Words in lower case, `#` being one, and each other sign that means something.
-fn words(text: &str) -> Vec<String> {
-    let mut out: Vec<String> = Vec::new();
-    let mut open = false;
-    for c in text.chars() {
-        if c.is_alphabetic() {
-            if !open {
-                out.push(String::new());
-            }
-            if let Some(w) = out.last_mut() {
-                w.extend(c.to_lowercase());
-            }
-            open = true;
-        } else if c == '.' && open {
-            // `U.S.` is one word, and `No.` stays one.
-        } else {
-            open = false;
-            if !c.is_whitespace() && !matches!(c, '(' | ')' | ',' | ':' | '.') {
-                out.push(c.to_string());
-            }
-        }
-    }
-    out
-}
-
-// ---- slopes ----
-
-/// `1 in 12`, `1:12`, `6 in per 12 ft`. `None` when the text is of no such form.
-fn one_in(text: &str, span: &Range<usize>) -> Option<Result<Parsed, QuantityError>> {
-    let first = number::read(text, span.start).ok()?;
-    let rest = text.get(first.end..span.end)?;
-    let after = rest.trim_start();
-    let colon = after.strip_prefix(':');
-    let behind = colon
-        .or_else(|| after.strip_prefix("in "))
-        .filter(|b| starts_with_digit(b));
-    if let Some(behind) = behind {
-        let at = span.end - behind.trim_start().len();
-        let second = number::read(text, at).ok()?;
-        let tail = text.get(second.end..span.end)?.trim();
-        if !tail.is_empty() {
-            return Some(Err(QuantityError::new(
-                span.clone(),
-                "this can be read as a ratio or as inches",
-                "write `1 in 12` for a ratio, `1 in/ft` or `1 in per 12 ft` for inches",
-            )));
-        }
-        if !(first.value > 0.0 && second.value > 0.0) {
-            return Some(Err(QuantityError::new(
-                span.clone(),
-                "both numbers of a ratio must be above zero",
-                "write it like `1 in 12`",
-            )));
-        }
-        return listed(D::Slope, ONE_IN, first.value / second.value).map(Ok);
-    }
-    let (rise, run) = after
-        .split_once(" per ")
-        .or_else(|| after.split_once('/'))?;
-    if !starts_with_digit(run) {
-        return None;
-    }
-    let rise_text = format!("{} {rise}", first.value);
-    let rise = number_and_unit(&rise_text, 0..rise_text.len(), D::Length).ok()?;
-    let run = number_and_unit(run.trim(), 0..run.trim().len(), D::Length)
-        .ok()
-        .filter(|r| r.si > 0.0)?;
-    listed(D::Slope, "in/ft", rise.si / run.si).map(Ok)
-}
-
-fn starts_with_digit(text: &str) -> bool {
-    text.trim_start().starts_with(|c: char| c.is_ascii_digit())
-}
-
-// ---- drum speed ----
-
-/// `40 % of critical`: the share of the critical speed. `None` when the text does not speak of it.
-fn share_of_critical(text: &str, span: &Range<usize>) -> Option<Result<Parsed, QuantityError>> {
-    let lower = text.get(span.clone())?.to_ascii_lowercase();
-    let at = lower
-        .find("critical")
-        .or_else(|| lower.ends_with("nc").then(|| lower.len() - 2))?;
-    let help = "write `40 % of critical` or a speed such as `16 rpm`";
-    let after = lower
-        .get(at..)?
-        .trim_start_matches("critical")
-        .trim_start_matches("nc")
-        .trim();
-    let before = lower.get(..at)?.trim_end();
-    let before = before.strip_suffix("the").unwrap_or(before).trim_end();
-    let before = before.strip_suffix("of").unwrap_or(before).trim_end();
-    let share = number_and_unit(before, 0..before.len(), D::Fraction);
-    let plausible = share
-        .ok()
-        .filter(|s| s.unit.symbol() == "%" || (0.0..=2.0).contains(&s.si));
-    let understood = matches!(after, "" | "speed");
-    match plausible
-        .filter(|_| understood)
-        .and_then(|s| listed(D::RotationSpeed, OF_CRITICAL, s.si))
-    {
-        Some(p) => Some(Ok(Parsed {
-            of_critical: true,
-            ..p
-        })),
-        None => Some(Err(QuantityError::new(
-            span.clone(),
-            "this share of the critical speed is not understood",
-            help,
-        ))),
-    }
-}
-
-// ---- refusals in words ----
-
-fn explain(
-    refusal: Refusal,
-    text: &str,
-    rest: Range<usize>,
-    currency_put: bool,
-    dimension: Dimension,
-) -> QuantityError {
-    let typed = text.get(rest.clone()).unwrap_or("").trim_end();
-    let rest = rest.start..rest.start + typed.len();
-    match refusal {
-        Refusal::Missing => QuantityError::new(
-            if rest.is_empty() { 0..text.len() } else { rest },
-            format!(
-                "the unit is missing: here {} is wanted",
-                dimension.name_with_article()
-            ),
-            format!("{}; units: {}", example(dimension), some_units(dimension)),
-        ),
-        Refusal::Ambiguous { word, choices } => QuantityError::new(
-            rest,
-            format!("`{typed}` does not say which {word}"),
-            format!("say which: {}", choices),
-        ),
-        Refusal::OtherKind { kind, hint } => QuantityError::new(
-            rest,
-            format!(
-                "`{typed}` is {}, here {} is wanted",
-                kind.name_with_article(),
-                dimension.name_with_article()
-            ),
-            join_help(hint, format!("e.g. `{}`", dimension.example())),
-        ),
-        Refusal::NoKind { hint } => QuantityError::new(
-            rest,
-            format!("`{typed}` is not a unit of {}", dimension.name()),
-            join_help(
-                hint,
-                format!(
-                    "e.g. `{}`; units: {}",
-                    dimension.example(),
-                    some_units(dimension)
-                ),
-            ),
-        ),
-        Refusal::NoBasis { basis } => QuantityError::new(
-            rest,
-            format!(
-                "`{}` means nothing with {}",
-                basis.word(),
-                dimension.name_with_article()
-            ),
-            format!("leave it out, e.g. `{}`", dimension.example()),
-        ),
-        Refusal::Trouble(trouble) => explain_trouble(trouble, typed, rest, currency_put, dimension),
-    }
-}
-
-fn explain_trouble(
-    trouble: Trouble,
-    typed: &str,
-    rest: Range<usize>,
-    currency_put: bool,
-    dimension: Dimension,
-) -> QuantityError {
-    // A currency sign put in front moved the places by one byte.
-    let shift = usize::from(currency_put);
-    let place = |i: usize| (rest.start + i.saturating_sub(shift)).min(rest.end);
-    let span = place(trouble.span.start)..place(trouble.span.end);
-    let in_typed = trouble.span.start.saturating_sub(shift)..trouble.span.end.saturating_sub(shift);
-    let usual = format!(
-        "e.g. `{}`; units: {}",
-        dimension.example(),
-        some_units(dimension)
-    );
-    match trouble.kind {
-        TroubleKind::UnknownWord(word)
-            if matches!(word.to_lowercase().as_str(), "mesh" | "tyler") =>
-        {
-            QuantityError::new(
-                span,
-                format!(
-                    "a mesh number is a sieve size, here {} is wanted",
-                    dimension.name_with_article()
-                ),
-                format!("e.g. `{}`", dimension.example()),
-            )
-        }
-        TroubleKind::UnknownWord(word) => {
-            let help = match did_you_mean(&word, typed, in_typed, dimension) {
-                Some(meant) => format!("did you mean `{meant}`?"),
-                None => usual,
-            };
-            QuantityError::new(span, format!("unknown unit `{word}`"), help)
-        }
-        TroubleKind::StrayNumber => {
-            QuantityError::new(span, "a second number where the unit should end", usual)
-        }
-        TroubleKind::StrayCharacter(c) => {
-            QuantityError::new(span, format!("`{c}` belongs to no unit"), usual)
-        }
-        TroubleKind::NothingToQualify(word) => QuantityError::new(
-            span,
-            format!("`{word}` does not fit the unit beside it"),
-            usual,
-        ),
-        TroubleKind::LooseAndBank => QuantityError::new(
-            span,
-            "loose and bank at once",
-            "gravel is measured either loose or bank: say one",
-        ),
-    }
-}
-
-fn join_help(hint: Option<&'static str>, usual: String) -> String {
-    match hint {
-        Some(h) => format!("{h}; {usual}"),
-        None => usual,
-    }
-}
-
-fn some_units(dimension: Dimension) -> String {
-    table::units_of(dimension)
-        .take(8)
-        .collect::<Vec<_>>()
-        .join(", ")
-}
-
-/// The unit text with the misspelt word put right, if that gives a unit of the wanted kind; else the nearest listed one.
-fn did_you_mean(
-    word: &str,
-    typed: &str,
-    place: Range<usize>,
-    dimension: Dimension,
-) -> Option<String> {
-    let candidates = key::similar(word);
-    let mended = candidates.iter().find_map(|c| {
-        let mut text = typed.to_owned();
-        if !(text.is_char_boundary(place.start)
-            && text.is_char_boundary(place.end)
-            && place.end <= text.len())
-        {
-            return None;
-        }
-        let power: String = text
-            .get(place.clone())?
-            .chars()
-            .skip(word.chars().count())
-            .collect();
-        text.replace_range(place.clone(), &format!("{c}{power}"));
-        resolve_text(&text, dimension).is_ok().then_some(text)
-    });
-    let listed = || {
-        let (distance, symbol) = table::units_of(dimension)
-            .map(|s| {
-                (
-                    strsim::osa_distance(&typed.to_lowercase(), &s.to_lowercase()),
-                    s,
-                )
-            })
-            .min_by_key(|(d, _)| *d)?;
-        (distance <= 2 && distance < symbol.chars().count()).then(|| symbol.to_owned())
-    };
-    mended
-        .or_else(listed)
-        .or_else(|| candidates.first().map(|c| (*c).to_owned()))
 }
 
 /// Listed unit or sound combination for converting, `loose` and `bank` being allowed and without effect.

@@ -8,7 +8,7 @@ use super::table::{MESH_TYLER, MESH_US, ONE_IN, UnitChoice, preferred};
 /// Value in a unit from SI. `None` when the unit is unknown, of another kind, ambiguous, or has no fixed size here
 /// (percent of critical; a sieve number for an opening that is not in the series).
 pub fn convert_to(si: f64, dimension: Dimension, unit: &str) -> Option<f64> {
-    parse::unit_scale(dimension, unit)?.from_si(si)
+    parse::unit_scale(dimension, unit)?.value_of(si)
 }
 
 /// SI from a value in a unit; `None` as for [`convert_to`].

@@ -2,10 +2,11 @@
 
 use super::atoms::MINERS_INCHES;
 use super::dimension::{Dimension, Dimension as D};
-use super::key::{Key, UnitText};
+use super::key::Key;
 use super::table;
 use super::token::Trouble;
 use super::unit::{Basis, Scale, UnitRef};
+use super::unit_text::UnitText;
 
 /// A unit that was understood.
 #[derive(Debug, Clone)]
@@ -84,6 +85,9 @@ fn resolve_key(key: &Key, wanted: Dimension) -> Result<Unit, Refusal> {
         }
         if let Some(refusal) = ambiguity(&other, wanted) {
             return Err(refusal);
+        }
+        if let Some((unit, scale, _)) = sound_combination(&other, wanted) {
+            return Ok((unit, scale, note));
         }
     }
     if let Some(refusal) = ambiguity(key, wanted) {

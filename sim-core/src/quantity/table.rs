@@ -1,9 +1,9 @@
 //! The units listed for each kind of quantity, and the ones in which results are shown.
 
-use super::atoms::{ATOMS, MINERS_INCHES};
 use super::dimension::{Dimension, Dimension as D};
-use super::key::{self, Key};
+use super::key::Key;
 use super::unit::{Factor, Scale, System, Unit, UnitRef};
+use super::unit_text;
 use std::collections::BTreeMap;
 use std::f64::consts::PI;
 use std::sync::LazyLock;
@@ -34,7 +34,9 @@ fn symbols(dimension: Dimension) -> &'static [&'static str] {
         D::Number => &["-"],
         D::Fraction => &["%", "-", "per mille", "ppm"],
         D::Length => &["in", "ft", "yd", "mm", "cm", "m", "um", "km", "thou"],
-        D::SieveSize => &["mm", "in", "um", MESH_US, MESH_TYLER, "cm", "m", "thou"],
+        D::SieveSize => &[
+            "mm", "in", "um", MESH_US, MESH_TYLER, "ft", "cm", "m", "thou",
+        ],
         D::Area => &["ft2", "in2", "yd2", "m2", "cm2", "mm2", "acre", "ha"],
         D::Volume => &[
             "yd3", "m3", "L", "US gal", "imp gal", "ft3", "in3", "cm3", "mL", "acre ft",
@@ -110,6 +112,7 @@ fn symbols(dimension: Dimension) -> &'static [&'static str] {
             "mm of water",
             "mbar",
             "hPa",
+            "lbf/in2",
             "kgf/cm2",
             "atm",
         ],
@@ -196,7 +199,9 @@ fn symbols(dimension: Dimension) -> &'static [&'static str] {
         ],
         D::Torque => &["N m", "kN m", "lbf ft", "lbf in", "kgf m"],
         D::Force => &["N", "kN", "lbf", "kgf"],
-        D::Stress => &["Pa", "kPa", "MPa", "mPa", "psi", "lbf/ft2", "N/mm2"],
+        D::Stress => &[
+            "Pa", "kPa", "MPa", "mPa", "psi", "lbf/in2", "lbf/ft2", "N/mm2",
+        ],
         D::Temperature => &["°C", "°F", "K"],
         D::Time => &["s", "min", "h", "day", "week", "ms"],
         D::PerTime => &["1/s", "1/min", "1/h", "1/day"],
@@ -346,7 +351,7 @@ fn plain_unit(dimension: Dimension, symbol: &'static str, scale: Scale) -> Unit 
 
 fn composed(dimension: Dimension, symbol: &'static str) -> Option<(Unit, Key)> {
     let powers = dimension.powers();
-    let key = key::readings(symbol)
+    let key = unit_text::readings(symbol)
         .ok()?
         .keys
         .into_iter()
@@ -400,7 +405,7 @@ pub(super) fn by_symbol(dimension: Dimension, symbol: &str) -> Option<UnitRef> {
 /// The SI unit of a kind of quantity.
 pub(super) fn si_unit(dimension: Dimension) -> Option<UnitRef> {
     by_symbol(dimension, dimension.si_symbol()).or_else(|| {
-        let keys = key::readings(dimension.si_symbol()).ok()?.keys;
+        let keys = unit_text::readings(dimension.si_symbol()).ok()?.keys;
         keys.iter().find_map(|k| by_key(dimension, k))
     })
 }
@@ -419,6 +424,7 @@ pub fn all_units() -> impl Iterator<Item = UnitRef> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::atoms::{ATOMS, MINERS_INCHES};
     use super::*;
 
     #[test]

@@ -125,7 +125,7 @@ impl Scale {
     }
 
     /// SI to a value in the unit. A mesh number is returned only for an opening of its series.
-    pub(super) fn from_si(self, si: f64) -> Option<f64> {
+    pub(super) fn value_of(self, si: f64) -> Option<f64> {
         let x = match self {
             Scale::Ratio(f) => f.invert().apply(si),
             Scale::Shifted { zero, factor } => factor.invert().apply(si) + zero,
