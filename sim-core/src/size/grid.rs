@@ -94,7 +94,7 @@ impl SizeClass {
 }
 
 /// A size in mm without trailing zeros, to a tenth of a micrometre.
-fn millimetres(size_m: f64) -> String {
+pub(super) fn millimetres(size_m: f64) -> String {
     let text = format!("{:.4}", size_m * 1e3);
     text.trim_end_matches('0').trim_end_matches('.').to_string()
 }
