@@ -67,7 +67,7 @@ impl SettlingTable {
         }
     }
 
-    /// Fall velocity and sizes of gold of a sieve size [m], Corey factor and density [kg/m3] in some water, with the default
+    /// Fall velocity and sizes of gold of a sieve size (m), Corey factor and density [kg/m3] in some water, with the default
     /// elongation and volume coefficient and standard gravity. Inside a trial prefer one [`SettlingTable::gold_law`] for all classes.
     pub fn gold_velocity(
         &self,
@@ -109,7 +109,7 @@ impl SettlingTable {
         }
     }
 
-    /// Fall velocity of a sphere of diameter d [m] and density [kg/m3] by Cheng 2009, m/s, from the table.
+    /// Fall velocity of a sphere of diameter d (m) and density [kg/m3] by Cheng 2009, m/s, from the table.
     pub fn sphere_velocity_m_s(&self, d_m: f64, rho_s_kg_m3: f64, water: &WaterState) -> f64 {
         let nu = water.kinematic_viscosity_m2_s();
         let r = rho_s_kg_m3 / water.density_kg_m3 - 1.0;
@@ -138,7 +138,7 @@ pub struct GoldLaw<'a> {
 }
 
 impl GoldLaw<'_> {
-    /// Fall velocity and sizes of gold of a sieve size [m] and Corey factor [-].
+    /// Fall velocity and sizes of gold of a sieve size (m) and Corey factor [-].
     #[inline]
     pub fn settle(&self, sieve_m: f64, corey: f64) -> GoldSettling {
         self.settle_ln(sieve_m, math::ln(sieve_m), corey)

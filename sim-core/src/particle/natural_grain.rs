@@ -7,7 +7,7 @@
 //! | Ferguson-Church 20/1.1, Cheng 1997, Dietrich 1982 | nominal; about 1.13 times the sieve size for river sand |
 //!
 //! Feeding the last group the sieve size makes it 11 to 20 % slow. R is the submerged specific gravity [-], D the
-//! diameter [m], nu the kinematic viscosity [m2/s], d* = D (R g/nu^2)^(1/3).
+//! diameter (m), nu the kinematic viscosity [m2/s], d* = D (R g/nu^2)^(1/3).
 
 use super::entry::{
     COREY, FLUID_DENSITY, GRAVITY, KINEMATIC_VISCOSITY, NOMINAL, SAND_DENSITY, SIEVE, TEMPERATURE,

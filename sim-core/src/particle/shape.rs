@@ -143,7 +143,7 @@ pub const DEFAULT_COREY_POINTS: [(f64, f64); 4] = [
     (2.0e-3, 0.35),
 ];
 
-/// Corey shape factor of gold of a sieve size [m] when nothing is known [-].
+/// Corey shape factor of gold of a sieve size (m) when nothing is known [-].
 ///
 /// Monotone cubic through [`DEFAULT_COREY_POINTS`] in the logarithm of the size, level at both ends and outside them, so
 /// that neither the curve nor its slope has a step (a step would put a shelf in the recovery curve). Slope at 0.17 mm 0

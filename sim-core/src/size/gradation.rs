@@ -165,7 +165,7 @@ impl Gradation {
         })
     }
 
-    /// Share by mass finer than a size [m].
+    /// Share by mass finer than a size (m).
     ///
     /// Between the sieves: monotone cubic of the share in ln d (Fritsch and Butland 1984); ordinary cubic splines can
     /// give classes of negative mass. Below the finest sieve d_0: F = F_0 (d/d_0)^m with m from the two finest sieves

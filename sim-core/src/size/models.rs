@@ -180,7 +180,7 @@ pub enum SizeModel {
 }
 
 impl SizeModel {
-    /// Share by mass finer than a size [m].
+    /// Share by mass finer than a size (m).
     pub fn passing(&self, d_m: f64) -> f64 {
         match self {
             SizeModel::RosinRammler { d63_m, n } => rosin_rammler_passing(d_m, *d63_m, *n),
