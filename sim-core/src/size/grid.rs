@@ -94,7 +94,7 @@ impl SizeClass {
 }
 
 /// A size in mm without trailing zeros, to a tenth of a micrometre.
-fn millimetres(size_m: f64) -> String {
+pub(super) fn millimetres(size_m: f64) -> String {
     let text = format!("{:.4}", size_m * 1e3);
     text.trim_end_matches('0').trim_end_matches('.').to_string()
 }
@@ -150,12 +150,12 @@ pub fn gold_class(i: usize) -> SizeClass {
     GOLD[i]
 }
 
-/// Number of the class of solids that holds a size [m]. Sizes of zero or less, and NaN, fall in the finest class.
+/// Number of the class of solids that holds a size (m). Sizes of zero or less, and NaN, fall in the finest class.
 pub fn solid_class_of(size_m: f64) -> usize {
     SOLID_EDGES_M.iter().filter(|&&e| size_m >= e).count()
 }
 
-/// Number of the class of gold that holds a size [m]. Sizes of zero or less, and NaN, fall in the finest class.
+/// Number of the class of gold that holds a size (m). Sizes of zero or less, and NaN, fall in the finest class.
 pub fn gold_class_of(size_m: f64) -> usize {
     GOLD_EDGES_M.iter().filter(|&&e| size_m >= e).count()
 }
