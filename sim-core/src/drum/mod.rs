@@ -1,14 +1,99 @@
 //! Transport along a rotating drum.
+//!
+//! | file | what it holds |
+//! |---|---|
+//! | [`geometry`] | the cross-section of the bed |
+//! | [`transport`] | critical speed, regimes, the depth equation and its limits |
+//! | [`residence`] | one-line residence formulas, lifters, pools: cross-checks |
+//! | [`clay`] | wear of clay lumps |
+//! | [`section`] | the seam: drum, feed and the trait that sections implement |
+//! | [`points`] | size classes as points, cut near holes |
+//! | [`march`], [`outcome`] | the integration and what it finds |
+//! | [`capacity`] | what the drum can carry, and what it spills |
+//! | [`drive`], [`chain`], [`flight`] | torque, motor, chain; thrown grains |
+//! | [`hold_up`] | measured hold-ups of a kiln |
+
+pub mod capacity;
+pub mod chain;
+pub mod clay;
+mod decay;
+mod depth;
+pub mod drive;
+mod error;
+pub mod flight;
+pub mod geometry;
+mod grains;
+pub mod hold_up;
+pub mod march;
+pub mod outcome;
+pub mod points;
+pub mod residence;
+pub mod section;
+mod symbol;
+pub mod transport;
+
+pub use capacity::{capacity_over_feed, spilled_share};
+pub use error::DrumError;
+pub use march::{Fineness, FlowProfile, March};
+pub use outcome::{Outcome, SectionOutcome, Station};
+pub use points::{ClassEdges, MAX_POINTS, PointLayout};
+pub use section::{
+    BlankShell, Carried, Drum, ExitRule, LocalBed, MAX_LUMPS, MAX_SECTIONS, MAX_TRACERS, Section,
+};
 
 use crate::check::Check;
 use crate::formula::Formula;
 
 /// Handbook entries of this room.
 pub fn formulas() -> Vec<&'static Formula> {
-    Vec::new()
+    let lists = [
+        transport::FORMULAS,
+        residence::FORMULAS,
+        clay::FORMULAS,
+        capacity::FORMULAS,
+        drive::FORMULAS,
+        chain::FORMULAS,
+        flight::FORMULAS,
+    ];
+    core::iter::once(&geometry::BED_SECTION).chain(lists.into_iter().flatten()).collect()
 }
 
 /// Published-value checks of this room.
 pub fn checks() -> Vec<&'static Check> {
-    Vec::new()
+    let lists = [
+        transport::CHECKS,
+        residence::CHECKS,
+        clay::CHECKS,
+        capacity::CHECKS,
+        drive::CHECKS,
+        chain::CHECKS,
+        flight::CHECKS,
+        hold_up::CHECKS,
+    ];
+    lists.into_iter().flatten().collect()
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn published_and_other_checks_of_this_room_pass() {
+        for check in super::checks() {
+            let value = (check.computed)();
+            assert!(check.passes(value), "{}: {} against {}", check.id, value, check.published);
+        }
+    }
+
+    #[test]
+    fn property_handbook_entries_answer_with_as_many_numbers_as_they_promise() {
+        let mut names = std::collections::BTreeSet::new();
+        for entry in super::formulas() {
+            assert!(names.insert(entry.name), "{} twice", entry.name);
+            let inputs: Vec<f64> = entry
+                .inputs
+                .iter()
+                .map(|s| s.default.unwrap_or(s.range.0 + 0.1 * (s.range.1 - s.range.0).min(1e6)))
+                .collect();
+            assert_eq!((entry.evaluate)(&inputs).len(), entry.outputs.len(), "{}", entry.name);
+        }
+    }
 }
