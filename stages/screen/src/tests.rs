@@ -268,7 +268,7 @@ fn property_clay_wears_frees_its_gold_and_closes() {
     assert!((coarse.sections()[1].clay_worn_kg_s / fast.sections()[1].clay_worn_kg_s - 1.0).abs() < 0.01);
     for i in 0..3 {
         let (a, b) = (coarse.sections()[1].freed_left[i], fast.sections()[1].freed_left[i]);
-        assert!((a - b).abs() < 2e-3, "{a} {b}");
+        assert!((a - b).abs() < 4e-3, "{a} {b}");
     }
 }
 
