@@ -10,21 +10,7 @@
 //! of it: who leaves through the holes, who goes over the end, and why.
 
 mod points;
-mod rinse;
 mod settings;
 mod stage;
 
 pub use stage::DRUM;
-
-use sim_core::check::Check;
-use sim_core::formula::Formula;
-
-/// Handbook entries of this crate.
-pub fn formulas() -> Vec<&'static Formula> {
-    rinse::FORMULAS.iter().collect()
-}
-
-/// Checks of this crate.
-pub fn checks() -> Vec<&'static Check> {
-    rinse::CHECKS.iter().collect()
-}

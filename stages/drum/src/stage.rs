@@ -17,8 +17,9 @@ use sim_core::stage::{
 };
 use sim_core::stream::{LUMP_BINS, Stream};
 
+use spray_bar::rinse::{after_bar_kg_m3, coating_left, surface_m2_kg};
+
 use crate::points;
-use crate::rinse::{SURFACE_SHAPE, coating_left, film_left, specific_surface_m2_kg};
 use crate::settings::SETTINGS;
 
 /// The kind `drum`.
@@ -35,8 +36,8 @@ pub static DRUM: StageKind = StageKind {
     reasons: &[reasons::TOO_BIG, reasons::MISSED_HOLES, reasons::LOCKED_IN_CLAY, reasons::FILM, reasons::SPILLED],
     has_sections: true,
     build,
-    formulas: crate::formulas,
-    checks: crate::checks,
+    formulas: Vec::new,
+    checks: Vec::new,
     model: "drum 1 (Kramers-Saeman march)",
 };
 
@@ -46,6 +47,8 @@ const USUAL_OPENING: f64 = 0.6;
 const VOIDS: f64 = 0.4;
 /// Gold and fines below this size travel with the film. Assumed.
 const FILM_SIZE_M: f64 = 0.1e-3;
+/// Shape factor of gravel in its specific surface. Assumed.
+const SURFACE_SHAPE: f64 = 0.8;
 /// A capacity this many times the feed spills nothing worth booking.
 const SPILL_WORTH_BOOKING: f64 = 1.0e-9;
 
@@ -443,7 +446,7 @@ impl DrumStage {
         for c in 0..SOLID_CLASSES {
             let class = solid_class(c);
             if class.middle_m > FILM_SIZE_M {
-                surface_m2_s += oversize.rock_kg_s[c] * specific_surface_m2_kg(ground.rock_density_kg_m3, class.middle_m, SURFACE_SHAPE);
+                surface_m2_s += oversize.rock_kg_s[c] * surface_m2_kg(ground.rock_density_kg_m3, class.middle_m, SURFACE_SHAPE);
             }
         }
         let rock_kg_s: f64 = oversize.rock_kg_s.iter().sum();
@@ -459,7 +462,9 @@ impl DrumStage {
                 }
             }
         }
-        let in_film = if water_in > 0.0 { film_m3_s / water_in } else { 0.0 } * film_left(film_m3_s, spray_m3_s, trial.get(self.spray_mixing));
+        // Clean spray on liquor of strength 1: what is left of the fines in the film.
+        let rinsed = after_bar_kg_m3(film_m3_s, 1.0, spray_m3_s, 0.0, trial.get(self.spray_mixing));
+        let in_film = if water_in > 0.0 { film_m3_s / water_in } else { 0.0 } * rinsed;
         let fines_kg_s: f64 = undersize.clay_kg_s
             + (0..SOLID_CLASSES).filter(|c| solid_class(*c).middle_m < FILM_SIZE_M).map(|c| undersize.rock_kg_s[c]).sum::<f64>();
         let spray_l_kg = if rock_kg_s > 0.0 { 1000.0 * spray_m3_s / rock_kg_s } else { 0.0 };

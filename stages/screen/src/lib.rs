@@ -1,1 +1,46 @@
 //! Drum section with holes: which grains leave the drum, and how soon.
+//!
+//! | file | what it holds |
+//! |---|---|
+//! | [`passage`] | the chance of falling through in one meeting |
+//! | [`open_area`] | open share of a plate |
+//! | [`presentation`] | how often a grain comes to the plate |
+//! | [`law`] | both together, as a section of the drum |
+//! | [`efficiency`] | measures of the result |
+//! | [`pegging`] | blinding |
+//! | [`handbook`] | sizing rules of the literature |
+
+pub mod efficiency;
+pub mod handbook;
+pub mod law;
+pub mod open_area;
+pub mod passage;
+pub mod pegging;
+pub mod presentation;
+mod symbol;
+mod worked_example;
+
+use sim_core::check::Check;
+use sim_core::formula::Formula;
+
+/// Handbook entries of this crate.
+pub fn formulas() -> Vec<&'static Formula> {
+    let lists = [
+        passage::FORMULAS,
+        open_area::FORMULAS,
+        presentation::FORMULAS,
+        efficiency::FORMULAS,
+        pegging::FORMULAS,
+        handbook::FORMULAS,
+    ];
+    lists.into_iter().flatten().collect()
+}
+
+/// Checks of this crate.
+pub fn checks() -> Vec<&'static Check> {
+    let lists = [passage::CHECKS, open_area::CHECKS, handbook::CHECKS, worked_example::CHECKS];
+    lists.into_iter().flatten().collect()
+}
+
+#[cfg(test)]
+mod tests;

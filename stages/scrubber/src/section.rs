@@ -16,8 +16,8 @@ pub static SCRUBBER: SectionKind = SectionKind {
     build: |b: &mut SectionBuilder<'_>| {
         Some(Box::new(Scrubber { length_m: b.settings.number("length"), exit_ring_m: b.settings.number("exit_ring"), water_m3_s: 0.0 }))
     },
-    formulas: Vec::new,
-    checks: Vec::new,
+    formulas: crate::formulas,
+    checks: crate::checks,
     model: "scrubber 1",
 };
 

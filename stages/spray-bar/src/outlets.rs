@@ -41,8 +41,8 @@ pub static SPRAY_BAR: OutletKind = OutletKind {
             pressure: b.settings.input("pressure"),
         }))
     },
-    formulas: Vec::new,
-    checks: Vec::new,
+    formulas: crate::formulas,
+    checks: crate::checks,
 };
 
 /// The kind `nozzles`.
@@ -64,8 +64,8 @@ pub static NOZZLES: OutletKind = OutletKind {
             pressure: b.settings.input("pressure"),
         }))
     },
-    formulas: Vec::new,
-    checks: Vec::new,
+    formulas: crate::formulas,
+    checks: crate::checks,
 };
 
 struct Holes {

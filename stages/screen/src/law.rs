@@ -1,0 +1,199 @@
+//! The screen as a section of the drum: chances prepared once, rates asked for in every cell.
+
+use sim_core::drum::transport::riding_factor;
+use sim_core::drum::{LocalBed, MAX_POINTS, MAX_TRACERS, Section};
+
+use crate::passage::{GoldMeasures, HoleShape, chance_by_shape, effective_hole_m};
+use crate::presentation::{THROAT, TRIALS_PER_TURNOVER, WET_SCREENING_M3_PER_T, exposure, wetness};
+
+/// How water acts on screening.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Washing {
+    /// Always as well as washed gravel (the worked example).
+    Full,
+    /// By the added water; the constant in m3 per dry tonne.
+    ByWater(f64),
+}
+
+/// A perforated length of drum, as built.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Plate {
+    /// Length along the axis, m.
+    pub length_m: f64,
+    /// Ring at the exit, m.
+    pub exit_ring_m: f64,
+    /// Shape of the holes.
+    pub shape: HoleShape,
+    /// Hole diameter or width, m.
+    pub hole_m: f64,
+    /// Open share of the plate, after blinding.
+    pub open_share: f64,
+}
+
+/// What is uncertain about how a plate screens.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Screening {
+    /// Trials per turnover of a grain at the wall, kappa.
+    pub trials_per_turnover: f64,
+    /// Sieve size of gravel over a round hole that it just passes, psi.
+    pub round_factor: f64,
+    /// How water acts.
+    pub washing: Washing,
+    /// Factor on the flow in the depth equation (lifters, calibration).
+    pub transport_factor: f64,
+}
+
+impl Default for Screening {
+    fn default() -> Self {
+        Screening {
+            trials_per_turnover: TRIALS_PER_TURNOVER,
+            round_factor: crate::passage::ROUND_HOLE_FACTOR,
+            washing: Washing::ByWater(WET_SCREENING_M3_PER_T),
+            transport_factor: 1.0,
+        }
+    }
+}
+
+/// A screen section ready for a trial.
+#[derive(Debug, Clone)]
+pub struct ScreenSection {
+    plate: Plate,
+    screening: Screening,
+    effective_hole_m: f64,
+    /// kappa times the riding factor.
+    trials: f64,
+    added_water_m3_s: f64,
+    open_points: usize,
+    gravel_chance: [f64; MAX_POINTS],
+    gravel_fourth_m4: [f64; MAX_POINTS],
+    gold_chance: [f64; MAX_TRACERS],
+    gold_fourth_m4: [f64; MAX_TRACERS],
+}
+
+impl ScreenSection {
+    /// A section with its plate; gravel, gold and conditions are set by the other methods.
+    pub fn new(plate: Plate) -> Self {
+        let mut section = ScreenSection {
+            plate,
+            screening: Screening::default(),
+            effective_hole_m: 0.0,
+            trials: 0.0,
+            added_water_m3_s: 0.0,
+            open_points: 0,
+            gravel_chance: [0.0; MAX_POINTS],
+            gravel_fourth_m4: [0.0; MAX_POINTS],
+            gold_chance: [0.0; MAX_TRACERS],
+            gold_fourth_m4: [0.0; MAX_TRACERS],
+        };
+        section.set_screening(Screening::default(), 0.0);
+        section
+    }
+
+    /// Sets what is uncertain and the speed of the drum over its critical speed. Set gravel and gold again afterwards.
+    pub fn set_screening(&mut self, screening: Screening, speed_over_critical: f64) {
+        self.screening = screening;
+        self.effective_hole_m = effective_hole_m(self.plate.shape, self.plate.hole_m, screening.round_factor);
+        self.trials = screening.trials_per_turnover * riding_factor(speed_over_critical);
+    }
+
+    /// Sets the sizes of the gravel points, small to large (m). Points beyond [`MAX_POINTS`] are not taken.
+    pub fn set_gravel(&mut self, size_m: &[f64]) {
+        let (shape, hole, open) = (self.plate.shape, self.effective_hole_m, self.plate.open_share);
+        let arrays = self.gravel_chance.iter_mut().zip(self.gravel_fourth_m4.iter_mut());
+        for (&d, (chance, fourth)) in size_m.iter().zip(arrays) {
+            *chance = chance_by_shape(shape, d, hole, open);
+            *fourth = d * d * d * d;
+        }
+        self.open_points = size_m.iter().take(MAX_POINTS).filter(|d| **d < hole).count();
+    }
+
+    /// Sets the gold. Each grain goes by the measure that counts for the shape of the hole, against the hole itself.
+    pub fn set_gold(&mut self, gold: &[GoldMeasures]) {
+        let (shape, hole, open) = (self.plate.shape, self.plate.hole_m, self.plate.open_share);
+        let arrays = self.gold_chance.iter_mut().zip(self.gold_fourth_m4.iter_mut());
+        for (grain, (chance, fourth)) in gold.iter().zip(arrays) {
+            let d = grain.against(shape);
+            *chance = chance_by_shape(shape, d, hole, open);
+            *fourth = d * d * d * d;
+        }
+    }
+
+    /// Sets the added water that washes this section, m3/s.
+    pub fn set_water(&mut self, added_water_m3_s: f64) {
+        self.added_water_m3_s = added_water_m3_s;
+    }
+
+    /// Largest sieve size of gravel that passes, m.
+    pub fn effective_hole_m(&self) -> f64 {
+        self.effective_hole_m
+    }
+
+    /// The plate.
+    pub fn plate(&self) -> &Plate {
+        &self.plate
+    }
+
+    /// Rate = pace x chance x (E + (1 - E) y pi), the terms of [`crate::presentation::rate_per_m`] arranged so that a
+    /// grain costs one division.
+    fn terms(&self, bed: &LocalBed) -> (f64, f64, f64) {
+        let e = exposure(bed.median_m, bed.mean_depth_m);
+        let pace = bed.turnovers_per_m * self.trials * (0.5 + 0.5 * bed.wetness);
+        let throat = THROAT * bed.median_m;
+        let throat2 = throat * throat;
+        (pace * e, pace * (1.0 - e) * bed.wetness, 1.0 / (throat2 * throat2))
+    }
+}
+
+impl Section for ScreenSection {
+    fn length_m(&self) -> f64 {
+        self.plate.length_m
+    }
+
+    fn exit_ring_m(&self) -> f64 {
+        self.plate.exit_ring_m
+    }
+
+    fn transport_factor(&self) -> f64 {
+        self.screening.transport_factor
+    }
+
+    fn added_water_m3_s(&self) -> f64 {
+        self.added_water_m3_s
+    }
+
+    fn open_points(&self) -> usize {
+        self.open_points
+    }
+
+    fn wetness(&self, water_m3_per_t: f64) -> f64 {
+        match self.screening.washing {
+            Washing::Full => 1.0,
+            Washing::ByWater(half) => wetness(water_m3_per_t, half),
+        }
+    }
+
+    fn gravel_rates(&self, bed: &LocalBed, rate_per_m: &mut [f64]) {
+        let (wall, sifted, per_throat4) = self.terms(bed);
+        let grains = self.gravel_chance.iter().zip(&self.gravel_fourth_m4);
+        for (rate, (chance, fourth)) in rate_per_m.iter_mut().zip(grains) {
+            *rate = chance * (wall + sifted / (1.0 + fourth * per_throat4));
+        }
+    }
+
+    fn tracer_rates(&self, bed: &LocalBed, rate_per_m: &mut [f64]) {
+        let (wall, sifted, per_throat4) = self.terms(bed);
+        let grains = self.gold_chance.iter().zip(&self.gold_fourth_m4);
+        for (rate, (chance, fourth)) in rate_per_m.iter_mut().zip(grains) {
+            *rate = chance * (wall + sifted / (1.0 + fourth * per_throat4));
+        }
+    }
+
+    fn lump_rates(&self, bed: &LocalBed, size_m: &[f64], rate_per_m: &mut [f64]) {
+        let (wall, sifted, per_throat4) = self.terms(bed);
+        let (shape, hole, open) = (self.plate.shape, self.effective_hole_m, self.plate.open_share);
+        for (rate, &d) in rate_per_m.iter_mut().zip(size_m) {
+            let square = d * d;
+            *rate = chance_by_shape(shape, d, hole, open) * (wall + sifted / (1.0 + square * square * per_throat4));
+        }
+    }
+}
