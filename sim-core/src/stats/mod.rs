@@ -1,5 +1,12 @@
 //! Distributions, quantiles, posteriors, percentiles.
 
+pub mod distribution;
+pub mod normal;
+pub mod quantile_table;
+
+pub use distribution::{Limits, Spread, SpreadError};
+pub use quantile_table::QuantileTable;
+
 use crate::check::Check;
 use crate::formula::Formula;
 
@@ -10,5 +17,5 @@ pub fn formulas() -> Vec<&'static Formula> {
 
 /// Published-value checks of this room.
 pub fn checks() -> Vec<&'static Check> {
-    Vec::new()
+    normal::CHECKS.iter().collect()
 }

@@ -1,0 +1,706 @@
+//! The spread of an uncertain input, read by one uniform number through its inverse distribution.
+//!
+//! One number per input and trial is what lets two designs be compared on the same ground: the same uniform gives the same
+//! place in the spread, whatever else the plant draws.
+
+use std::sync::Arc;
+
+use thiserror::Error;
+
+use super::normal;
+use super::quantile_table::QuantileTable;
+use crate::math::{exp, ln};
+
+/// Why a spread cannot be what was asked for.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum SpreadError {
+    /// A number is NaN or infinite.
+    #[error("{what} must be an ordinary number, not {value}")]
+    NotFinite {
+        /// Which number.
+        what: &'static str,
+        /// What was given.
+        value: f64,
+    },
+    /// A number must be above zero.
+    #[error("{what} must be above zero, but it is {value}")]
+    NotPositive {
+        /// Which number.
+        what: &'static str,
+        /// What was given.
+        value: f64,
+    },
+    /// Two numbers stand in the wrong order.
+    #[error("{small_name} ({small}) must not be above {large_name} ({large})")]
+    WrongOrder {
+        /// Name of the number that should be the smaller.
+        small_name: &'static str,
+        /// Its value.
+        small: f64,
+        /// Name of the number that should be the larger.
+        large_name: &'static str,
+        /// Its value.
+        large: f64,
+    },
+    /// Two numbers that must differ are the same.
+    #[error(
+        "{low_name} and {high_name} are both {value}: give a fixed value instead, or set them apart"
+    )]
+    NoWidth {
+        /// Name of the lower number.
+        low_name: &'static str,
+        /// Name of the upper number.
+        high_name: &'static str,
+        /// Their common value.
+        value: f64,
+    },
+    /// The limits cut away almost the whole distribution.
+    #[error(
+        "the limits {low} to {high} leave only {share:.1e} of the distribution: widen them or move its middle"
+    )]
+    LimitsTooTight {
+        /// Lower limit.
+        low: f64,
+        /// Upper limit.
+        high: f64,
+        /// Share of the unlimited distribution between them.
+        share: f64,
+    },
+}
+
+/// Least share of an unlimited distribution that limits must leave, so that the inverse keeps its digits. Our choice.
+const LEAST_SHARE_WITHIN_LIMITS: f64 = 1e-6;
+
+/// Limits of a cut-off normal or lognormal distribution, with the probabilities that they cut away.
+///
+/// What lies outside is not moved to the limit: the distribution inside is enlarged to make up a whole (truncation).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Limits {
+    low: f64,
+    high: f64,
+    /// Lower limit as a normal score.
+    z_low: f64,
+    /// Upper limit as a normal score.
+    z_high: f64,
+    /// Probability below the lower limit in the unlimited distribution.
+    below_low: f64,
+    /// Probability between the limits in the unlimited distribution.
+    share: f64,
+}
+
+impl Limits {
+    fn new(low: f64, high: f64, z_low: f64, z_high: f64) -> Result<Self, SpreadError> {
+        ordered("the lower limit", low, "the upper limit", high)?;
+        let below_low = normal::cdf(z_low);
+        let share = normal::cdf(z_high) - below_low;
+        if !(share >= LEAST_SHARE_WITHIN_LIMITS) {
+            return Err(SpreadError::LimitsTooTight { low, high, share });
+        }
+        Ok(Self {
+            low,
+            high,
+            z_low,
+            z_high,
+            below_low,
+            share,
+        })
+    }
+
+    /// Lowest value that can come out.
+    pub fn low(&self) -> f64 {
+        self.low
+    }
+
+    /// Highest value that can come out.
+    pub fn high(&self) -> f64 {
+        self.high
+    }
+}
+
+/// The distribution of an uncertain input. Made by the constructors, which refuse what makes no sense.
+///
+/// All of them read one uniform number `u` in (0, 1): `quantile(u)` is the value below which the share `u` lies.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Spread {
+    /// Always the same value.
+    Fixed(f64),
+    /// Any value between the ends, all alike.
+    Uniform {
+        /// Lowest value.
+        low: f64,
+        /// Highest value.
+        high: f64,
+    },
+    /// Straight lines from the ends up to the most likely value.
+    Triangular {
+        /// Lowest value.
+        low: f64,
+        /// Most likely value.
+        mode: f64,
+        /// Highest value.
+        high: f64,
+    },
+    /// Normal (bell) distribution, cut off at limits if there are any.
+    Normal {
+        /// Mean of the distribution before limits.
+        mean: f64,
+        /// Standard deviation before limits.
+        sd: f64,
+        /// Where it is cut off.
+        limits: Option<Limits>,
+    },
+    /// Distribution whose logarithm is normal, cut off at limits if there are any. Positive quantities only.
+    LogNormal {
+        /// Median before limits.
+        median: f64,
+        /// Standard deviation of the natural logarithm before limits.
+        sigma_ln: f64,
+        /// Where it is cut off.
+        limits: Option<Limits>,
+    },
+    /// Any value between the ends, all ratios alike. Positive quantities only.
+    LogUniform {
+        /// Lowest value.
+        low: f64,
+        /// Highest value.
+        high: f64,
+    },
+    /// Two half-normals joined at the median: meets the 10 %, 50 % and 90 % points exactly.
+    SplitNormal {
+        /// Value that 1 run in 10 falls below.
+        pctl_10: f64,
+        /// Middle value.
+        median: f64,
+        /// Value that 1 run in 10 is above.
+        pctl_90: f64,
+    },
+    /// The same in logarithms, for quantities above zero: meets the 10 %, 50 % and 90 % points exactly.
+    SplitLogNormal {
+        /// Value that 1 run in 10 falls below.
+        pctl_10: f64,
+        /// Middle value.
+        median: f64,
+        /// Value that 1 run in 10 is above.
+        pctl_90: f64,
+    },
+    /// A tabulated inverse distribution, such as a posterior.
+    Table(Arc<QuantileTable>),
+}
+
+fn finite(what: &'static str, value: f64) -> Result<(), SpreadError> {
+    if value.is_finite() {
+        Ok(())
+    } else {
+        Err(SpreadError::NotFinite { what, value })
+    }
+}
+
+fn positive(what: &'static str, value: f64) -> Result<(), SpreadError> {
+    finite(what, value)?;
+    if value > 0.0 {
+        Ok(())
+    } else {
+        Err(SpreadError::NotPositive { what, value })
+    }
+}
+
+fn ordered(
+    small_name: &'static str,
+    small: f64,
+    large_name: &'static str,
+    large: f64,
+) -> Result<(), SpreadError> {
+    if small <= large {
+        Ok(())
+    } else {
+        Err(SpreadError::WrongOrder {
+            small_name,
+            small,
+            large_name,
+            large,
+        })
+    }
+}
+
+fn apart(
+    low_name: &'static str,
+    low: f64,
+    high_name: &'static str,
+    high: f64,
+) -> Result<(), SpreadError> {
+    ordered(low_name, low, high_name, high)?;
+    if low < high {
+        Ok(())
+    } else {
+        Err(SpreadError::NoWidth {
+            low_name,
+            high_name,
+            value: low,
+        })
+    }
+}
+
+impl Spread {
+    /// Always `value`.
+    pub fn fixed(value: f64) -> Result<Self, SpreadError> {
+        finite("the value", value)?;
+        Ok(Spread::Fixed(value))
+    }
+
+    /// Uniform between `low` and `high`, low < high.
+    pub fn uniform(low: f64, high: f64) -> Result<Self, SpreadError> {
+        finite("the low end", low)?;
+        finite("the high end", high)?;
+        apart("the low end", low, "the high end", high)?;
+        Ok(Spread::Uniform { low, high })
+    }
+
+    /// Triangular with low <= mode <= high, low < high.
+    pub fn triangular(low: f64, mode: f64, high: f64) -> Result<Self, SpreadError> {
+        finite("the low end", low)?;
+        finite("the most likely value", mode)?;
+        finite("the high end", high)?;
+        ordered("the low end", low, "the most likely value", mode)?;
+        ordered("the most likely value", mode, "the high end", high)?;
+        apart("the low end", low, "the high end", high)?;
+        Ok(Spread::Triangular { low, mode, high })
+    }
+
+    /// Normal with mean and standard deviation (> 0), without limits.
+    pub fn normal(mean: f64, sd: f64) -> Result<Self, SpreadError> {
+        finite("the mean", mean)?;
+        positive("the standard deviation", sd)?;
+        Ok(Spread::Normal {
+            mean,
+            sd,
+            limits: None,
+        })
+    }
+
+    /// Normal cut off at `low` and `high` (an infinity means no limit on that side).
+    pub fn normal_within(mean: f64, sd: f64, low: f64, high: f64) -> Result<Self, SpreadError> {
+        Self::normal(mean, sd)?;
+        let limits = Limits::new(low, high, (low - mean) / sd, (high - mean) / sd)?;
+        Ok(Spread::Normal {
+            mean,
+            sd,
+            limits: Some(limits),
+        })
+    }
+
+    /// Lognormal with median (> 0) and standard deviation of the natural logarithm (> 0), without limits.
+    pub fn log_normal(median: f64, sigma_ln: f64) -> Result<Self, SpreadError> {
+        positive("the median", median)?;
+        positive("the log standard deviation", sigma_ln)?;
+        Ok(Spread::LogNormal {
+            median,
+            sigma_ln,
+            limits: None,
+        })
+    }
+
+    /// Lognormal cut off at `low` (zero for none) and `high` (infinity for none).
+    pub fn log_normal_within(
+        median: f64,
+        sigma_ln: f64,
+        low: f64,
+        high: f64,
+    ) -> Result<Self, SpreadError> {
+        Self::log_normal(median, sigma_ln)?;
+        ordered("zero", 0.0, "the lower limit", low)?;
+        let limits = Limits::new(
+            low,
+            high,
+            ln(low / median) / sigma_ln,
+            ln(high / median) / sigma_ln,
+        )?;
+        Ok(Spread::LogNormal {
+            median,
+            sigma_ln,
+            limits: Some(limits),
+        })
+    }
+
+    /// Log-uniform with 0 < low < high.
+    pub fn log_uniform(low: f64, high: f64) -> Result<Self, SpreadError> {
+        positive("the low end", low)?;
+        positive("the high end", high)?;
+        apart("the low end", low, "the high end", high)?;
+        Ok(Spread::LogUniform { low, high })
+    }
+
+    /// Two half-normals through three points, pctl_10 <= median <= pctl_90 and the outer two apart.
+    pub fn split_normal(pctl_10: f64, median: f64, pctl_90: f64) -> Result<Self, SpreadError> {
+        finite("the 1-in-10 low value", pctl_10)?;
+        finite("the middle value", median)?;
+        finite("the 1-in-10 high value", pctl_90)?;
+        ordered("the 1-in-10 low value", pctl_10, "the middle value", median)?;
+        ordered(
+            "the middle value",
+            median,
+            "the 1-in-10 high value",
+            pctl_90,
+        )?;
+        apart(
+            "the 1-in-10 low value",
+            pctl_10,
+            "the 1-in-10 high value",
+            pctl_90,
+        )?;
+        Ok(Spread::SplitNormal {
+            pctl_10,
+            median,
+            pctl_90,
+        })
+    }
+
+    /// Two half-lognormals through three points above zero, ordered as in [`Spread::split_normal`].
+    pub fn split_log_normal(pctl_10: f64, median: f64, pctl_90: f64) -> Result<Self, SpreadError> {
+        positive("the 1-in-10 low value", pctl_10)?;
+        Self::split_normal(pctl_10, median, pctl_90)?;
+        Ok(Spread::SplitLogNormal {
+            pctl_10,
+            median,
+            pctl_90,
+        })
+    }
+
+    /// A tabulated inverse distribution.
+    pub fn table(table: QuantileTable) -> Self {
+        Spread::Table(Arc::new(table))
+    }
+
+    /// Value below which the share `u` of the spread lies.
+    ///
+    /// `u` in (0, 1). At exactly 0 or 1 a spread without limits answers with an infinity (or zero on the low side of a
+    /// lognormal); outside, NaN for the curved ones.
+    pub fn quantile(&self, u: f64) -> f64 {
+        match self {
+            Spread::Fixed(value) => *value,
+            Spread::Uniform { low, high } => low + u * (high - low),
+            Spread::Triangular { low, mode, high } => triangular_quantile(*low, *mode, *high, u),
+            Spread::Normal {
+                mean,
+                sd,
+                limits: None,
+            } => mean + sd * normal::quantile(u),
+            Spread::Normal {
+                mean,
+                sd,
+                limits: Some(l),
+            } => (mean + sd * normal::quantile(l.below_low + u * l.share))
+                .max(l.low)
+                .min(l.high),
+            Spread::LogNormal {
+                median,
+                sigma_ln,
+                limits: None,
+            } => median * exp(sigma_ln * normal::quantile(u)),
+            Spread::LogNormal {
+                median,
+                sigma_ln,
+                limits: Some(l),
+            } => (median * exp(sigma_ln * normal::quantile(l.below_low + u * l.share)))
+                .max(l.low)
+                .min(l.high),
+            Spread::LogUniform { low, high } => low * exp(u * ln(high / low)),
+            Spread::SplitNormal {
+                pctl_10,
+                median,
+                pctl_90,
+            } => {
+                let z = normal::quantile(u);
+                median
+                    + z / normal::Z_90
+                        * if z < 0.0 {
+                            median - pctl_10
+                        } else {
+                            pctl_90 - median
+                        }
+            }
+            Spread::SplitLogNormal {
+                pctl_10,
+                median,
+                pctl_90,
+            } => {
+                let z = normal::quantile(u);
+                median
+                    * exp(z / normal::Z_90
+                        * ln(if z < 0.0 {
+                            median / pctl_10
+                        } else {
+                            pctl_90 / median
+                        }))
+            }
+            Spread::Table(table) => table.quantile(u),
+        }
+    }
+
+    /// The middle (median): what `--once` runs with.
+    pub fn middle(&self) -> f64 {
+        self.quantile(0.5)
+    }
+
+    /// Mean of the spread.
+    ///
+    /// Exact for every kind (closed forms of the truncated and split distributions included); "approx" because the closed
+    /// forms lose digits where limits cut far into a tail.
+    pub fn mean_approx(&self) -> f64 {
+        match self {
+            Spread::Fixed(value) => *value,
+            Spread::Uniform { low, high } => 0.5 * (low + high),
+            Spread::Triangular { low, mode, high } => (low + mode + high) / 3.0,
+            Spread::Normal {
+                mean, limits: None, ..
+            } => *mean,
+            Spread::Normal {
+                mean,
+                sd,
+                limits: Some(l),
+            } => mean + sd * (normal::density(l.z_low) - normal::density(l.z_high)) / l.share,
+            Spread::LogNormal {
+                median,
+                sigma_ln,
+                limits: None,
+            } => median * exp(0.5 * sigma_ln * sigma_ln),
+            Spread::LogNormal {
+                median,
+                sigma_ln,
+                limits: Some(l),
+            } => {
+                let kept = normal::cdf(l.z_high - sigma_ln) - normal::cdf(l.z_low - sigma_ln);
+                median * exp(0.5 * sigma_ln * sigma_ln) * kept / l.share
+            }
+            Spread::LogUniform { low, high } => (high - low) / ln(high / low),
+            Spread::SplitNormal {
+                pctl_10,
+                median,
+                pctl_90,
+            } => {
+                // E|z| of a half-normal is 2 phi(0); each half has probability 1/2.
+                median
+                    + normal::density(0.0) * ((pctl_90 - median) - (median - pctl_10))
+                        / normal::Z_90
+            }
+            Spread::SplitLogNormal {
+                pctl_10,
+                median,
+                pctl_90,
+            } => {
+                let below = ln(median / pctl_10) / normal::Z_90;
+                let above = ln(pctl_90 / median) / normal::Z_90;
+                median
+                    * (exp(0.5 * below * below) * normal::cdf(-below)
+                        + exp(0.5 * above * above) * normal::cdf(above))
+            }
+            Spread::Table(table) => table.mean(),
+        }
+    }
+
+    /// The spread of a quantity `factor` times as large, for a change of unit or a correction. `factor` > 0.
+    pub fn scaled_by(&self, factor: f64) -> Result<Self, SpreadError> {
+        positive("the factor", factor)?;
+        let f = factor;
+        let scale_limits = |limits: &Option<Limits>| {
+            limits.map(|l| Limits {
+                low: f * l.low,
+                high: f * l.high,
+                ..l
+            })
+        };
+        Ok(match self {
+            Spread::Fixed(value) => Spread::Fixed(f * value),
+            Spread::Uniform { low, high } => Spread::Uniform {
+                low: f * low,
+                high: f * high,
+            },
+            Spread::Triangular { low, mode, high } => Spread::Triangular {
+                low: f * low,
+                mode: f * mode,
+                high: f * high,
+            },
+            Spread::Normal { mean, sd, limits } => Spread::Normal {
+                mean: f * mean,
+                sd: f * sd,
+                limits: scale_limits(limits),
+            },
+            Spread::LogNormal {
+                median,
+                sigma_ln,
+                limits,
+            } => Spread::LogNormal {
+                median: f * median,
+                sigma_ln: *sigma_ln,
+                limits: scale_limits(limits),
+            },
+            Spread::LogUniform { low, high } => Spread::LogUniform {
+                low: f * low,
+                high: f * high,
+            },
+            Spread::SplitNormal {
+                pctl_10,
+                median,
+                pctl_90,
+            } => Spread::SplitNormal {
+                pctl_10: f * pctl_10,
+                median: f * median,
+                pctl_90: f * pctl_90,
+            },
+            Spread::SplitLogNormal {
+                pctl_10,
+                median,
+                pctl_90,
+            } => Spread::SplitLogNormal {
+                pctl_10: f * pctl_10,
+                median: f * median,
+                pctl_90: f * pctl_90,
+            },
+            Spread::Table(table) => Spread::Table(Arc::new(table.as_ref().clone().scaled_by(f))),
+        })
+    }
+
+    /// Whether every run gets the same value.
+    pub fn is_fixed(&self) -> bool {
+        matches!(self, Spread::Fixed(_))
+    }
+
+    /// The spread in words, values shown with `unit` (empty for none): "1 run in 10 below 0.05, middle 0.10, 1 in 10 above
+    /// 0.20 m".
+    pub fn describe(&self, unit: &str) -> String {
+        let gap = if unit.is_empty() { "" } else { " " };
+        if let Spread::Fixed(value) = self {
+            return format!("always {}{gap}{unit}", three_figures(*value));
+        }
+        let [low, middle, high] = [0.1, 0.5, 0.9].map(|u| three_figures(self.quantile(u)));
+        format!("1 run in 10 below {low}, middle {middle}, 1 in 10 above {high}{gap}{unit}")
+    }
+}
+
+/// Inverse of the triangular distribution.
+///
+/// u <= c: low + sqrt(u (high-low)(mode-low)); else high - sqrt((1-u)(high-low)(high-mode)); c = (mode-low)/(high-low).
+/// Source: standard result.
+fn triangular_quantile(low: f64, mode: f64, high: f64, u: f64) -> f64 {
+    let width = high - low;
+    if u * width <= mode - low {
+        low + (u * width * (mode - low)).sqrt()
+    } else {
+        high - ((1.0 - u) * width * (high - mode)).sqrt()
+    }
+}
+
+/// A number with three significant figures, written out between 0.001 and a million, else with an exponent.
+fn three_figures(value: f64) -> String {
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    let scientific = format!("{value:.2e}");
+    let exponent = scientific
+        .split_once('e')
+        .and_then(|(_, e)| e.parse::<i32>().ok());
+    match exponent {
+        Some(e @ -3..=5) => format!("{value:.*}", usize::try_from(2 - e).unwrap_or(0)),
+        _ => scientific,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Mean by the midpoint rule over u.
+    fn mean_by_sum(s: &Spread) -> f64 {
+        let n = 400_000;
+        (0..n)
+            .map(|i| s.quantile((f64::from(i) + 0.5) / f64::from(n)))
+            .sum::<f64>()
+            / f64::from(n)
+    }
+
+    fn all() -> Vec<Spread> {
+        vec![
+            Spread::fixed(3.0).unwrap(),
+            Spread::uniform(-1.0, 4.0).unwrap(),
+            Spread::triangular(0.08, 0.18, 0.30).unwrap(),
+            Spread::triangular(1.0, 1.0, 3.0).unwrap(),
+            Spread::normal(17_000.0, 500.0).unwrap(),
+            Spread::normal_within(0.3, 0.2, 0.05, 0.9).unwrap(),
+            Spread::log_normal(0.3, 0.7).unwrap(),
+            Spread::log_normal_within(0.45, 0.2, 0.2, 1.0).unwrap(),
+            Spread::log_uniform(0.02, 3.0).unwrap(),
+            Spread::split_normal(1.0, 2.0, 5.0).unwrap(),
+            Spread::split_log_normal(0.05, 0.1, 0.3).unwrap(),
+        ]
+    }
+
+    #[test]
+    fn identity_mean_and_order_of_every_kind() {
+        for s in all() {
+            let mean = s.mean_approx();
+            assert!(
+                (mean_by_sum(&s) / mean - 1.0).abs() < 3e-5,
+                "{s:?}: {mean} {}",
+                mean_by_sum(&s)
+            );
+            let mut last = f64::NEG_INFINITY;
+            for i in 1..1000 {
+                let x = s.quantile(f64::from(i) / 1000.0);
+                assert!(x.is_finite() && x >= last, "{s:?}");
+                last = x;
+            }
+            let scaled = s.scaled_by(2.5).unwrap();
+            assert!((scaled.quantile(0.3) / (2.5 * s.quantile(0.3)) - 1.0).abs() < 1e-14);
+            assert!((scaled.mean_approx() / (2.5 * mean) - 1.0).abs() < 1e-14);
+        }
+    }
+
+    #[test]
+    fn identity_split_spreads_meet_their_three_points() {
+        for s in [
+            Spread::split_normal(1.0, 2.0, 5.0).unwrap(),
+            Spread::split_log_normal(1.0, 2.0, 5.0).unwrap(),
+        ] {
+            for (u, x) in [(0.1, 1.0), (0.5, 2.0), (0.9, 5.0)] {
+                assert!((s.quantile(u) - x).abs() < 1e-12);
+            }
+        }
+        let cut = Spread::normal_within(0.0, 1.0, -1.0, f64::INFINITY).unwrap();
+        assert!(cut.quantile(1e-9) >= -1.0);
+        assert!(cut.scaled_by(0.0).is_err());
+    }
+
+    #[test]
+    fn property_senseless_spreads_are_refused_in_words() {
+        let said = |r: Result<Spread, SpreadError>| r.unwrap_err().to_string();
+        assert_eq!(
+            said(Spread::uniform(2.0, 1.0)),
+            "the low end (2) must not be above the high end (1)"
+        );
+        assert_eq!(
+            said(Spread::split_normal(1.0, 3.0, 2.0)),
+            "the middle value (3) must not be above the 1-in-10 high value (2)"
+        );
+        assert_eq!(
+            said(Spread::log_normal(0.0, 1.0)),
+            "the median must be above zero, but it is 0"
+        );
+        assert!(said(Spread::normal(1.0, f64::NAN)).contains("ordinary number"));
+        assert!(said(Spread::normal_within(0.0, 1.0, 9.0, 10.0)).contains("widen"));
+        assert!(Spread::uniform(1.0, 1.0).is_err() && Spread::log_uniform(-1.0, 1.0).is_err());
+    }
+
+    #[test]
+    fn pinned_words() {
+        let s = Spread::split_log_normal(0.05, 0.1, 0.2).unwrap();
+        assert_eq!(
+            s.describe("m"),
+            "1 run in 10 below 0.0500, middle 0.100, 1 in 10 above 0.200 m"
+        );
+        assert_eq!(
+            Spread::Fixed(17_500.0).describe("kg/m3"),
+            "always 17500 kg/m3"
+        );
+        assert_eq!(Spread::Fixed(0.0).describe(""), "always 0");
+        assert_eq!(Spread::Fixed(9.999e-5).describe(""), "always 1.00e-4");
+    }
+}
