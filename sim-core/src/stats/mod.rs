@@ -1,6 +1,9 @@
 //! Distributions, quantiles, posteriors, percentiles.
 
+pub mod beta;
+pub mod discrete;
 pub mod distribution;
+pub mod gamma;
 pub mod normal;
 pub mod quantile_table;
 
