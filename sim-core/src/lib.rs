@@ -10,6 +10,7 @@
 //! | [`particle`] | water properties, settling and threshold laws, grain shape |
 //! | [`hydraulics`] | orifices, pipes, open channels, ponds |
 //! | [`stats`] | distributions, quantiles, posteriors, percentiles |
+//! | [`money`] | what gold, fuel, hours and clean-ups are worth |
 //! | [`drum`] | transport along a rotating drum |
 //! | [`formula`], [`check`] | the handbook entries and the published-value checks, each kept beside its formula |
 //! | [`math`], [`constants`] | elementary functions with the same bits on every machine; physical constants |
@@ -20,6 +21,7 @@ pub mod drum;
 pub mod formula;
 pub mod hydraulics;
 pub mod math;
+pub mod money;
 pub mod particle;
 pub mod quantity;
 pub mod size;

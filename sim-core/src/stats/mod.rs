@@ -14,6 +14,8 @@
 
 pub mod average;
 pub mod beta;
+pub mod compare;
+pub mod copula;
 pub mod counts;
 pub mod discrete;
 pub mod distribution;
@@ -28,7 +30,9 @@ pub mod normal;
 pub mod order;
 pub mod posterior;
 pub mod quantile_table;
+pub mod sensitivity;
 pub mod tails;
+pub mod voi;
 pub mod volumes;
 
 pub use distribution::{Limits, Spread, SpreadError};
@@ -50,6 +54,10 @@ pub fn formulas() -> Vec<&'static Formula> {
         interval::FORMULAS,
         order::FORMULAS,
         tails::FORMULAS,
+        copula::FORMULAS,
+        compare::FORMULAS,
+        sensitivity::FORMULAS,
+        voi::FORMULAS,
     ];
     lists.into_iter().flatten().collect()
 }
@@ -69,6 +77,10 @@ pub fn checks() -> Vec<&'static Check> {
         interval::CHECKS,
         order::CHECKS,
         tails::CHECKS,
+        copula::CHECKS,
+        compare::CHECKS,
+        sensitivity::CHECKS,
+        voi::CHECKS,
     ];
     lists.into_iter().flatten().collect()
 }
