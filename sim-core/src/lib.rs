@@ -10,6 +10,7 @@
 //! | [`particle`] | water properties, settling and threshold laws, grain shape |
 //! | [`hydraulics`] | orifices, pipes, open channels, ponds |
 //! | [`stats`] | distributions, quantiles, posteriors, percentiles |
+//! | [`money`] | what gold, fuel, hours and clean-ups are worth |
 //! | [`drum`] | transport along a rotating drum |
 //! | [`setting`], [`scenario`], [`problem`] | from the text of a scenario to a plant that cannot be wrong |
 //! | [`draw`] | addressed random numbers and the list of uncertain inputs |

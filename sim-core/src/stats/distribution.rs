@@ -5,68 +5,13 @@
 
 use std::sync::Arc;
 
-use thiserror::Error;
-
+use super::entry::{ANY, number, result, share};
 use super::normal;
 use super::quantile_table::QuantileTable;
+use super::spread_error::{SpreadError, apart, finite, ordered, positive};
+use crate::check::Status;
+use crate::formula::Formula;
 use crate::math::{exp, ln};
-
-/// Why a spread cannot be what was asked for.
-#[derive(Debug, Clone, PartialEq, Error)]
-pub enum SpreadError {
-    /// A number is NaN or infinite.
-    #[error("{what} must be an ordinary number, not {value}")]
-    NotFinite {
-        /// Which number.
-        what: &'static str,
-        /// What was given.
-        value: f64,
-    },
-    /// A number must be above zero.
-    #[error("{what} must be above zero, but it is {value}")]
-    NotPositive {
-        /// Which number.
-        what: &'static str,
-        /// What was given.
-        value: f64,
-    },
-    /// Two numbers stand in the wrong order.
-    #[error("{small_name} ({small}) must not be above {large_name} ({large})")]
-    WrongOrder {
-        /// Name of the number that should be the smaller.
-        small_name: &'static str,
-        /// Its value.
-        small: f64,
-        /// Name of the number that should be the larger.
-        large_name: &'static str,
-        /// Its value.
-        large: f64,
-    },
-    /// Two numbers that must differ are the same.
-    #[error(
-        "{low_name} and {high_name} are both {value}: give a fixed value instead, or set them apart"
-    )]
-    NoWidth {
-        /// Name of the lower number.
-        low_name: &'static str,
-        /// Name of the upper number.
-        high_name: &'static str,
-        /// Their common value.
-        value: f64,
-    },
-    /// The limits cut away almost the whole distribution.
-    #[error(
-        "the limits {low} to {high} leave only {share:.1e} of the distribution: widen them or move its middle"
-    )]
-    LimitsTooTight {
-        /// Lower limit.
-        low: f64,
-        /// Upper limit.
-        high: f64,
-        /// Share of the unlimited distribution between them.
-        share: f64,
-    },
-}
 
 /// Least share of an unlimited distribution that limits must leave, so that the inverse keeps its digits. Our choice.
 const LEAST_SHARE_WITHIN_LIMITS: f64 = 1e-6;
@@ -185,59 +130,6 @@ pub enum Spread {
     },
     /// A tabulated inverse distribution, such as a posterior.
     Table(Arc<QuantileTable>),
-}
-
-fn finite(what: &'static str, value: f64) -> Result<(), SpreadError> {
-    if value.is_finite() {
-        Ok(())
-    } else {
-        Err(SpreadError::NotFinite { what, value })
-    }
-}
-
-fn positive(what: &'static str, value: f64) -> Result<(), SpreadError> {
-    finite(what, value)?;
-    if value > 0.0 {
-        Ok(())
-    } else {
-        Err(SpreadError::NotPositive { what, value })
-    }
-}
-
-fn ordered(
-    small_name: &'static str,
-    small: f64,
-    large_name: &'static str,
-    large: f64,
-) -> Result<(), SpreadError> {
-    if small <= large {
-        Ok(())
-    } else {
-        Err(SpreadError::WrongOrder {
-            small_name,
-            small,
-            large_name,
-            large,
-        })
-    }
-}
-
-fn apart(
-    low_name: &'static str,
-    low: f64,
-    high_name: &'static str,
-    high: f64,
-) -> Result<(), SpreadError> {
-    ordered(low_name, low, high_name, high)?;
-    if low < high {
-        Ok(())
-    } else {
-        Err(SpreadError::NoWidth {
-            low_name,
-            high_name,
-            value: low,
-        })
-    }
 }
 
 impl Spread {
@@ -603,6 +495,43 @@ fn three_figures(value: f64) -> String {
         _ => scientific,
     }
 }
+
+/// Handbook entries of this file.
+pub const FORMULAS: &[Formula] = &[Formula {
+    name: "three-point-spread",
+    meaning: "A spread through its 1-in-10 low, middle and 1-in-10 high values, read at any share",
+    equation: "x = median + z/1.28155 (median - low) below, (high - median) above; in logarithms for the second",
+    inputs: &[
+        number("low", "value that 1 run in 10 falls below", ANY, None),
+        number("middle", "middle value", ANY, None),
+        number("high", "value that 1 run in 10 is above", ANY, None),
+        share(
+            "u",
+            "share of the runs below the value asked for",
+            Some(0.5),
+        ),
+    ],
+    outputs: &[
+        result("value", "value by two half-normals"),
+        result("mean", "their mean"),
+        result(
+            "value_log",
+            "value by two half-lognormals; no answer unless all are above zero",
+        ),
+        result("mean_log", "their mean"),
+    ],
+    source: "two half-normals joined at the median, derived here",
+    status: Status::Assumed,
+    limits: "no answer when the three are out of order",
+    evaluate: |x| {
+        let both = |s: Result<Spread, SpreadError>| {
+            s.map_or([f64::NAN; 2], |s| [s.quantile(x[3]), s.mean_approx()])
+        };
+        let plain = both(Spread::split_normal(x[0], x[1], x[2]));
+        let log = both(Spread::split_log_normal(x[0], x[1], x[2]));
+        vec![plain[0], plain[1], log[0], log[1]]
+    },
+}];
 
 #[cfg(test)]
 mod tests {

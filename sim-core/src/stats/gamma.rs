@@ -1,8 +1,8 @@
 //! The gamma distribution: incomplete gamma functions, density, quantile, and its tabulated inverse.
 
-use super::distribution::SpreadError;
 use super::normal;
 use super::quantile_table::{Node, QuantileTable, Side};
+use super::spread_error::SpreadError;
 use crate::check::{Band, Check, Kind, Status};
 use crate::math::{erfc, exp, ln, ln_1p, ln_gamma};
 
@@ -42,7 +42,9 @@ pub(crate) fn stirling_error(a: f64) -> f64 {
         return ln_gamma(a + 1.0) - (a + 0.5) * ln(a) + a - LN_SQRT_TWO_PI;
     }
     let s = 1.0 / (a * a);
-    (1.0 / 12.0 - s * (1.0 / 360.0 - s * (1.0 / 1260.0 - s * (1.0 / 1680.0 - s * (1.0 / 1188.0 - s * 691.0 / 360_360.0)))))
+    (1.0 / 12.0
+        - s * (1.0 / 360.0
+            - s * (1.0 / 1260.0 - s * (1.0 / 1680.0 - s * (1.0 / 1188.0 - s * 691.0 / 360_360.0)))))
         / a
 }
 
@@ -51,10 +53,61 @@ pub(crate) fn stirling_error(a: f64) -> f64 {
 /// Written as exp(-a phi(x/a - 1) - stirling error)/sqrt(2 pi a), phi(m) = m - ln(1+m), so that large a and x lose no
 /// digits. Source: Loader 2000, "Fast and accurate computation of binomial probabilities" (from memory).
 pub(crate) fn poisson_term(a: f64, x: f64) -> f64 {
-    if a < 10.0 {
-        return exp(a * ln(x) - x - ln_gamma(a + 1.0));
+    Shape::new(a).poisson_term(x)
+}
+
+/// A shape with the part of the logarithm of its gamma function that each evaluation needs.
+#[derive(Debug, Clone, Copy)]
+struct Shape {
+    a: f64,
+    /// ln Gamma(a+1) below 10; from there Stirling error + ln sqrt(2 pi a).
+    constant: f64,
+}
+
+impl Shape {
+    fn new(a: f64) -> Self {
+        let constant = if a < 10.0 {
+            ln_gamma(a + 1.0)
+        } else {
+            stirling_error(a) + LN_SQRT_TWO_PI + 0.5 * ln(a)
+        };
+        Self { a, constant }
     }
-    exp(-a * x_minus_ln_1p((x - a) / a) - stirling_error(a) - LN_SQRT_TWO_PI - 0.5 * ln(a))
+
+    /// See [`poisson_term`].
+    fn poisson_term(self, x: f64) -> f64 {
+        let Self { a, constant } = self;
+        if a < 10.0 {
+            exp(a * ln(x) - x - constant)
+        } else {
+            exp(-a * x_minus_ln_1p((x - a) / a) - constant)
+        }
+    }
+
+    /// Both tails and the Poisson term at 0 < x < infinity, see [`tails`].
+    fn tails(self, x: f64) -> (f64, f64, f64) {
+        let a = self.a;
+        let power = self.poisson_term(x);
+        if a > LARGE_SHAPE {
+            let (p, q) = tails_of_large_shape(a, x);
+            return (p, q, power);
+        }
+        if x < a + 1.0 {
+            let mut term = 1.0;
+            let mut sum = 1.0;
+            let mut n = a;
+            while term > sum * 1e-17 {
+                n += 1.0;
+                term *= x / n;
+                sum += term;
+            }
+            let p = (power * sum).min(1.0);
+            (p, 1.0 - p, power)
+        } else {
+            let q = (power * a * upper_fraction(a, x)).min(1.0);
+            (1.0 - q, q, power)
+        }
+    }
 }
 
 /// Both tails of the gamma distribution with shape a and rate 1: (P, Q), P = probability at or below x, Q = 1 - P.
@@ -74,24 +127,8 @@ pub fn tails(a: f64, x: f64) -> (f64, f64) {
     if x == f64::INFINITY {
         return (1.0, 0.0);
     }
-    if a > LARGE_SHAPE {
-        return tails_of_large_shape(a, x);
-    }
-    if x < a + 1.0 {
-        let mut term = 1.0;
-        let mut sum = 1.0;
-        let mut n = a;
-        while term > sum * 1e-17 {
-            n += 1.0;
-            term *= x / n;
-            sum += term;
-        }
-        let p = (poisson_term(a, x) * sum).min(1.0);
-        (p, 1.0 - p)
-    } else {
-        let q = (poisson_term(a, x) * a * upper_fraction(a, x)).min(1.0);
-        (1.0 - q, q)
-    }
+    let (p, q, _) = Shape::new(a).tails(x);
+    (p, q)
 }
 
 /// Continued fraction of Q(a,x) Gamma(a) e^x x^-a by the modified Lentz method, for x >= a + 1.
@@ -128,11 +165,19 @@ fn upper_fraction(a: f64, x: f64) -> f64 {
 /// m = x/a - 1, c0 = 1/m - 1/eta.
 fn tails_of_large_shape(a: f64, x: f64) -> (f64, f64) {
     let m = (x - a) / a;
-    let half_square = if m > -1.0 { x_minus_ln_1p(m) } else { f64::INFINITY };
+    let half_square = if m > -1.0 {
+        x_minus_ln_1p(m)
+    } else {
+        f64::INFINITY
+    };
     let eta = (2.0 * half_square).sqrt().copysign(m);
     let c0 = if eta.abs() < 0.03 {
         -1.0 / 3.0
-            + eta * (1.0 / 12.0 + eta * (-2.0 / 135.0 + eta * (1.0 / 864.0 + eta * (1.0 / 2835.0 - eta * 139.0 / 777_600.0))))
+            + eta
+                * (1.0 / 12.0
+                    + eta
+                        * (-2.0 / 135.0
+                            + eta * (1.0 / 864.0 + eta * (1.0 / 2835.0 - eta * 139.0 / 777_600.0))))
     } else {
         1.0 / m - 1.0 / eta
     };
@@ -185,7 +230,14 @@ pub fn ln_quantile(shape: f64, below: f64, above: f64) -> f64 {
     if above == 0.0 {
         return f64::INFINITY;
     }
-    newton(shape, below, above, start(shape, below, above), 1e-15)
+    let floor = lowest(shape, below);
+    newton(
+        Shape::new(shape),
+        floor,
+        (below, above),
+        start(shape, below, above),
+        1e-15,
+    )
 }
 
 /// Lowest ln x that the quantile can have: P(a,x) <= x^a/Gamma(a+1).
@@ -197,28 +249,42 @@ fn lowest(shape: f64, below: f64) -> f64 {
 /// method approaches without overshooting.
 fn start(shape: f64, below: f64, above: f64) -> f64 {
     if shape >= 1.0 {
-        let z = if below < above { normal::quantile(below) } else { normal::quantile_upper(above) };
+        let z = if below < above {
+            normal::quantile(below)
+        } else {
+            normal::quantile_upper(above)
+        };
         let w = 1.0 - 1.0 / (9.0 * shape) + z / (3.0 * shape.sqrt());
         if w > 0.1 {
             return ln(shape) + 3.0 * ln(w);
         }
         return lowest(shape, below);
     }
-    if below <= above { lowest(shape, below) } else { ln((-ln(above) - ln_gamma(shape)).max(1.0)) }
+    if below <= above {
+        lowest(shape, below)
+    } else {
+        ln((-ln(above) - ln_gamma(shape)).max(1.0))
+    }
 }
 
 /// Newton's method from `y`, to a step below `tolerance`.
-fn newton(shape: f64, below: f64, above: f64, mut y: f64, tolerance: f64) -> f64 {
-    let floor = lowest(shape, below);
+///
+/// `floor` = [`lowest`], below which the quantile cannot lie.
+fn newton(shape: Shape, floor: f64, (below, above): (f64, f64), mut y: f64, tolerance: f64) -> f64 {
     // So far down that x^a/Gamma(a+1) is the whole of P.
     if floor < -40.0 {
         return floor;
     }
+    let lower = below <= above;
+    let target = ln(if lower { below } else { above });
     for _ in 0..100 {
-        let x = exp(y);
-        let (p, q) = tails(shape, x);
-        let slope = poisson_term(shape, x) * shape;
-        let step = if below <= above { (ln(below) - ln(p)) * p / slope } else { (ln(q) - ln(above)) * q / slope };
+        let (p, q, power) = shape.tails(exp(y));
+        let slope = power * shape.a;
+        let step = if lower {
+            (target - ln(p)) * p / slope
+        } else {
+            (ln(q) - target) * q / slope
+        };
         if !step.is_finite() {
             break;
         }
@@ -247,11 +313,14 @@ impl QuantileTable {
     /// Table of the gamma distribution with this shape and rate (the inverse of the scale): mean = shape/rate.
     ///
     /// Meant for posteriors of fixed shape that are drawn in each trial. Relative error of the quantile for p in
-    /// [1e-6, 1-1e-6]: below 1e-4 for shapes 0.05 to 1e4 (tested), in fact below 2e-5. Shapes below 0.5 are tabulated as
+    /// [1e-6, 1-1e-6]: below 1e-4 for shapes 0.05 to 1e4 (tested), in fact below 1e-5. Shapes below 0.5 are tabulated as
     /// ln x, because x itself runs over hundreds of decades; below 0.05 the error grows as 2e-8/shape. Shapes above 1e4
     /// only get better. Cells: 8 to an octave for shapes from 0.5, else 16, below 0.05 32.
     pub fn gamma(shape: f64, rate: f64) -> Result<Self, SpreadError> {
-        for (what, value) in [("the shape of the gamma distribution", shape), ("its rate", rate)] {
+        for (what, value) in [
+            ("the shape of the gamma distribution", shape),
+            ("its rate", rate),
+        ] {
             if !value.is_finite() {
                 return Err(SpreadError::NotFinite { what, value });
             }
@@ -267,27 +336,51 @@ impl QuantileTable {
         } else {
             5
         };
-        // (side, t, ln x) of the previous node: the start of the next.
+        let known = Shape::new(shape);
+        let ln_gamma_next = ln_gamma(shape + 1.0);
+        // Side, t, ln x and d ln x/d ln t of the previous node: the start of the next.
         let mut previous: Option<(Side, f64, f64, f64)> = None;
         let table = Self::build(bits, logarithmic, shape, |side, t| {
-            let (below, above) = if side == Side::Lower { (t, 1.0 - t) } else { (1.0 - t, t) };
-            let y = if shape >= CORNISH_FISHER_SHAPE {
+            let (below, above) = if side == Side::Lower {
+                (t, 1.0 - t)
+            } else {
+                (1.0 - t, t)
+            };
+            let (x, y);
+            if shape >= CORNISH_FISHER_SHAPE {
                 let z = normal::quantile(t);
-                ln(cornish_fisher(shape, if side == Side::Lower { z } else { -z }))
+                x = cornish_fisher(shape, if side == Side::Lower { z } else { -z });
+                y = 0.0;
             } else {
                 let guess = match previous {
                     Some((s, t0, y0, per_ln_t)) if s == side => y0 + per_ln_t * ln(t / t0),
                     _ => start(shape, below, above),
                 };
-                newton(shape, below, above, guess, 1e-10)
-            };
-            let x = exp(y);
+                let floor = (ln(below) + ln_gamma_next) / shape;
+                // Newton's method doubles the digits: a last step of 1e-5 leaves about 1e-10.
+                y = newton(known, floor, (below, above), guess, 1e-5);
+                x = exp(y);
+            }
             // dx/dt = +-1/density; d ln x/dt = dx/dt / x, written so that it survives an x too small for a double.
-            let density_of_ln_x = if y < -40.0 { shape * below } else { poisson_term(shape, x) * shape };
+            let density_of_ln_x = if y < -40.0 {
+                shape * below
+            } else {
+                known.poisson_term(x) * shape
+            };
             let sign = if side == Side::Lower { 1.0 } else { -1.0 };
             let slope_ln = sign / density_of_ln_x;
             previous = Some((side, t, y, slope_ln * t));
-            if logarithmic { Node { value: y, slope: slope_ln } } else { Node { value: x, slope: slope_ln * x } }
+            if logarithmic {
+                Node {
+                    value: y,
+                    slope: slope_ln,
+                }
+            } else {
+                Node {
+                    value: x,
+                    slope: slope_ln * x,
+                }
+            }
         });
         Ok(table.scaled_by(1.0 / rate))
     }
@@ -357,21 +450,34 @@ mod tests {
             let x = a + z * f64::sqrt(a);
             let (p, q) = tails(a, x);
             let (tp, tq) = tails_of_large_shape(a, x);
-            assert!((tp / p - 1.0).abs() < 1e-11 && (tq / q - 1.0).abs() < 1e-11, "z {z}: {p} {tp} {q} {tq}");
+            assert!(
+                (tp / p - 1.0).abs() < 1e-11 && (tq / q - 1.0).abs() < 1e-11,
+                "z {z}: {p} {tp} {q} {tq}"
+            );
         }
     }
 
     #[test]
     fn identity_quantile_inverts_both_tails() {
-        for a in [1e-3, 0.02, 0.05, 0.3, 0.9, 1.0, 3.0, 40.0, 1e3, 1e4, 3e5, 1e9] {
+        for a in [
+            1e-3, 0.02, 0.05, 0.3, 0.9, 1.0, 3.0, 40.0, 1e3, 1e4, 3e5, 1e9,
+        ] {
             for e in 1..=12 {
                 let t = crate::math::pow(10.0, -f64::from(e)) * 4.9;
                 let y = ln_quantile(a, t, 1.0 - t);
                 if y > -700.0 {
-                    assert!((cdf(a, exp(y)) / t - 1.0).abs() < 3e-9 * (1.0 + a / 1e5), "a {a} below {t}: {}", cdf(a, exp(y)));
+                    assert!(
+                        (cdf(a, exp(y)) / t - 1.0).abs() < 3e-9 * (1.0 + a / 1e5),
+                        "a {a} below {t}: {}",
+                        cdf(a, exp(y))
+                    );
                 }
                 let x = exp(ln_quantile(a, 1.0 - t, t));
-                assert!((upper_tail(a, x) / t - 1.0).abs() < 3e-9 * (1.0 + a / 1e5), "a {a} above {t}: {}", upper_tail(a, x));
+                assert!(
+                    (upper_tail(a, x) / t - 1.0).abs() < 3e-9 * (1.0 + a / 1e5),
+                    "a {a} above {t}: {}",
+                    upper_tail(a, x)
+                );
             }
         }
     }
@@ -379,7 +485,10 @@ mod tests {
     #[test]
     fn identity_table_meets_the_quantile_within_its_stated_error() {
         let mut worst = 0.0_f64;
-        for a in [0.05, 0.07, 0.1, 0.2, 0.35, 0.499, 0.5, 0.7, 1.0, 1.5, 3.0, 8.0, 30.0, 120.0, 999.0, 1001.0, 1e4] {
+        for a in [
+            0.05, 0.07, 0.1, 0.2, 0.35, 0.499, 0.5, 0.7, 1.0, 1.5, 3.0, 8.0, 30.0, 120.0, 999.0,
+            1001.0, 1e4,
+        ] {
             let table = QuantileTable::gamma(a, 2.0).unwrap();
             let mut last = 0.0;
             for i in 0..=4000 {
@@ -391,7 +500,11 @@ mod tests {
                 let error = (x * 2.0 / exp(exact) - 1.0).abs();
                 if exact > -690.0 {
                     worst = worst.max(error);
-                    assert!(error < 2e-5, "shape {a}, u {u}: {x} against {}, error {error}", exp(exact) / 2.0);
+                    assert!(
+                        error < 2e-5,
+                        "shape {a}, u {u}: {x} against {}, error {error}",
+                        exp(exact) / 2.0
+                    );
                 }
                 assert!(x >= last);
                 last = x;
@@ -399,6 +512,8 @@ mod tests {
             assert!((table.mean() - a / 2.0).abs() < 1e-12 * a);
         }
         assert!(worst > 1e-7, "the stated error is idle: {worst}");
-        assert!(QuantileTable::gamma(0.0, 1.0).is_err() && QuantileTable::gamma(1.0, f64::NAN).is_err());
+        assert!(
+            QuantileTable::gamma(0.0, 1.0).is_err() && QuantileTable::gamma(1.0, f64::NAN).is_err()
+        );
     }
 }

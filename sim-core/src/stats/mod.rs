@@ -1,24 +1,134 @@
-//! Distributions, quantiles, posteriors, percentiles.
+//! Distributions, quantiles, posteriors, percentiles: everything that turns samples and trials into spreads.
+//!
+//! | file | what is there |
+//! |---|---|
+//! | [`distribution`] | the spread of an uncertain input, read by one uniform number |
+//! | [`quantile_table`] | an inverse distribution tabulated for use in every trial |
+//! | [`normal`], [`gamma`], [`beta`], [`discrete`] | the distributions themselves |
+//! | [`grain_mass`], [`counts`], [`gy`] | what one colour weighs and how far a sample of colours may be off |
+//! | [`posterior`], [`gradation_error`], [`finney`] | what samples say about the ground |
+//! | [`average`], [`order`], [`interval`], [`tails`] | means, percentiles, shares and their errors; warnings |
+//! | [`copula`] | inputs that go together |
+//! | [`compare`], [`sensitivity`], [`voi`] | which design, which input matters, what a sample is worth |
+//! | [`volumes`] | bank and loose, pans, boulders, fineness |
 
+pub mod average;
 pub mod beta;
+pub mod compare;
+pub mod copula;
+pub mod counts;
 pub mod discrete;
 pub mod distribution;
+pub(crate) mod entry;
+pub mod finney;
 pub mod gamma;
+pub mod gradation_error;
+pub mod grain_mass;
+pub mod gy;
+pub mod interval;
 pub mod normal;
+pub mod order;
+pub mod posterior;
 pub mod quantile_table;
+pub mod sensitivity;
+mod spread_error;
+pub mod tails;
+pub mod voi;
+pub mod volumes;
 
-pub use distribution::{Limits, Spread, SpreadError};
+pub use distribution::{Limits, Spread};
 pub use quantile_table::QuantileTable;
+pub use spread_error::SpreadError;
 
 use crate::check::Check;
 use crate::formula::Formula;
 
 /// Handbook entries of this room.
 pub fn formulas() -> Vec<&'static Formula> {
-    Vec::new()
+    let lists = [
+        distribution::FORMULAS,
+        counts::FORMULAS,
+        grain_mass::FORMULAS,
+        gy::FORMULAS,
+        posterior::FORMULAS,
+        gradation_error::FORMULAS,
+        finney::FORMULAS,
+        volumes::FORMULAS,
+        interval::FORMULAS,
+        order::FORMULAS,
+        tails::FORMULAS,
+        copula::FORMULAS,
+        compare::FORMULAS,
+        sensitivity::FORMULAS,
+        voi::FORMULAS,
+    ];
+    lists.into_iter().flatten().collect()
 }
 
-/// Published-value checks of this room.
+/// Checks of this room.
 pub fn checks() -> Vec<&'static Check> {
-    normal::CHECKS.iter().collect()
+    let lists = [
+        normal::CHECKS,
+        gamma::CHECKS,
+        counts::CHECKS,
+        grain_mass::CHECKS,
+        gy::CHECKS,
+        posterior::CHECKS,
+        gradation_error::CHECKS,
+        finney::CHECKS,
+        volumes::CHECKS,
+        interval::CHECKS,
+        order::CHECKS,
+        tails::CHECKS,
+        copula::CHECKS,
+        compare::CHECKS,
+        sensitivity::CHECKS,
+        voi::CHECKS,
+    ];
+    lists.into_iter().flatten().collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::BTreeSet;
+
+    #[test]
+    fn identity_all_checks_of_the_room_pass_and_names_are_unique() {
+        let mut names = BTreeSet::new();
+        for check in checks() {
+            let computed = (check.computed)();
+            assert!(
+                check.passes(computed),
+                "{}: {} against {}",
+                check.id,
+                computed,
+                check.published
+            );
+            assert!(names.insert(check.id), "{} twice", check.id);
+        }
+    }
+
+    #[test]
+    fn property_calculators_survive_any_input() {
+        let mut names = BTreeSet::new();
+        for formula in formulas() {
+            assert!(names.insert(formula.name), "{} twice", formula.name);
+            for value in [0.0, 1.0, -1.0, 0.5, 1e-300, 1e12, -1e12] {
+                let inputs = vec![value; formula.inputs.len()];
+                assert_eq!(
+                    (formula.evaluate)(&inputs).len(),
+                    formula.outputs.len(),
+                    "{}",
+                    formula.name
+                );
+            }
+            for input in formula.inputs {
+                let inside = input
+                    .default
+                    .is_none_or(|d| d >= input.range.0 && d <= input.range.1);
+                assert!(inside, "{}: {}", formula.name, input.name);
+            }
+        }
+    }
 }

@@ -45,8 +45,8 @@ pub struct QuantileTable {
     logarithmic: bool,
     scale: f64,
     mean: f64,
-    lower: Box<[Cubic]>,
-    upper: Box<[Cubic]>,
+    /// Cells of the lower tail in order of rising t, then those of the upper tail.
+    cells: Box<[Cubic]>,
 }
 
 impl QuantileTable {
@@ -62,15 +62,14 @@ impl QuantileTable {
         mean: f64,
         mut node: impl FnMut(Side, f64) -> Node,
     ) -> Self {
-        let lower = side_cells(bits, |t| node(Side::Lower, t));
-        let upper = side_cells(bits, |t| node(Side::Upper, t));
+        let mut cells = side_cells(bits, |t| node(Side::Lower, t));
+        cells.extend(side_cells(bits, |t| node(Side::Upper, t)));
         Self {
             bits,
             logarithmic,
             scale: 1.0,
             mean,
-            lower,
-            upper,
+            cells: cells.into_boxed_slice(),
         }
     }
 
@@ -79,19 +78,18 @@ impl QuantileTable {
     /// `u` in [0, 1]; tails smaller than [`SMALLEST_TAIL`] are read at [`SMALLEST_TAIL`]. NaN outside [0, 1].
     #[inline]
     pub fn quantile(&self, u: f64) -> f64 {
-        let (t, side) = if u <= 0.5 {
-            (u, &self.lower)
-        } else {
-            (1.0 - u, &self.upper)
-        };
+        // Both tails sit in one array, so that the side is a number to add and not a branch that is wrong half the time.
+        let other = 1.0 - u;
+        let t = if u < other { u } else { other };
         if !(t >= 0.0) {
             return f64::NAN;
         }
         let t = if t < SMALLEST_TAIL { SMALLEST_TAIL } else { t };
+        let side = usize::from(u > 0.5) * (self.cells.len() / 2);
         let rest = MANTISSA_BITS - self.bits;
         let steps = t.to_bits() - SMALLEST_TAIL.to_bits();
-        let s = (steps & ((1 << rest) - 1)) as f64 / (1_u64 << rest) as f64;
-        match side.get((steps >> rest) as usize) {
+        let s = (steps & ((1 << rest) - 1)) as i64 as f64 * (1.0 / (1_u64 << rest) as f64);
+        match self.cells.get(side + (steps >> rest) as usize) {
             Some(c) => {
                 let y = c[0] + s * (c[1] + s * (c[2] + s * c[3]));
                 self.scale * if self.logarithmic { exp(y) } else { y }
@@ -113,12 +111,12 @@ impl QuantileTable {
 
     /// Bytes held by the cells.
     pub fn bytes(&self) -> usize {
-        (self.lower.len() + self.upper.len()) * size_of::<Cubic>()
+        self.cells.len() * size_of::<Cubic>()
     }
 }
 
 /// Cells of one tail in order of rising t, closed by a constant cell that answers t = 1/2 exactly.
-fn side_cells(bits: u32, mut node: impl FnMut(f64) -> Node) -> Box<[Cubic]> {
+fn side_cells(bits: u32, mut node: impl FnMut(f64) -> Node) -> Vec<Cubic> {
     let count = OCTAVES << bits;
     let step = 1_u64 << (MANTISSA_BITS - bits);
     let at = |i: usize| f64::from_bits(SMALLEST_TAIL.to_bits() + i as u64 * step);
@@ -132,7 +130,7 @@ fn side_cells(bits: u32, mut node: impl FnMut(f64) -> Node) -> Box<[Cubic]> {
         cells[i] = hermite(left, right, at(i + 1) - at(i));
         right = left;
     }
-    cells.into_boxed_slice()
+    cells
 }
 
 /// Cubic through two nodes that keeps their slopes as far as monotony allows.

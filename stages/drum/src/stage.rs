@@ -463,7 +463,7 @@ impl DrumStage {
             }
         }
         // Clean spray on liquor of strength 1: what is left of the fines in the film.
-        let rinsed = after_bar_kg_m3(film_m3_s, 1.0, spray_m3_s, 0.0, trial.get(self.spray_mixing));
+        let rinsed = if film_m3_s > 0.0 { after_bar_kg_m3(film_m3_s, 1.0, spray_m3_s, 0.0, trial.get(self.spray_mixing)) } else { 0.0 };
         let in_film = if water_in > 0.0 { film_m3_s / water_in } else { 0.0 } * rinsed;
         let fines_kg_s: f64 = undersize.clay_kg_s
             + (0..SOLID_CLASSES).filter(|c| solid_class(*c).middle_m < FILM_SIZE_M).map(|c| undersize.rock_kg_s[c]).sum::<f64>();

@@ -1,0 +1,278 @@
+//! How far a sieved sample of finite mass may be off, and the posterior of its class masses.
+
+use super::entry::{POSITIVE, RECKONED, input, number, output, result, row, share};
+use super::quantile_table::QuantileTable;
+use super::spread_error::SpreadError;
+use crate::check::{Band, Check, Status};
+use crate::formula::Formula;
+use crate::quantity::Dimension;
+
+/// Variance of each class mass fraction p_i in a sample of mass M.
+///
+/// Var(p_i) = (1/M) [ p_i m_i (1 - 2 p_i) + p_i^2 sum_j p_j m_j ], the sum including j = i; m_j = mean mass of one grain.
+/// Source: ratio estimator with independent Poisson class counts, derived here. With all m equal it is p (1-p)/N.
+///
+/// `fractions` sum to 1; `grain_kg` of the same length; `sample_kg` > 0. One variance is returned for each class.
+pub fn class_fraction_variances(fractions: &[f64], grain_kg: &[f64], sample_kg: f64) -> Vec<f64> {
+    let mean_grain: f64 = fractions.iter().zip(grain_kg).map(|(p, m)| p * m).sum();
+    let variance =
+        |(p, m): (&f64, &f64)| (p * m * (1.0 - 2.0 * p) + p * p * mean_grain) / sample_kg;
+    fractions.iter().zip(grain_kg).map(variance).collect()
+}
+
+/// Slightly high bound of the standard deviation of a class fraction: sqrt(p (1-p) m/M).
+///
+/// m = mean mass of one grain of the class, M = sample mass, kg. Source: derived here.
+pub fn class_fraction_sd_bound(fraction: f64, grain_kg: f64, sample_kg: f64) -> f64 {
+    (fraction * (1.0 - fraction) * grain_kg / sample_kg).sqrt()
+}
+
+/// Sample mass for a standard deviation of a class fraction, by the same bound, kg: p (1-p) m/SD^2.
+pub fn sample_for_class_sd_kg(fraction: f64, grain_kg: f64, sd: f64) -> f64 {
+    fraction * (1.0 - fraction) * grain_kg / (sd * sd)
+}
+
+/// Posterior of the mass of one size class: a gamma distribution of its grain count, times the mass of one grain.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ClassMass {
+    /// Shape: grains seen, plus the prior's.
+    pub shape: f64,
+    /// Mass of one grain, kg: the scale of the gamma distribution.
+    pub grain_kg: f64,
+}
+
+impl ClassMass {
+    /// Table of the class mass, kg, for use in every trial.
+    pub fn table(&self) -> Result<QuantileTable, SpreadError> {
+        QuantileTable::gamma(self.shape, 1.0 / self.grain_kg)
+    }
+}
+
+/// Posterior of the class masses of a sieved sample: X_i ~ Gamma(shape N_i + a0 p0_i, scale m_i), N_i = mass_i/m_i.
+///
+/// Drawn independently and divided by their sum they are the gradation of the ground: coarse classes come out wide, fine
+/// ones narrow. `prior_strength` a0 in grains, `prior_fractions` p0 from another source (all alike when nothing is known).
+/// Source: derived here from Poisson class counts. A class with neither grains nor prior has shape 0 and is always empty.
+pub fn class_mass_posteriors(
+    class_kg: &[f64],
+    grain_kg: &[f64],
+    prior_strength: f64,
+    prior_fractions: &[f64],
+) -> Vec<ClassMass> {
+    class_kg
+        .iter()
+        .zip(grain_kg)
+        .zip(prior_fractions)
+        .map(|((mass, grain), p0)| ClassMass {
+            shape: mass / grain + prior_strength * p0,
+            grain_kg: *grain,
+        })
+        .collect()
+}
+
+/// Mean and standard deviation of a Dirichlet share: alpha_i/A and sqrt(alpha_i (A - alpha_i)/(A^2 (A+1))).
+///
+/// What [`class_mass_posteriors`] becomes when all grains weigh the same. Standard result.
+pub fn dirichlet_share(alpha_i: f64, alpha_sum: f64) -> (f64, f64) {
+    let variance = alpha_i * (alpha_sum - alpha_i) / (alpha_sum * alpha_sum * (alpha_sum + 1.0));
+    (alpha_i / alpha_sum, variance.sqrt())
+}
+
+/// Handbook entries of this file.
+pub const FORMULAS: &[Formula] = &[
+    Formula {
+        name: "sieve-sample-error",
+        meaning: "Error of one size class in a sieved sample, and the sample a wanted error asks for",
+        equation: "SD = sqrt(p (1-p) m/M), m = (pi/6) rho d^3; M = p (1-p) m/SD^2",
+        inputs: &[
+            input(
+                "size",
+                "stone size of the class",
+                Dimension::SieveSize,
+                "mm",
+                POSITIVE,
+                None,
+            ),
+            share("fraction", "mass share of the class", Some(0.1)),
+            input(
+                "sample",
+                "sample mass, dry",
+                Dimension::Mass,
+                "kg",
+                POSITIVE,
+                None,
+            ),
+            input(
+                "density",
+                "density of the stones",
+                Dimension::Density,
+                "g/cm3",
+                POSITIVE,
+                Some(2650.0),
+            ),
+            share(
+                "wanted_sd",
+                "standard deviation wanted, as a share",
+                Some(0.01),
+            ),
+        ],
+        outputs: &[
+            output(
+                "sd",
+                "standard deviation of the share",
+                Dimension::Fraction,
+                "%",
+            ),
+            output(
+                "sample_needed",
+                "sample for the wanted standard deviation",
+                Dimension::Mass,
+                "kg",
+            ),
+        ],
+        source: "independent Poisson counts of stones, derived here (slightly high bound)",
+        status: Status::Computed,
+        limits: "spheres of one size; sieving faults come on top",
+        evaluate: |x| {
+            let grain = super::grain_mass::sphere_kg(x[0], x[3]);
+            vec![
+                class_fraction_sd_bound(x[1], grain, x[2]),
+                sample_for_class_sd_kg(x[1], grain, x[4]),
+            ]
+        },
+    },
+    Formula {
+        name: "class-share-of-equal-grains",
+        meaning: "Share of one class, and its error, when every grain weighs the same",
+        equation: "mean = a_i/A; SD = sqrt(a_i (A-a_i)/(A^2 (A+1)))",
+        inputs: &[
+            number(
+                "grains",
+                "grains of the class, plus the prior's",
+                POSITIVE,
+                None,
+            ),
+            number(
+                "all_grains",
+                "grains of all classes, plus the prior's",
+                POSITIVE,
+                None,
+            ),
+        ],
+        outputs: &[
+            result("mean", "mean share"),
+            result("sd", "its standard deviation"),
+        ],
+        source: "Dirichlet distribution",
+        status: Status::Computed,
+        limits: "wrong for a sieved gravel, whose coarse grains weigh more: see sieve-sample-error",
+        evaluate: |x| {
+            let (mean, sd) = dirichlet_share(x[0], x[1]);
+            vec![mean, sd]
+        },
+    },
+];
+
+const DIRICHLET: &str = "class shares of equal grains";
+
+/// Checks of this file.
+pub const CHECKS: &[Check] = &[
+    row(
+        "dirichlet-sd-1",
+        DIRICHLET,
+        RECKONED,
+        (0.033_255, "-"),
+        Band::Absolute(1e-5),
+        || dirichlet_share(3.0, 50.0).1,
+    ),
+    row(
+        "dirichlet-sd-2",
+        DIRICHLET,
+        RECKONED,
+        (0.062_872, "-"),
+        Band::Absolute(1e-5),
+        || dirichlet_share(14.0, 50.0).1,
+    ),
+    row(
+        "dirichlet-sd-3",
+        DIRICHLET,
+        RECKONED,
+        (0.069_508, "-"),
+        Band::Absolute(1e-5),
+        || dirichlet_share(22.0, 50.0).1,
+    ),
+    row(
+        "dirichlet-sd-4",
+        DIRICHLET,
+        RECKONED,
+        (0.058_006, "-"),
+        Band::Absolute(1e-5),
+        || dirichlet_share(11.0, 50.0).1,
+    ),
+    row(
+        "sieve-sample-53mm",
+        "error of a size class",
+        RECKONED,
+        (186.0, "kg"),
+        Band::Absolute(0.5),
+        || sample_for_class_sd_kg(0.1, super::grain_mass::sphere_kg(0.053, 2650.0), 0.01),
+    ),
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn property_equal_grains_give_the_binomial_variance() {
+        let p = [0.1, 0.2, 0.7];
+        for (v, p) in class_fraction_variances(&p, &[2.0; 3], 100.0).iter().zip(p) {
+            assert!((v - p * (1.0 - p) / 50.0).abs() < 1e-15);
+        }
+    }
+
+    #[test]
+    fn property_coarsest_class_tends_to_its_limit() {
+        let (p, m) = (0.1, 1.0);
+        let v = class_fraction_variances(&[p, 0.9], &[m, 1e-9], 50.0)[0];
+        // (1-p) sqrt(p m/M)
+        assert!((v.sqrt() / (0.9 * (p * m / 50.0_f64).sqrt()) - 1.0).abs() < 1e-6);
+        assert!(v.sqrt() < class_fraction_sd_bound(p, m, 50.0));
+    }
+
+    #[test]
+    fn identity_tabulated_class_masses_of_equal_grains_are_dirichlet() {
+        // Prior (2,5,8,5) as 20 grains, counts (1,9,14,6), all grains 1 g: alpha (3,14,22,11).
+        let classes = class_mass_posteriors(
+            &[1e-3, 9e-3, 14e-3, 6e-3],
+            &[1e-3; 4],
+            20.0,
+            &[0.1, 0.25, 0.4, 0.25],
+        );
+        let tables: Vec<_> = classes.iter().map(|c| c.table().unwrap()).collect();
+        let n = 40_000;
+        let (mut sum, mut squares) = ([0.0; 4], [0.0; 4]);
+        for i in 0..n {
+            // Additive recurrence with irrational steps: even coverage without a random generator.
+            let x: Vec<f64> = [2.0_f64, 3.0, 5.0, 7.0]
+                .iter()
+                .zip(&tables)
+                .map(|(prime, t)| t.quantile((prime.sqrt() * f64::from(i) + 0.5).fract()))
+                .collect();
+            let all: f64 = x.iter().sum();
+            for j in 0..4 {
+                sum[j] += x[j] / all;
+                squares[j] += (x[j] / all) * (x[j] / all);
+            }
+        }
+        for (j, alpha) in [3.0, 14.0, 22.0, 11.0].into_iter().enumerate() {
+            let (mean, sd) = dirichlet_share(alpha, 50.0);
+            let m = sum[j] / f64::from(n);
+            let s = (squares[j] / f64::from(n) - m * m).sqrt();
+            assert!(
+                (m - mean).abs() < 3e-4 && (s / sd - 1.0).abs() < 0.01,
+                "{m} {mean} {s} {sd}"
+            );
+        }
+    }
+}
