@@ -12,7 +12,7 @@ use toml::de::{DeTable, DeValue};
 use crate::draw::{Input, InputList, Nature, UncertainInput};
 use crate::problem::{Problems, did_you_mean};
 use crate::quantity::{self, Basis, Dimension};
-use crate::stats::distribution::{Spread, SpreadError};
+use crate::stats::{Spread, SpreadError};
 
 /// What may be typed for a setting.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -389,7 +389,7 @@ impl GoldAxes {
 }
 
 /// Holes of a section, as the drum needs to know them.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy)]
 pub struct Holes {
     /// Largest sieve size of gravel that passes in the middle case, m: decides where classes are split into finer points.
     pub gravel_m: f64,

@@ -96,6 +96,11 @@ impl ScreenSection {
         self.trials = screening.trials_per_turnover * riding_factor(speed_over_critical);
     }
 
+    /// Sets the open share of the plate that is left after blinding. Set gravel and gold again afterwards.
+    pub fn set_open_share(&mut self, open_share: f64) {
+        self.plate.open_share = open_share;
+    }
+
     /// Sets the sizes of the gravel points, small to large (m). Points beyond [`MAX_POINTS`] are not taken.
     pub fn set_gravel(&mut self, size_m: &[f64]) {
         let (shape, hole, open) = (self.plate.shape, self.effective_hole_m, self.plate.open_share);

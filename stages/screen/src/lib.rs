@@ -17,8 +17,11 @@ pub mod open_area;
 pub mod passage;
 pub mod pegging;
 pub mod presentation;
+mod section_kind;
 mod symbol;
 mod worked_example;
+
+pub use section_kind::SCREEN;
 
 use sim_core::check::Check;
 use sim_core::formula::Formula;

@@ -3,7 +3,7 @@
 use sim_core::draw::Nature as InputNature;
 use sim_core::quantity::Dimension;
 use sim_core::setting::{Kind, Preset, Setting};
-use sim_core::stats::distribution::{Spread, SpreadError};
+use sim_core::stats::{Spread, SpreadError};
 
 use crate::constants::{Nature, Shape, UNCERTAIN, UncertainConstant};
 
