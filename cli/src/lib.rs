@@ -1,1 +1,42 @@
-//! The washgraph program as a library, so that a binary with further stage crates is five lines.
+//! The washgraph program as a library, so that a binary with further stage crates is five lines:
+//!
+//! ```no_run
+//! fn main() -> std::process::ExitCode {
+//!     let registry = standard_stages::registry(); // push your own kinds here
+//!     washgraph_cli::main_with(registry)
+//! }
+//! ```
+//!
+//! | file | command |
+//! |---|---|
+//! | `run`, `once`, `verdict`, `output` | `run`: trials, verdict, output folder |
+//! | `load` | reading a scenario and showing its problems; `check` |
+//! | `handbook` | every formula as a calculator |
+//! | `validate` | published-value checks |
+//! | `kinds` | `stages` |
+//! | `new` | a commented scenario to start from |
+
+mod args;
+mod exit;
+mod files;
+mod handbook;
+mod kinds;
+mod load;
+mod new;
+mod once;
+mod output;
+mod run;
+mod schema;
+mod validate;
+mod verdict;
+
+pub use args::command;
+pub use exit::Exit;
+pub use schema::result_schema;
+
+use sim_core::registry::Registry;
+
+/// Runs the program with these kinds and returns its exit code.
+pub fn main_with(registry: Registry) -> std::process::ExitCode {
+    args::dispatch(&registry).into()
+}

@@ -1,3 +1,5 @@
-//! The washgraph program.
+//! The washgraph program with the standard kinds.
 
-fn main() {}
+fn main() -> std::process::ExitCode {
+    washgraph_cli::main_with(standard_stages::registry())
+}

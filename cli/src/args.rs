@@ -1,0 +1,128 @@
+//! The command line: one declaration drives parsing and help.
+
+use std::path::PathBuf;
+
+use clap::{CommandFactory, Parser, Subcommand};
+use sim_core::registry::Registry;
+
+use crate::exit::Exit;
+use crate::{handbook, kinds, load, new, run, validate};
+
+/// Predicts what a placer gold wash plant will catch, lose, drink and earn, before any steel is cut.
+#[derive(Debug, Parser)]
+#[command(name = "washgraph", version, about, after_help = EXIT_CODES, arg_required_else_help = true)]
+struct Args {
+    #[command(subcommand)]
+    command: Command,
+}
+
+const EXIT_CODES: &str = "Exit codes: 0 done; 1 the run worked but a limit is missed; 2 bad usage or bad scenario; \
+3 valid but physically impossible; 70 a fault of the program.";
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Run the plant of a scenario: verdict here, report and figures in a folder
+    Run(RunArgs),
+    /// Read a scenario, report all its problems, and say in words what was understood
+    Check {
+        /// Scenario file
+        scenario: PathBuf,
+        /// Print the problems as JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Write a commented scenario to start from
+    New(NewArgs),
+    /// List the kinds of stages, sections and water outlets, or describe one
+    Stages {
+        /// Kind to describe
+        kind: Option<String>,
+        /// Print as JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Every formula as a calculator: `handbook list`, `handbook NAME input=value ...`
+    Handbook {
+        /// `list`, or the name of a formula
+        name: String,
+        /// Inputs as name=value with unit, e.g. hole="1/2 in"
+        inputs: Vec<String>,
+        /// Print as JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Run all published-value checks and print the table
+    Validate {
+        /// Print as JSON
+        #[arg(long)]
+        json: bool,
+    },
+}
+
+/// Arguments of `run`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct RunArgs {
+    /// Scenario file
+    pub scenario: PathBuf,
+    /// Number of trials (default: as the scenario says)
+    #[arg(long, value_parser = clap::value_parser!(u64).range(1..=10_000_000))]
+    pub trials: Option<u64>,
+    /// Seed of the random numbers (default: as the scenario says)
+    #[arg(long)]
+    pub seed: Option<u64>,
+    /// Folder for report, figures and tables (default: out/NAME)
+    #[arg(long)]
+    pub out: Option<PathBuf>,
+    /// Print the result document alone to stdout; write files only with --out
+    #[arg(long)]
+    pub json: bool,
+    /// One pass with every input at its middle, with all numbers between, to check by hand
+    #[arg(long, conflicts_with_all = ["trials", "seed", "out"])]
+    pub once: bool,
+}
+
+/// Arguments of `new`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct NewArgs {
+    /// File to write; never overwritten
+    pub file: PathBuf,
+    /// Title of the scenario
+    #[arg(long)]
+    pub title: Option<String>,
+    /// Loose feed rate, e.g. "30 yd3/h loose"
+    #[arg(long)]
+    pub rate: Option<String>,
+    /// Drum diameter, e.g. "36 in"
+    #[arg(long)]
+    pub drum: Option<String>,
+    /// Screen hole, e.g. "1/2 in"
+    #[arg(long)]
+    pub hole: Option<String>,
+    /// Sluice width, e.g. "36 in"
+    #[arg(long)]
+    pub width: Option<String>,
+}
+
+/// The command line as a clap command, for generated help.
+pub fn command() -> clap::Command {
+    Args::command()
+}
+
+/// Parses the arguments and runs the command.
+pub(crate) fn dispatch(registry: &Registry) -> Exit {
+    let args = match Args::try_parse() {
+        Ok(args) => args,
+        Err(error) => {
+            let _ = error.print();
+            return if error.use_stderr() { Exit::BadInput } else { Exit::Done };
+        }
+    };
+    match args.command {
+        Command::Run(args) => run::run(registry, &args),
+        Command::Check { scenario, json } => load::check(registry, &scenario, json),
+        Command::New(args) => new::new(registry, &args),
+        Command::Stages { kind, json } => kinds::stages(registry, kind.as_deref(), json),
+        Command::Handbook { name, inputs, json } => handbook::handbook(registry, &name, &inputs, json),
+        Command::Validate { json } => validate::validate(registry, json),
+    }
+}

@@ -1,0 +1,39 @@
+//! The files of an output folder, prepared in memory.
+
+use std::fmt::Write as _;
+
+use sim_core::plant::Plant;
+use sim_core::result::Outcome;
+
+use crate::output::OutputError;
+
+/// Name and content of every file.
+pub(crate) fn all(outcome: &Outcome, _plant: &Plant, verdict: &str) -> Result<Vec<(String, Vec<u8>)>, OutputError> {
+    let json = serde_json::to_string_pretty(outcome)
+        .map_err(|e| OutputError::Content { what: "result.json", cause: e.to_string() })?;
+    Ok(vec![
+        ("result.json".into(), (json + "\n").into_bytes()),
+        ("verdict.txt".into(), verdict.as_bytes().to_vec()),
+        ("losses.csv".into(), losses_csv(outcome).into_bytes()),
+        ("recovery-by-size.csv".into(), recovery_csv(outcome).into_bytes()),
+    ])
+}
+
+fn losses_csv(outcome: &Outcome) -> String {
+    let mut t = String::from("stage,reason,mean_share_of_fed,pctl_10,pctl_50,pctl_90\n");
+    for l in &outcome.losses {
+        let s = &l.share_of_fed;
+        let _ = writeln!(t, "{},{},{},{},{},{}", l.stage, l.reason, s.mean, s.pctl_10, s.pctl_50, s.pctl_90);
+    }
+    t
+}
+
+fn recovery_csv(outcome: &Outcome) -> String {
+    let mut t = String::from("from_mm,to_mm,share_of_gold_fed,mean_recovery,pctl_10,pctl_50,pctl_90\n");
+    for c in &outcome.gold.recovery_by_size {
+        let s = &c.recovery;
+        let to = c.to_mm.map_or(String::new(), |x| x.to_string());
+        let _ = writeln!(t, "{},{},{},{},{},{},{}", c.from_mm, to, c.fed_share, s.mean, s.pctl_10, s.pctl_50, s.pctl_90);
+    }
+    t
+}

@@ -1,0 +1,140 @@
+//! Reading a scenario, and showing all its problems at once, each with its place and remedy.
+
+use std::fmt::Write as _;
+use std::path::Path;
+
+use miette::{GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteDiagnostic, NamedSource, Report, Severity as Level};
+use sim_core::plant::Plant;
+use sim_core::problem::{Problem, Problems, Severity};
+use sim_core::registry::Registry;
+use sim_core::scenario::{Opened, build, open};
+
+use crate::exit::Exit;
+
+/// Reads and builds a scenario. Problems are printed to stderr; `None` when any of them prevents the run.
+pub(crate) fn load(registry: &Registry, path: &Path) -> Option<Plant> {
+    let opened = match open(path) {
+        Ok(opened) => opened,
+        Err(message) => {
+            anstream::eprintln!("error: {message}");
+            return None;
+        }
+    };
+    let mut problems = Problems::default();
+    let plant = build(&opened, registry, &mut problems);
+    let shown: Vec<Problem> = problems.in_order().into_iter().filter(|p| p.severity != Severity::Note).collect();
+    if !shown.is_empty() {
+        anstream::eprint!("{}", render(&shown, path, &opened));
+    }
+    if plant.is_none() {
+        anstream::eprintln!("{}", count(&problems));
+    }
+    plant
+}
+
+fn count(problems: &Problems) -> String {
+    match problems.error_count() {
+        1 => "1 error: nothing was run".into(),
+        n => format!("{n} errors: nothing was run"),
+    }
+}
+
+fn render(problems: &[Problem], path: &Path, opened: &Opened) -> String {
+    use std::io::IsTerminal;
+    let theme = if std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none() {
+        GraphicalTheme::unicode()
+    } else {
+        GraphicalTheme::unicode_nocolor()
+    };
+    let handler = GraphicalReportHandler::new_themed(theme).with_width(100);
+    let mut text = String::new();
+    for problem in problems {
+        let mut diagnostic = MietteDiagnostic::new(problem.message.clone()).with_severity(match problem.severity {
+            Severity::Error => Level::Error,
+            Severity::Warning => Level::Warning,
+            Severity::Note => Level::Advice,
+        });
+        if !problem.help.is_empty() {
+            diagnostic = diagnostic.with_help(problem.help.clone());
+        }
+        if let Some(span) = &problem.span {
+            // A table as a whole is shown by its first line.
+            let end = opened.text.get(span.clone()).and_then(|s| s.find('\n')).map_or(span.end, |n| span.start + n);
+            diagnostic = diagnostic.with_label(LabeledSpan::underline(span.start..end));
+        }
+        let report = Report::new(diagnostic).with_source_code(NamedSource::new(path.display().to_string(), opened.text.clone()));
+        if handler.render_report(&mut text, report.as_ref()).is_err() {
+            let _ = writeln!(text, "{}: {}", problem.severity.word(), problem.message);
+        }
+    }
+    text
+}
+
+/// The command `check`.
+pub(crate) fn check(registry: &Registry, path: &Path, json: bool) -> Exit {
+    let opened = match open(path) {
+        Ok(opened) => opened,
+        Err(message) => {
+            if json {
+                crate::output::print(&serde_json::json!([{ "severity": "error", "message": message, "help": "", "line": null }]).to_string());
+            } else {
+                anstream::eprintln!("error: {message}");
+            }
+            return Exit::BadInput;
+        }
+    };
+    let mut problems = Problems::default();
+    let plant = build(&opened, registry, &mut problems);
+    let list = problems.in_order();
+    if json {
+        let rows: Vec<_> = list
+            .iter()
+            .map(|p| {
+                let line = p.span.as_ref().map(|s| opened.text[..s.start.min(opened.text.len())].matches('\n').count() + 1);
+                serde_json::json!({ "severity": p.severity.word(), "message": p.message, "help": p.help, "line": line })
+            })
+            .collect();
+        crate::output::print(&serde_json::to_string_pretty(&rows).unwrap_or_default());
+    } else {
+        anstream::eprint!("{}", render(&list, path, &opened));
+    }
+    match plant {
+        None => {
+            if !json {
+                anstream::eprintln!("{}", count(&problems));
+            }
+            Exit::BadInput
+        }
+        Some(plant) => {
+            if !json {
+                crate::output::print(&understood(&plant));
+            }
+            Exit::Done
+        }
+    }
+}
+
+/// What was understood, in words.
+fn understood(plant: &Plant) -> String {
+    let mut text = format!("{}\n", plant.title);
+    if !plant.question.is_empty() {
+        let _ = writeln!(text, "Question: {}", plant.question);
+    }
+    let _ = writeln!(text, "\nFlow:");
+    for wire in &plant.wires {
+        let _ = writeln!(text, "  {wire}");
+    }
+    for line in &plant.ground.provenance {
+        let _ = writeln!(text, "Ground: {line}");
+    }
+    for table in &plant.understood {
+        let kind = if table.kind.is_empty() || table.kind == table.owner { String::new() } else { format!(" ({})", table.kind) };
+        let _ = writeln!(text, "\n{}{kind}", table.owner);
+        for (meaning, value, given) in &table.rows {
+            let mark = if *given { "given" } else { "taken" };
+            let _ = writeln!(text, "  {mark}  {meaning}: {value}");
+        }
+    }
+    let _ = writeln!(text, "\n{} uncertain inputs. No problems found.", plant.inputs.all().len());
+    text
+}

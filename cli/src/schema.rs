@@ -1,0 +1,9 @@
+//! The JSON schema of result.json.
+
+use sim_core::result::Outcome;
+
+/// The schema of result.json, pretty-printed with a line end.
+pub fn result_schema() -> String {
+    let schema = schemars::schema_for!(Outcome);
+    serde_json::to_string_pretty(&schema).unwrap_or_default() + "\n"
+}

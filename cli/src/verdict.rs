@@ -1,0 +1,146 @@
+//! The verdict in the terminal: one screen, plain words.
+
+use std::fmt::Write as _;
+
+use sim_core::plant::Plant;
+use sim_core::quantity::{Dimension, UnitChoice, show};
+use sim_core::result::{Loss, Outcome, Summary};
+
+const S_PER_H: f64 = 3600.0;
+
+/// Whether a limit is missed: water supply below need, or a limit warning in half of the trials.
+pub(crate) fn limits_missed(outcome: &Outcome) -> bool {
+    outcome.water.short_share > 0.5 || outcome.warnings.iter().any(|w| w.severity == "limit" && w.share_of_trials > 0.5)
+}
+
+/// The verdict as text.
+pub(crate) fn verdict(outcome: &Outcome, plant: &Plant) -> String {
+    let units = plant.units;
+    let mut t = String::new();
+    let gold = &outcome.gold;
+    let _ = writeln!(t, "{}", plant.title);
+    if !plant.question.is_empty() {
+        let _ = writeln!(t, "{}", plant.question);
+    }
+    let feed = &outcome.plant.feed_loose_m3_h;
+    let _ = writeln!(
+        t,
+        "\nFed: {} loose, {:.2} g of raw gold an hour in the middle run.",
+        show(feed.pctl_50 / S_PER_H, Dimension::GravelRate, units),
+        gold.fed_g_per_h.pctl_50
+    );
+    let _ = writeln!(
+        t,
+        "Caught: {:.2} g an hour in the middle run; 1 run in 10 is below {:.2}, 1 in 10 above {:.2}.",
+        gold.caught_g_per_h.pctl_50, gold.caught_g_per_h.pctl_10, gold.caught_g_per_h.pctl_90
+    );
+    let _ = writeln!(
+        t,
+        "That is {} of the gold fed ({} to {} in 8 runs of 10). Raw gold, {:.0} fine.",
+        percent(gold.recovery.mean),
+        percent(gold.recovery.pctl_10),
+        percent(gold.recovery.pctl_90),
+        gold.fineness * 1000.0
+    );
+    let _ = writeln!(t, "\nWhere the rest goes, largest first:");
+    for loss in outcome.losses.iter().filter(|l| l.share_of_fed.mean >= 0.0005).take(3) {
+        let _ = writeln!(t, "  {}  at the {}: {}{}", padded(loss.share_of_fed.mean), loss.stage, loss.words, sizes(loss, outcome, units));
+    }
+    let others: f64 = outcome.losses.iter().skip(3).map(|l| l.share_of_fed.mean).sum();
+    if others >= 0.0005 {
+        let _ = writeln!(t, "  {}  all other losses", padded(others));
+    }
+    let _ = writeln!(t, "\n{}", water_line(outcome, units));
+    let bed: Vec<_> = outcome.warnings.iter().filter(|w| w.id.starts_with("drum")).collect();
+    if bed.is_empty() {
+        let depth = outcome.measures.iter().find(|m| m.name == "bed_depth_feed_end");
+        if let Some(depth) = depth {
+            let _ = writeln!(t, "Bed: the drum carries the feed; {} deep at the feed end.", show(depth.value.pctl_50, Dimension::Length, units));
+        }
+    }
+    let worth: Vec<_> = outcome.warnings.iter().filter(|w| w.severity != "note").take(4).collect();
+    if !worth.is_empty() {
+        let _ = writeln!(t, "\nTake care of:");
+        for w in worth {
+            let _ = writeln!(t, "  {} of runs, {}: {}", percent(w.share_of_trials), w.stage, w.text);
+        }
+    }
+    let _ = writeln!(t, "\nNext: {}", next_step(outcome));
+    let _ = writeln!(
+        t,
+        "{} trials, seed {}. A planning estimate on assumed constants, not a promise: see the report.",
+        outcome.provenance.trials, outcome.provenance.seed
+    );
+    t
+}
+
+fn percent(share: f64) -> String {
+    let p = 100.0 * share;
+    if p > 0.0 && p < 0.1 {
+        "less than 0.1 %".into()
+    } else if p < 10.0 {
+        format!("{p:.1} %")
+    } else {
+        format!("{p:.0} %")
+    }
+}
+
+fn padded(share: f64) -> String {
+    format!("{:>5.1} %", 100.0 * share)
+}
+
+/// The size range that holds the middle four fifths of a loss.
+fn sizes(loss: &Loss, outcome: &Outcome, units: UnitChoice) -> String {
+    let total: f64 = loss.by_size.iter().sum();
+    let mut sum = 0.0;
+    let (mut from, mut to) = (None, None);
+    for (share, class) in loss.by_size.iter().zip(&outcome.gold.recovery_by_size) {
+        sum += share;
+        if from.is_none() && sum > 0.1 * total {
+            from = Some(class.from_mm);
+        }
+        if to.is_none() && sum >= 0.9 * total {
+            to = class.to_mm.or(Some(f64::INFINITY));
+        }
+    }
+    let _ = units;
+    match (from, to) {
+        (Some(from), Some(to)) if from <= 0.0 && to.is_finite() => format!(" (mostly finer than {to} mm)"),
+        (Some(from), Some(to)) if to.is_finite() => format!(" (mostly {from} to {to} mm)"),
+        (Some(from), _) => format!(" (mostly over {from} mm)"),
+        _ => String::new(),
+    }
+}
+
+fn water_line(outcome: &Outcome, units: UnitChoice) -> String {
+    let water = &outcome.water;
+    let shown = |s: &Summary| show(s.pctl_50 / S_PER_H, Dimension::Flow, units);
+    let needs = water.need_m3_h.iter().map(|(name, need)| format!("{} for the {name}", shown(need))).collect::<Vec<_>>().join(", ");
+    let judgement = if water.short_share > 0.5 {
+        "SHORT OF WATER"
+    } else if water.short_share > 0.1 {
+        "water is tight"
+    } else {
+        "enough"
+    };
+    format!(
+        "Water: {} supplied; needed {needs} (the greater counts): {judgement}, short in {} of runs.",
+        shown(&water.supply_m3_h),
+        percent(water.short_share)
+    )
+}
+
+fn next_step(outcome: &Outcome) -> String {
+    if outcome.water.short_share > 0.5 {
+        return "give the plant more water or less gravel before anything else; better screening alone would thicken the sluice.".into();
+    }
+    match outcome.losses.first().map(|l| l.reason.as_str()) {
+        Some("never settled") => "a longer or wider box, or shallower water, for the fine gold; pan the tailings to check.".into(),
+        Some("packed riffles") => "less gravel or more water in the box; watch for riffles that stay full.".into(),
+        Some("scoured out") => "less slope, or riffles that shelter better; check the first and last third of the box at clean-up.".into(),
+        Some("locked in clay") => "more scrubbing time or water on the clay; time a few lumps in a cement mixer first.".into(),
+        Some("missed the holes" | "too big for the holes") => "a longer screen or larger holes, or a nugget trap on the oversize.".into(),
+        Some("spilled at the feed end") => "feed less, or turn or tilt the drum more.".into(),
+        _ => "pan the tailings at the end of the box and compare with the table of recovery by size.".into(),
+    }
+}
