@@ -5,7 +5,8 @@
 //!   each branch:  q_j = sqrt((H - z_j)/R_j),   R_j = r_hose + 1/c_j^2
 //!   one equation: pond + H_pump(Q) - r_trunk Q^2 - H = 0,   Q = sum q_j          (falls as H grows: one root)
 //! ```
-//! Friction factors are renewed once a Newton step, a bar's `c` is marched twice on the way. No allocation. The start must not depend
+//! Friction factors stand still within a Newton step and are renewed after it where the flow has moved, a bar's `c` is marched twice on the
+//! way. No allocation. The start must not depend
 //! on the trial before, or results would depend on how trials are shared among threads: start every trial from the same
 //! middle case.
 
@@ -21,7 +22,9 @@ const MAX_STEPS: usize = 60;
 /// Steps before which a bar's coefficient is renewed.
 const BAR_STEPS: [usize; 2] = [1, 3];
 /// Change of head at which a trial has settled, as a share of the head available.
-const SETTLED: f64 = 1e-8;
+const SETTLED: f64 = 1e-7;
+/// Change of a flow, as a share, from which its friction factor is renewed; a factor moves by a tenth of it or so.
+const RENEW_FRICTION: f64 = 1e-4;
 /// Holes of a bar between two renewals of its friction factor.
 const HOLES_PER_FRICTION: usize = 8;
 
@@ -178,6 +181,7 @@ pub fn solve_manifold(
             Outlet::Bar { .. } => {}
         }
     }
+    let mut friction = Frictions::default();
     let mut change_m = f64::INFINITY;
     for step in 0..MAX_STEPS {
         if BAR_STEPS.contains(&step) {
@@ -185,6 +189,7 @@ pub fn solve_manifold(
         }
         change_m = newton_step(
             &mut state,
+            &mut friction,
             trunk,
             pump,
             branches,
@@ -203,20 +208,50 @@ pub fn solve_manifold(
     })
 }
 
+/// Resistance of a run as last computed.
+#[derive(Debug, Clone, Copy, Default)]
+struct Friction {
+    flow_m3_s: f64,
+    resistance_s2_m5: f64,
+}
+
+impl Friction {
+    /// Resistance of a run at a flow [s2/m5], computed anew if the flow has moved.
+    #[inline]
+    fn at(&mut self, run: &PipeRun, flow_m3_s: f64, water: PipeWater) -> f64 {
+        if (flow_m3_s - self.flow_m3_s).abs() > RENEW_FRICTION * self.flow_m3_s
+            || self.resistance_s2_m5 == 0.0
+        {
+            let f = run.friction_factor(flow_m3_s, water.kinematic_viscosity_m2_s, water.law);
+            *self = Friction {
+                flow_m3_s,
+                resistance_s2_m5: run.resistance_s2_m5(f),
+            };
+        }
+        self.resistance_s2_m5
+    }
+}
+
+#[derive(Debug, Clone, Copy, Default)]
+struct Frictions {
+    suction: Friction,
+    delivery: Friction,
+    hose: [Friction; MAX_BRANCHES],
+}
+
 /// One step on the manifold head with the friction factors of the last flows; returns the change of head [m].
 fn newton_step(
     state: &mut ManifoldFlow,
+    friction: &mut Frictions,
     trunk: &Trunk,
     pump: &RunningPump<'_>,
     branches: &[Branch],
     water: PipeWater,
     (lowest_m, highest_m): (f64, f64),
 ) -> f64 {
-    let resistance = |run: &PipeRun, q: f64| {
-        run.resistance_s2_m5(run.friction_factor(q, water.kinematic_viscosity_m2_s, water.law))
-    };
-    let suction = resistance(&trunk.suction, state.pump_flow_m3_s);
-    let delivery = resistance(&trunk.delivery, state.pump_flow_m3_s);
+    let pump_flow = state.pump_flow_m3_s;
+    let suction = friction.suction.at(&trunk.suction, pump_flow, water);
+    let delivery = friction.delivery.at(&trunk.delivery, pump_flow, water);
     let head = state.manifold_head_m;
     let (mut flow, mut slope) = (0.0, 0.0);
     let mut whole = [f64::INFINITY; MAX_BRANCHES];
@@ -225,7 +260,8 @@ fn newton_step(
             continue;
         }
         let c = state.coefficient[j];
-        whole[j] = resistance(&branch.hose, state.branch_flow_m3_s[j]) + 1.0 / (c * c);
+        whole[j] =
+            friction.hose[j].at(&branch.hose, state.branch_flow_m3_s[j], water) + 1.0 / (c * c);
         let over = head - branch.elevation_m;
         if over > 0.0 {
             let q = (over / whole[j]).sqrt();

@@ -8,10 +8,15 @@
 //! | [`pump`], [`suction`], [`engine`] | pump curve and power, NPSH, derating and fuel |
 //! | [`network`], [`manifold`] | the pressurised network: all heads and flows at once; the fast path of the trials |
 //! | [`open_channel`] | Manning depth, Froude number, bed shear |
+//! | [`pond`], [`pond_time`], [`makeup`] | settling by size, the closed loop, the pond over time, water used up |
+//! | [`need`] | water that each part needs, and which rule binds |
 
 pub mod engine;
 pub mod fitting;
+pub mod makeup;
 pub mod manifold;
+pub mod need;
+mod need_handbook;
 pub mod network;
 mod network_newton;
 #[cfg(test)]
@@ -23,6 +28,9 @@ pub mod orifice;
 mod orifice_handbook;
 pub mod pipe;
 mod pipe_handbook;
+pub mod pond;
+mod pond_handbook;
+pub mod pond_time;
 pub mod pump;
 mod pump_handbook;
 mod root;
@@ -43,6 +51,8 @@ pub fn formulas() -> Vec<&'static Formula> {
         spray_bar_handbook::FORMULAS,
         pump_handbook::FORMULAS,
         open_channel::FORMULAS,
+        pond_handbook::FORMULAS,
+        need_handbook::FORMULAS,
     ]
     .into_iter()
     .flatten()
@@ -58,6 +68,8 @@ pub fn checks() -> Vec<&'static Check> {
         pump_handbook::CHECKS,
         open_channel::CHECKS,
         worked_network::CHECKS,
+        pond_handbook::CHECKS,
+        need_handbook::CHECKS,
     ]
     .into_iter()
     .flatten()

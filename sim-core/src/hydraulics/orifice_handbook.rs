@@ -250,7 +250,7 @@ pub const FORMULAS: &[Formula] = &[
                 0.9,
             ),
         ],
-        outputs: &[output("flow", "outlet flow", D::Flow, "gpm")],
+        outputs: &[output("flow", "outlet flow", D::Flow, "US gpm")],
         source: "NFPA 291",
         status: Status::Seen,
         limits: "",
@@ -327,7 +327,7 @@ pub const CHECKS: &[Check] = &[
         status: Status::Seen,
         published: 1061.0,
         computed: || outlet_gpm(0.9, 2.5, 40.0, 998.2),
-        unit: "gpm",
+        unit: "US gpm",
         band: Band::Relative(0.002),
     },
     Check {
@@ -338,7 +338,7 @@ pub const CHECKS: &[Check] = &[
         status: Status::Seen,
         published: 1127.0,
         computed: || 0.83 * outlet_gpm(0.9, 4.0, 10.0, 998.2),
-        unit: "gpm",
+        unit: "US gpm",
         band: Band::Relative(0.003),
     },
     Check {
@@ -395,7 +395,7 @@ pub const CHECKS: &[Check] = &[
         status: Status::Computed,
         published: 5.09,
         computed: || outlet_gpm(0.61, 0.25, 20.0, 999.7),
-        unit: "gpm",
+        unit: "US gpm",
         band: Band::Relative(0.003),
     },
     Check {

@@ -11,7 +11,7 @@
 use std::f64::consts::PI;
 
 use crate::constants::STANDARD_GRAVITY_M_S2 as G;
-use crate::math::{ln, log10, pow};
+use crate::math::{exp, ln, log10, pow};
 
 /// Which law gives the friction factor.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -67,11 +67,18 @@ pub fn friction_churchill(reynolds: f64, relative_roughness: f64) -> f64 {
     if reynolds < 1.0 {
         return friction_laminar(reynolds);
     }
-    let a = to_16th(-2.457 * ln(pow(7.0 / reynolds, 0.9) + 0.27 * relative_roughness));
+    let a = to_16th(-2.457 * ln(exp(0.9 * ln(7.0 / reynolds)) + 0.27 * relative_roughness));
     let b = to_16th(37_530.0 / reynolds);
-    let turbulent = 1.0 / ((a + b) * (a + b).sqrt());
+    let sum = a + b;
+    let turbulent = 8.0 / sum.sqrt().sqrt().sqrt();
+    // Share of the laminar term: below rounding in turbulent flow, where the costly root is then spared.
     let laminar = to_4th(8.0 / reynolds);
-    8.0 * pow(laminar * laminar * laminar + turbulent, 1.0 / 12.0)
+    let share = laminar * laminar * laminar * sum * sum.sqrt();
+    if share < 1e-16 {
+        turbulent
+    } else {
+        turbulent * pow(1.0 + share, 1.0 / 12.0)
+    }
 }
 
 fn to_4th(x: f64) -> f64 {
