@@ -29,6 +29,7 @@ mod orifice_handbook;
 pub mod pipe;
 mod pipe_handbook;
 pub mod pond;
+mod pond_checks;
 mod pond_handbook;
 pub mod pond_time;
 pub mod pump;
@@ -68,7 +69,7 @@ pub fn checks() -> Vec<&'static Check> {
         pump_handbook::CHECKS,
         open_channel::CHECKS,
         worked_network::CHECKS,
-        pond_handbook::CHECKS,
+        pond_checks::CHECKS,
         need_handbook::CHECKS,
     ]
     .into_iter()
@@ -79,6 +80,7 @@ pub fn checks() -> Vec<&'static Check> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::units_of;
     use std::collections::BTreeSet;
 
     #[test]
@@ -86,15 +88,7 @@ mod tests {
         let failing: Vec<String> = checks()
             .iter()
             .filter(|check| !check.passes((check.computed)()))
-            .map(|check| {
-                format!(
-                    "{}: {} against {} {}",
-                    check.id,
-                    (check.computed)(),
-                    check.published,
-                    check.unit
-                )
-            })
+            .map(|check| format!("{}: {} against {} {}", check.id, (check.computed)(), check.published, check.unit))
             .collect();
         assert!(failing.is_empty(), "{failing:#?}");
     }
@@ -105,34 +99,18 @@ mod tests {
         for formula in formulas() {
             assert!(names.insert(formula.name), "{} twice", formula.name);
             for fill in [0.0, 1.0, -1.0, 1e9] {
-                let inputs: Vec<f64> = formula
-                    .inputs
-                    .iter()
-                    .map(|symbol| symbol.default.unwrap_or(fill))
-                    .collect();
-                assert_eq!(
-                    (formula.evaluate)(&inputs).len(),
-                    formula.outputs.len(),
-                    "{}",
-                    formula.name
-                );
+                let inputs: Vec<f64> = formula.inputs.iter().map(|symbol| symbol.default.unwrap_or(fill)).collect();
+                assert_eq!((formula.evaluate)(&inputs).len(), formula.outputs.len(), "{}", formula.name);
                 let all = vec![fill; formula.inputs.len()];
-                assert_eq!(
-                    (formula.evaluate)(&all).len(),
-                    formula.outputs.len(),
-                    "{}",
-                    formula.name
-                );
+                assert_eq!((formula.evaluate)(&all).len(), formula.outputs.len(), "{}", formula.name);
+            }
+            for symbol in formula.inputs.iter().chain(formula.outputs) {
+                let known = units_of(symbol.dimension).any(|unit| unit == symbol.unit);
+                assert!(known, "{}: {} in {}", formula.name, symbol.name, symbol.unit);
             }
             for symbol in formula.inputs {
                 assert!(symbol.range.0 < symbol.range.1);
-                assert!(
-                    symbol
-                        .default
-                        .is_none_or(|d| d >= symbol.range.0 && d <= symbol.range.1),
-                    "{}",
-                    formula.name
-                );
+                assert!(symbol.default.is_none_or(|d| d >= symbol.range.0 && d <= symbol.range.1), "{}", formula.name);
             }
         }
         let ids: BTreeSet<&str> = checks().iter().map(|check| check.id).collect();

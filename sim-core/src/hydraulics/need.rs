@@ -185,7 +185,7 @@ impl Binding {
 /// A need and the rule that sets it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Need {
-    /// Water [m3/s].
+    /// Water (m3/s).
     pub water_m3_s: f64,
     /// The rule that asks for it.
     pub binding: Binding,
@@ -193,44 +193,29 @@ pub struct Need {
 
 impl Need {
     fn larger(self, other: Need) -> Need {
-        if other.water_m3_s > self.water_m3_s {
-            other
-        } else {
-            self
-        }
+        if other.water_m3_s > self.water_m3_s { other } else { self }
     }
 }
 
 /// Water that washing and screening need.
 ///
-/// `Q = max(a F, b F_75)`; `F` dry feed [kg/s], `F_75` of it below 75 um [kg/s], `a` 1.25-1.75e-3, `b` 11.4-12.5e-3 [m3/kg]; result
-/// [m3/s]. Joining the two rules by the larger one is assumed.
-pub fn wash_need(
-    feed_kg_s: f64,
-    fines_kg_s: f64,
-    per_feed_m3_kg: f64,
-    per_fines_m3_kg: f64,
-) -> Need {
-    Need {
-        water_m3_s: per_feed_m3_kg * feed_kg_s,
-        binding: Binding::Feed,
-    }
-    .larger(Need {
-        water_m3_s: per_fines_m3_kg * fines_kg_s,
-        binding: Binding::Fines,
-    })
+/// `Q = max(a F, b F_75)`; `F` dry feed (kg/s), `F_75` of it below 75 um (kg/s), `a` 1.25-1.75e-3, `b` 11.4-12.5e-3 (m3/kg); result
+/// (m3/s). Joining the two rules by the larger one is assumed.
+pub fn wash_need(feed_kg_s: f64, fines_kg_s: f64, per_feed_m3_kg: f64, per_fines_m3_kg: f64) -> Need {
+    Need { water_m3_s: per_feed_m3_kg * feed_kg_s, binding: Binding::Feed }
+        .larger(Need { water_m3_s: per_fines_m3_kg * fines_kg_s, binding: Binding::Fines })
 }
 
 /// Water that brings solids down to a share by volume.
 ///
-/// `Q_w = Q_s (1 - c)/c`; `Q_s` volume of the dry solids [m3/s], `c` share of solids in the slurry [-]; result [m3/s].
+/// `Q_w = Q_s (1 - c)/c`; `Q_s` volume of the dry solids (m3/s), `c` share of solids in the slurry (-); result (m3/s).
 pub fn thinning_water_m3_s(solids_m3_s: f64, solids_share: f64) -> f64 {
     solids_m3_s * (1.0 - solids_share) / solids_share
 }
 
 /// Share of solids by volume of a slurry.
 ///
-/// `c = Q_s/(Q_s + Q_w)`; [-].
+/// `c = Q_s/(Q_s + Q_w)`; (-).
 pub fn solids_by_volume(solids_m3_s: f64, water_m3_s: f64) -> f64 {
     solids_m3_s / (solids_m3_s + water_m3_s)
 }
@@ -238,31 +223,31 @@ pub fn solids_by_volume(solids_m3_s: f64, water_m3_s: f64) -> f64 {
 /// The sluice as far as its need of water goes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SluiceDemand {
-    /// Inside width [m].
+    /// Inside width (m).
     pub width_m: f64,
-    /// Slope as a tangent [-].
+    /// Slope as a tangent (-).
     pub slope: f64,
     /// Manning's n of the riffled bed.
     pub manning_n: f64,
-    /// Least water per width [m2/s].
+    /// Least water per width (m2/s).
     pub per_width_m2_s: f64,
-    /// Dry solids by volume [m3/s].
+    /// Dry solids by volume (m3/s).
     pub solids_m3_s: f64,
-    /// Most solids by volume of the slurry [-].
+    /// Most solids by volume of the slurry (-).
     pub most_solids: f64,
-    /// Largest stone in the sluice feed [m].
+    /// Largest stone in the sluice feed (m).
     pub largest_stone_m: f64,
-    /// Depth over the size of the largest stone [-].
+    /// Depth over the size of the largest stone (-).
     pub cover: f64,
-    /// Shields number at which it moves [-].
+    /// Shields number at which it moves (-).
     pub shields_critical: f64,
-    /// Density of the stone [kg/m3].
+    /// Density of the stone (kg/m3).
     pub stone_kg_m3: f64,
-    /// Density of the slurry [kg/m3].
+    /// Density of the slurry (kg/m3).
     pub slurry_kg_m3: f64,
 }
 
-/// The four needs of a sluice [m3/s of water].
+/// The four needs of a sluice (m3/s of water).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SluiceNeed {
     /// By width.
@@ -278,22 +263,10 @@ pub struct SluiceNeed {
 impl SluiceNeed {
     /// The largest of them. A stone that no depth moves does not count here: it is a matter of slope, and the caller warns.
     pub fn need(&self) -> Need {
-        Need {
-            water_m3_s: self.width_m3_s,
-            binding: Binding::Width,
-        }
-        .larger(Need {
-            water_m3_s: self.solids_m3_s,
-            binding: Binding::Solids,
-        })
-        .larger(Need {
-            water_m3_s: self.cover_m3_s,
-            binding: Binding::Cover,
-        })
-        .larger(Need {
-            water_m3_s: self.mobility_m3_s,
-            binding: Binding::Mobility,
-        })
+        Need { water_m3_s: self.width_m3_s, binding: Binding::Width }
+            .larger(Need { water_m3_s: self.solids_m3_s, binding: Binding::Solids })
+            .larger(Need { water_m3_s: self.cover_m3_s, binding: Binding::Cover })
+            .larger(Need { water_m3_s: self.mobility_m3_s, binding: Binding::Mobility })
     }
 }
 
@@ -303,12 +276,9 @@ impl SluiceNeed {
 /// bed shear moves the stone, `R = theta_c (rho_s - rho) D/(rho S)`. The last two are flows of slurry, from which the solids are taken off.
 /// Source: rules of practice above; Manning and Shields. Rough: Manning over riffles is a guide, and the plant's sluice uses another law.
 pub fn sluice_need(demand: &SluiceDemand) -> SluiceNeed {
-    let flow_at =
-        |depth: f64| manning_flow_m3_s(demand.manning_n, demand.width_m, depth, demand.slope);
+    let flow_at = |depth: f64| manning_flow_m3_s(demand.manning_n, demand.width_m, depth, demand.slope);
     let water = |slurry_m3_s: f64| (slurry_m3_s - demand.solids_m3_s).max(0.0);
-    let radius = demand.shields_critical
-        * (demand.stone_kg_m3 - demand.slurry_kg_m3)
-        * demand.largest_stone_m
+    let radius = demand.shields_critical * (demand.stone_kg_m3 - demand.slurry_kg_m3) * demand.largest_stone_m
         / (demand.slurry_kg_m3 * demand.slope);
     // R = w y/(w + 2y) never exceeds w/2.
     let depth = if radius < 0.5 * demand.width_m {
@@ -320,18 +290,14 @@ pub fn sluice_need(demand: &SluiceDemand) -> SluiceNeed {
         width_m3_s: demand.per_width_m2_s * demand.width_m,
         solids_m3_s: thinning_water_m3_s(demand.solids_m3_s, demand.most_solids),
         cover_m3_s: water(flow_at(demand.cover * demand.largest_stone_m)),
-        mobility_m3_s: if depth.is_nan() {
-            f64::NAN
-        } else {
-            water(flow_at(depth))
-        },
+        mobility_m3_s: if depth.is_nan() { f64::NAN } else { water(flow_at(depth)) },
     }
 }
 
 /// Water of old practice per volume of gravel.
 ///
-/// `W = 86400 Q_mi/(0.764555 duty)`; `Q_mi` one miner's inch [m3/s] (say which), `duty` cubic yards washed by one miner's inch in 24 h, 1-5 or
-/// more; result [m3 of water per m3 of gravel]. Source: old treatises.
+/// `W = 86400 Q_mi/(0.764555 duty)`; `Q_mi` one miner's inch (m3/s) (say which), `duty` cubic yards washed by one miner's inch in 24 h, 1-5 or
+/// more; result (m3 of water per m3 of gravel). Source: old treatises.
 pub fn water_per_gravel_from_duty(miners_inch_m3_s: f64, duty_yd3_per_day: f64) -> f64 {
     miners_inch_m3_s * 86_400.0 / (CUBIC_YARD_M3 * duty_yd3_per_day)
 }

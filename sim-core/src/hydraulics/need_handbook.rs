@@ -1,9 +1,8 @@
 //! Handbook entries and checks of [`super::need`].
 
 use super::need::{
-    ANGLE_IRON_WATER, EXPANDED_METAL_WATER, FINES_WATER, SLUICE_LOADING, SLUICE_SOLIDS,
-    SluiceDemand, WASH_WATER, sluice_need, solids_by_volume, thinning_water_m3_s, wash_need,
-    water_per_gravel_from_duty,
+    ANGLE_IRON_WATER, EXPANDED_METAL_WATER, FINES_WATER, SLUICE_LOADING, SLUICE_SOLIDS, SluiceDemand, WASH_WATER,
+    sluice_need, solids_by_volume, thinning_water_m3_s, wash_need, water_per_gravel_from_duty,
 };
 use super::symbol::{POSITIVE, evaluate, needed, output, preset};
 use crate::check::{Band, Check, Kind, Status};
@@ -21,14 +20,7 @@ pub const FORMULAS: &[Formula] = &[
         equation: "Q = max(a F, b F_75)",
         inputs: &[
             needed("feed", "dry feed", D::MassRate, "t/h", POSITIVE),
-            preset(
-                "fines_share",
-                "share of the feed below 75 um",
-                D::Fraction,
-                "%",
-                (0.0, 1.0),
-                0.0,
-            ),
+            preset("fines_share", "share of the feed below 75 um", D::Fraction, "%", (0.0, 1.0), 0.0),
             preset(
                 "per_feed",
                 "water per feed, 1.25-1.75 m3/t",
@@ -54,11 +46,7 @@ pub const FORMULAS: &[Formula] = &[
         source: "screen-area reference (5-7 gpm per short ton an hour); trade magazine 2017 (50 gpm per ton an hour of minus 200 mesh)",
         status: Status::Seen,
         limits: "Taking the larger of the two is assumed.",
-        evaluate: evaluate!(|f, share, a, b| [
-            wash_need(f, f * share, a, b).water_m3_s,
-            a * f,
-            b * f * share
-        ]),
+        evaluate: evaluate!(|f, share, a, b| [wash_need(f, f * share, a, b).water_m3_s, a * f, b * f * share]),
     },
     Formula {
         name: "sluice-water-need",
@@ -66,21 +54,9 @@ pub const FORMULAS: &[Formula] = &[
         equation: "max(q w; Q_s (1 - c)/c; Manning at y = k D; Manning at tau = theta (rho_s - rho) g D)",
         inputs: &[
             needed("width", "inside width", D::Length, "m", (0.05, 20.0)),
-            needed(
-                "slope",
-                "slope as a tangent",
-                D::Slope,
-                "in/ft",
-                (0.005, 0.5),
-            ),
+            needed("slope", "slope as a tangent", D::Slope, "in/ft", (0.005, 0.5)),
             needed("solids", "dry solids", D::MassRate, "t/h", POSITIVE),
-            needed(
-                "largest_stone",
-                "largest stone in the sluice feed",
-                D::Length,
-                "mm",
-                (0.0, 0.5),
-            ),
+            needed("largest_stone", "largest stone in the sluice feed", D::Length, "mm", (0.0, 0.5)),
             preset(
                 "per_width",
                 "40 L/s/m over expanded metal, 80 over angle iron",
@@ -89,66 +65,19 @@ pub const FORMULAS: &[Formula] = &[
                 (0.005, 0.5),
                 EXPANDED_METAL_WATER.usual,
             ),
-            preset(
-                "most_solids",
-                "most solids by volume",
-                D::Fraction,
-                "%",
-                (0.01, 0.5),
-                SLUICE_SOLIDS.usual,
-            ),
-            preset(
-                "cover",
-                "depth over the size of the largest stone, 0.6-1.2",
-                D::Number,
-                "-",
-                (0.0, 3.0),
-                1.0,
-            ),
-            preset(
-                "manning_n",
-                "0.015-0.030 over riffles",
-                D::Number,
-                "-",
-                (0.009, 0.08),
-                0.024,
-            ),
-            preset(
-                "shields_critical",
-                "Shields number at the start of motion",
-                D::Number,
-                "-",
-                (0.02, 0.1),
-                0.047,
-            ),
-            preset(
-                "stone_density",
-                "density of the solids",
-                D::Density,
-                "kg/m3",
-                (1_200.0, 8_000.0),
-                2_650.0,
-            ),
-            preset(
-                "slurry_density",
-                "density of the slurry",
-                D::Density,
-                "kg/m3",
-                (950.0, 1_800.0),
-                1_000.0,
-            ),
+            preset("most_solids", "most solids by volume", D::Fraction, "%", (0.01, 0.5), SLUICE_SOLIDS.usual),
+            preset("cover", "depth over the size of the largest stone, 0.6-1.2", D::Number, "-", (0.0, 3.0), 1.0),
+            preset("manning_n", "0.015-0.030 over riffles", D::Number, "-", (0.009, 0.08), 0.024),
+            preset("shields_critical", "Shields number at the start of motion", D::Number, "-", (0.02, 0.1), 0.047),
+            preset("stone_density", "density of the solids", D::Density, "kg/m3", (1_200.0, 8_000.0), 2_650.0),
+            preset("slurry_density", "density of the slurry", D::Density, "kg/m3", (950.0, 1_800.0), 1_000.0),
         ],
         outputs: &[
             output("water", "water needed", D::Flow, "L/s"),
             output("by_width", "by width", D::Flow, "L/s"),
             output("by_solids", "by solids", D::Flow, "L/s"),
             output("by_cover", "by cover of the largest stone", D::Flow, "L/s"),
-            output(
-                "by_motion",
-                "by motion of the largest stone; none when no depth moves it",
-                D::Flow,
-                "L/s",
-            ),
+            output("by_motion", "by motion of the largest stone; none when no depth moves it", D::Flow, "L/s"),
         ],
         source: "Yukon practice (page quoting Poling 1989, Clarkson 1990); old rule of cover; Manning; Shields",
         status: Status::Seen,
@@ -167,13 +96,7 @@ pub const FORMULAS: &[Formula] = &[
                 stone_kg_m3: rho_s,
                 slurry_kg_m3: rho,
             });
-            [
-                need.need().water_m3_s,
-                need.width_m3_s,
-                need.solids_m3_s,
-                need.cover_m3_s,
-                need.mobility_m3_s,
-            ]
+            [need.need().water_m3_s, need.width_m3_s, need.solids_m3_s, need.cover_m3_s, need.mobility_m3_s]
         }),
     },
     Formula {
@@ -183,22 +106,8 @@ pub const FORMULAS: &[Formula] = &[
         inputs: &[
             needed("solids", "dry solids", D::MassRate, "t/h", POSITIVE),
             needed("water", "water", D::Flow, "m3/h", POSITIVE),
-            preset(
-                "most_solids",
-                "limit of solids by volume",
-                D::Fraction,
-                "%",
-                (0.01, 0.6),
-                SLUICE_SOLIDS.usual,
-            ),
-            preset(
-                "solids_density",
-                "density of the solids",
-                D::Density,
-                "kg/m3",
-                (1_200.0, 8_000.0),
-                2_650.0,
-            ),
+            preset("most_solids", "limit of solids by volume", D::Fraction, "%", (0.01, 0.6), SLUICE_SOLIDS.usual),
+            preset("solids_density", "density of the solids", D::Density, "kg/m3", (1_200.0, 8_000.0), 2_650.0),
         ],
         outputs: &[
             output("solids_by_volume", "share of solids", D::Fraction, "%"),
@@ -207,38 +116,17 @@ pub const FORMULAS: &[Formula] = &[
         source: "definition",
         status: Status::Computed,
         limits: "",
-        evaluate: evaluate!(|s, w, c, rho| [
-            solids_by_volume(s / rho, w),
-            thinning_water_m3_s(s / rho, c)
-        ]),
+        evaluate: evaluate!(|s, w, c, rho| [solids_by_volume(s / rho, w), thinning_water_m3_s(s / rho, c)]),
     },
     Formula {
         name: "water-from-duty",
         meaning: "Water per gravel of old practice, from cubic yards washed by a miner's inch in 24 h",
         equation: "W = 86400 Q_mi/(0.764555 duty)",
         inputs: &[
-            needed(
-                "duty",
-                "cubic yards a miner's inch washes in 24 h, 1-5 or more",
-                D::Number,
-                "-",
-                (0.1, 50.0),
-            ),
-            preset(
-                "miners_inch",
-                "one miner's inch; ask which",
-                D::Flow,
-                "L/s",
-                (5e-4, 1e-3),
-                MINERS_INCH_40_M3_S,
-            ),
+            needed("duty", "cubic yards a miner's inch washes in 24 h, 1-5 or more", D::Number, "-", (0.1, 50.0)),
+            preset("miners_inch", "one miner's inch; ask which", D::Flow, "L/s", (5e-4, 1e-3), MINERS_INCH_40_M3_S),
         ],
-        outputs: &[output(
-            "water_per_gravel",
-            "volume of water per volume of gravel",
-            D::Number,
-            "-",
-        )],
+        outputs: &[output("water_per_gravel", "volume of water per volume of gravel", D::WaterPerGravel, "m3/m3")],
         source: "old treatises",
         status: Status::Seen,
         limits: "",
@@ -272,14 +160,9 @@ const GPM_PER_SHORT_TON_H: f64 = 6.309_019_64e-5 * 3_600.0 / 907.184_74;
 
 /// Checks.
 pub const CHECKS: &[Check] = &[
-    unit_check(
-        "wash-water-low",
-        "5 gpm per short ton an hour",
-        "m3/t",
-        1.25,
-        Band::Absolute(0.005),
-        || 5_000.0 * GPM_PER_SHORT_TON_H,
-    ),
+    unit_check("wash-water-low", "5 gpm per short ton an hour", "m3/t", 1.25, Band::Absolute(0.005), || {
+        5_000.0 * GPM_PER_SHORT_TON_H
+    }),
     unit_check(
         "wash-water-high",
         "7 gpm per short ton an hour",
@@ -296,38 +179,18 @@ pub const CHECKS: &[Check] = &[
         Band::Absolute(0.05),
         || 50_000.0 * GPM_PER_SHORT_TON_H,
     ),
-    unit_check(
-        "expanded-metal-us",
-        "2400 L/min per metre",
-        "US gpm/ft",
-        193.0,
-        Band::Absolute(0.5),
-        || EXPANDED_METAL_WATER.usual * 0.3048 / 6.309_019_64e-5,
-    ),
-    unit_check(
-        "angle-iron-us",
-        "4800 L/min per metre",
-        "US gpm/ft",
-        387.0,
-        Band::Absolute(1.0),
-        || ANGLE_IRON_WATER.usual * 0.3048 / 6.309_019_64e-5,
-    ),
-    unit_check(
-        "pilot-loading-low",
-        "100 lb a minute per foot",
-        "t/h/m",
-        8.9,
-        Band::Absolute(0.05),
-        || 3.6 * SLUICE_LOADING.low,
-    ),
-    unit_check(
-        "pilot-loading-high",
-        "700 lb a minute per foot",
-        "t/h/m",
-        62.5,
-        Band::Absolute(0.2),
-        || 3.6 * SLUICE_LOADING.high,
-    ),
+    unit_check("expanded-metal-us", "2400 L/min per metre", "US gpm/ft", 193.0, Band::Absolute(0.5), || {
+        EXPANDED_METAL_WATER.usual * 0.3048 / 6.309_019_64e-5
+    }),
+    unit_check("angle-iron-us", "4800 L/min per metre", "US gpm/ft", 387.0, Band::Absolute(1.0), || {
+        ANGLE_IRON_WATER.usual * 0.3048 / 6.309_019_64e-5
+    }),
+    unit_check("pilot-loading-low", "100 lb a minute per foot", "t/h/m", 8.9, Band::Absolute(0.05), || {
+        3.6 * SLUICE_LOADING.low
+    }),
+    unit_check("pilot-loading-high", "700 lb a minute per foot", "t/h/m", 62.5, Band::Absolute(0.2), || {
+        3.6 * SLUICE_LOADING.high
+    }),
     Check {
         id: "small-sluice-miners-inches",
         model: "least water over expanded metal",
@@ -399,28 +262,13 @@ mod tests {
     #[test]
     fn property_each_rule_binds_where_it_should() {
         assert_eq!(sluice_need(&DEMAND).need().binding, Binding::Width);
-        let thick = SluiceDemand {
-            solids_m3_s: 0.01,
-            ..DEMAND
-        };
+        let thick = SluiceDemand { solids_m3_s: 0.01, ..DEMAND };
         assert_eq!(sluice_need(&thick).need().binding, Binding::Solids);
-        let rocky = SluiceDemand {
-            largest_stone_m: 0.08,
-            ..DEMAND
-        };
+        let rocky = SluiceDemand { largest_stone_m: 0.08, ..DEMAND };
         assert_eq!(sluice_need(&rocky).need().binding, Binding::Cover);
-        let flat = SluiceDemand {
-            slope: 0.02,
-            largest_stone_m: 0.03,
-            cover: 0.5,
-            ..DEMAND
-        };
+        let flat = SluiceDemand { slope: 0.02, largest_stone_m: 0.03, cover: 0.5, ..DEMAND };
         assert_eq!(sluice_need(&flat).need().binding, Binding::Mobility);
-        let hopeless = SluiceDemand {
-            slope: 0.01,
-            largest_stone_m: 0.1,
-            ..DEMAND
-        };
+        let hopeless = SluiceDemand { slope: 0.01, largest_stone_m: 0.1, ..DEMAND };
         assert!(sluice_need(&hopeless).mobility_m3_s.is_nan());
         assert_eq!(wash_need(16.7, 0.5, 1.5e-3, 12e-3).binding, Binding::Feed);
         assert_eq!(wash_need(16.7, 5.0, 1.5e-3, 12e-3).binding, Binding::Fines);
