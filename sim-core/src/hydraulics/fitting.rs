@@ -7,11 +7,11 @@ use crate::check::Status;
 pub struct PipeMaterial {
     /// Name used in scenarios, kebab-case.
     pub name: &'static str,
-    /// Roughness to take [m].
+    /// Roughness to take (m).
     pub roughness_m: f64,
-    /// Lowest and highest roughness worth sampling [m].
+    /// Lowest and highest roughness worth sampling (m).
     pub roughness_range_m: (f64, f64),
-    /// Hazen-Williams C where the tables give one [-].
+    /// Hazen-Williams C where the tables give one (-).
     pub hazen_williams_c: Option<f64>,
     /// Where it comes from.
     pub source: &'static str,
@@ -26,86 +26,16 @@ const ROUGHNESS_JUDGED: &str = "assumed here: no handbook value found for this h
 
 /// Inner walls. Sampling limits are our judgement where the tables give one number.
 pub const PIPE_MATERIALS: &[PipeMaterial] = &[
-    material(
-        "plastic",
-        1.5e-6,
-        (0.0, 1e-5),
-        Some(145.0),
-        ROUGHNESS_TABLES,
-        Status::Seen,
-    ),
-    material(
-        "drawn-tube",
-        1.5e-6,
-        (1e-6, 5e-6),
-        None,
-        ROUGHNESS_TABLES,
-        Status::Seen,
-    ),
-    material(
-        "steel-new",
-        4.5e-5,
-        (3e-5, 9e-5),
-        Some(140.0),
-        ROUGHNESS_TABLES,
-        Status::Seen,
-    ),
-    material(
-        "steel-galvanised-or-old",
-        1.5e-4,
-        (1e-4, 5e-4),
-        Some(120.0),
-        ROUGHNESS_TABLES,
-        Status::Seen,
-    ),
-    material(
-        "cast-iron",
-        2.6e-4,
-        (1.5e-4, 6e-4),
-        None,
-        ROUGHNESS_TABLES,
-        Status::Seen,
-    ),
-    material(
-        "riveted-steel",
-        2.5e-3,
-        (9e-4, 9e-3),
-        Some(110.0),
-        ROUGHNESS_TABLES,
-        Status::Seen,
-    ),
-    material(
-        "wood-stave",
-        4e-4,
-        (1.8e-4, 9e-4),
-        None,
-        ROUGHNESS_TABLES,
-        Status::Seen,
-    ),
-    material(
-        "layflat-new",
-        2e-5,
-        (1e-5, 5e-5),
-        None,
-        ROUGHNESS_JUDGED,
-        Status::Assumed,
-    ),
-    material(
-        "rubber-lined",
-        2e-5,
-        (1e-5, 5e-5),
-        None,
-        ROUGHNESS_JUDGED,
-        Status::Assumed,
-    ),
-    material(
-        "suction-corrugated-bore",
-        1.5e-4,
-        (1.5e-4, 1e-3),
-        None,
-        ROUGHNESS_JUDGED,
-        Status::Assumed,
-    ),
+    material("plastic", 1.5e-6, (0.0, 1e-5), Some(145.0), ROUGHNESS_TABLES, Status::Seen),
+    material("drawn-tube", 1.5e-6, (1e-6, 5e-6), None, ROUGHNESS_TABLES, Status::Seen),
+    material("steel-new", 4.5e-5, (3e-5, 9e-5), Some(140.0), ROUGHNESS_TABLES, Status::Seen),
+    material("steel-galvanised-or-old", 1.5e-4, (1e-4, 5e-4), Some(120.0), ROUGHNESS_TABLES, Status::Seen),
+    material("cast-iron", 2.6e-4, (1.5e-4, 6e-4), None, ROUGHNESS_TABLES, Status::Seen),
+    material("riveted-steel", 2.5e-3, (9e-4, 9e-3), Some(110.0), ROUGHNESS_TABLES, Status::Seen),
+    material("wood-stave", 4e-4, (1.8e-4, 9e-4), None, ROUGHNESS_TABLES, Status::Seen),
+    material("layflat-new", 2e-5, (1e-5, 5e-5), None, ROUGHNESS_JUDGED, Status::Assumed),
+    material("rubber-lined", 2e-5, (1e-5, 5e-5), None, ROUGHNESS_JUDGED, Status::Assumed),
+    material("suction-corrugated-bore", 1.5e-4, (1.5e-4, 1e-3), None, ROUGHNESS_JUDGED, Status::Assumed),
 ];
 
 const fn material(
@@ -116,14 +46,7 @@ const fn material(
     source: &'static str,
     status: Status,
 ) -> PipeMaterial {
-    PipeMaterial {
-        name,
-        roughness_m,
-        roughness_range_m,
-        hazen_williams_c,
-        source,
-        status,
-    }
+    PipeMaterial { name, roughness_m, roughness_range_m, hazen_williams_c, source, status }
 }
 
 /// A fitting and its loss coefficient, referred to the speed in the pipe.
@@ -131,9 +54,9 @@ const fn material(
 pub struct Fitting {
     /// Name used in scenarios, kebab-case.
     pub name: &'static str,
-    /// Loss coefficient K to take [-].
+    /// Loss coefficient K to take (-).
     pub k: f64,
-    /// Lowest and highest K worth sampling [-].
+    /// Lowest and highest K worth sampling (-).
     pub k_range: (f64, f64),
     /// Where it comes from.
     pub source: &'static str,
@@ -142,90 +65,23 @@ pub struct Fitting {
 }
 
 /// Source of the loss coefficients that were read; sampling limits are 30 % either way, assumed, unless tables differ more.
-const LOSS_TABLES: &str =
-    "engineering reference tables on the web, one of them citing the Crane handbook";
+const LOSS_TABLES: &str = "engineering reference tables on the web, one of them citing the Crane handbook";
 
 /// Fittings.
 pub const FITTINGS: &[Fitting] = &[
-    fitting(
-        "elbow-90-threaded",
-        1.5,
-        (0.9, 1.95),
-        LOSS_TABLES,
-        Status::Seen,
-    ),
-    fitting(
-        "elbow-90-flanged",
-        0.3,
-        (0.2, 0.4),
-        LOSS_TABLES,
-        Status::Seen,
-    ),
-    fitting(
-        "elbow-90-long-radius-threaded",
-        0.7,
-        (0.5, 0.9),
-        LOSS_TABLES,
-        Status::Seen,
-    ),
-    fitting(
-        "elbow-90-long-radius-flanged",
-        0.2,
-        (0.14, 0.26),
-        LOSS_TABLES,
-        Status::Seen,
-    ),
+    fitting("elbow-90-threaded", 1.5, (0.9, 1.95), LOSS_TABLES, Status::Seen),
+    fitting("elbow-90-flanged", 0.3, (0.2, 0.4), LOSS_TABLES, Status::Seen),
+    fitting("elbow-90-long-radius-threaded", 0.7, (0.5, 0.9), LOSS_TABLES, Status::Seen),
+    fitting("elbow-90-long-radius-flanged", 0.2, (0.14, 0.26), LOSS_TABLES, Status::Seen),
     fitting("elbow-90-mitre", 1.2, (1.1, 1.3), LOSS_TABLES, Status::Seen),
-    fitting(
-        "tee-straight-threaded",
-        0.9,
-        (0.6, 1.2),
-        LOSS_TABLES,
-        Status::Seen,
-    ),
-    fitting(
-        "tee-straight-flanged",
-        0.2,
-        (0.14, 0.26),
-        LOSS_TABLES,
-        Status::Seen,
-    ),
-    fitting(
-        "tee-branch-threaded",
-        2.0,
-        (1.4, 2.6),
-        LOSS_TABLES,
-        Status::Seen,
-    ),
-    fitting(
-        "tee-branch-flanged",
-        1.0,
-        (0.7, 1.3),
-        LOSS_TABLES,
-        Status::Seen,
-    ),
-    fitting(
-        "gate-valve-open",
-        0.15,
-        (0.1, 0.2),
-        LOSS_TABLES,
-        Status::Seen,
-    ),
-    fitting(
-        "check-valve-swing",
-        2.0,
-        (1.4, 2.6),
-        LOSS_TABLES,
-        Status::Seen,
-    ),
+    fitting("tee-straight-threaded", 0.9, (0.6, 1.2), LOSS_TABLES, Status::Seen),
+    fitting("tee-straight-flanged", 0.2, (0.14, 0.26), LOSS_TABLES, Status::Seen),
+    fitting("tee-branch-threaded", 2.0, (1.4, 2.6), LOSS_TABLES, Status::Seen),
+    fitting("tee-branch-flanged", 1.0, (0.7, 1.3), LOSS_TABLES, Status::Seen),
+    fitting("gate-valve-open", 0.15, (0.1, 0.2), LOSS_TABLES, Status::Seen),
+    fitting("check-valve-swing", 2.0, (1.4, 2.6), LOSS_TABLES, Status::Seen),
     fitting("entrance-flush", 0.5, (0.4, 0.6), LOSS_TABLES, Status::Seen),
-    fitting(
-        "entrance-projecting",
-        0.9,
-        (0.8, 1.0),
-        LOSS_TABLES,
-        Status::Seen,
-    ),
+    fitting("entrance-projecting", 0.9, (0.8, 1.0), LOSS_TABLES, Status::Seen),
     fitting("exit", 1.0, (1.0, 1.0), LOSS_TABLES, Status::Seen),
     fitting(
         "foot-valve-with-strainer",
@@ -243,20 +99,8 @@ pub const FITTINGS: &[Fitting] = &[
     ),
 ];
 
-const fn fitting(
-    name: &'static str,
-    k: f64,
-    k_range: (f64, f64),
-    source: &'static str,
-    status: Status,
-) -> Fitting {
-    Fitting {
-        name,
-        k,
-        k_range,
-        source,
-        status,
-    }
+const fn fitting(name: &'static str, k: f64, k_range: (f64, f64), source: &'static str, status: Status) -> Fitting {
+    Fitting { name, k, k_range, source, status }
 }
 
 /// The inner wall of that name.
@@ -269,7 +113,7 @@ pub fn find_fitting(name: &str) -> Option<&'static Fitting> {
     FITTINGS.iter().find(|fitting| fitting.name == name)
 }
 
-/// Speed in a hose above which losses and wear climb steeply [m/s]. Assumed: practice says 3 to 4.
+/// Speed in a hose above which losses and wear climb steeply (m/s). Assumed: practice says 3 to 4.
 pub const HOSE_SPEED_LIMIT_M_S: f64 = 4.0;
 
 #[cfg(test)]
@@ -279,26 +123,12 @@ mod tests {
     #[test]
     fn property_tables_have_unique_names_and_ordered_ranges() {
         for (i, m) in PIPE_MATERIALS.iter().enumerate() {
-            assert!(
-                m.roughness_range_m.0 <= m.roughness_m && m.roughness_m <= m.roughness_range_m.1,
-                "{}",
-                m.name
-            );
-            assert!(
-                PIPE_MATERIALS
-                    .iter()
-                    .skip(i + 1)
-                    .all(|other| other.name != m.name)
-            );
+            assert!(m.roughness_range_m.0 <= m.roughness_m && m.roughness_m <= m.roughness_range_m.1, "{}", m.name);
+            assert!(PIPE_MATERIALS.iter().skip(i + 1).all(|other| other.name != m.name));
         }
         for (i, k) in FITTINGS.iter().enumerate() {
             assert!(k.k_range.0 <= k.k && k.k <= k.k_range.1, "{}", k.name);
-            assert!(
-                FITTINGS
-                    .iter()
-                    .skip(i + 1)
-                    .all(|other| other.name != k.name)
-            );
+            assert!(FITTINGS.iter().skip(i + 1).all(|other| other.name != k.name));
         }
     }
 }

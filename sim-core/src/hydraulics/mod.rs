@@ -8,10 +8,15 @@
 //! | [`pump`], [`suction`], [`engine`] | pump curve and power, NPSH, derating and fuel |
 //! | [`network`], [`manifold`] | the pressurised network: all heads and flows at once; the fast path of the trials |
 //! | [`open_channel`] | Manning depth, Froude number, bed shear |
+//! | [`pond`], [`pond_time`], [`makeup`] | settling by size, the closed loop, the pond over time, water used up |
+//! | [`need`] | water that each part needs, and which rule binds |
 
 pub mod engine;
 pub mod fitting;
+pub mod makeup;
 pub mod manifold;
+pub mod need;
+mod need_handbook;
 pub mod network;
 mod network_newton;
 #[cfg(test)]
@@ -23,6 +28,10 @@ pub mod orifice;
 mod orifice_handbook;
 pub mod pipe;
 mod pipe_handbook;
+pub mod pond;
+mod pond_checks;
+mod pond_handbook;
+pub mod pond_time;
 pub mod pump;
 mod pump_handbook;
 mod root;
@@ -43,6 +52,8 @@ pub fn formulas() -> Vec<&'static Formula> {
         spray_bar_handbook::FORMULAS,
         pump_handbook::FORMULAS,
         open_channel::FORMULAS,
+        pond_handbook::FORMULAS,
+        need_handbook::FORMULAS,
     ]
     .into_iter()
     .flatten()
@@ -58,6 +69,8 @@ pub fn checks() -> Vec<&'static Check> {
         pump_handbook::CHECKS,
         open_channel::CHECKS,
         worked_network::CHECKS,
+        pond_checks::CHECKS,
+        need_handbook::CHECKS,
     ]
     .into_iter()
     .flatten()
@@ -67,6 +80,7 @@ pub fn checks() -> Vec<&'static Check> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::units_of;
     use std::collections::BTreeSet;
 
     #[test]
@@ -74,15 +88,7 @@ mod tests {
         let failing: Vec<String> = checks()
             .iter()
             .filter(|check| !check.passes((check.computed)()))
-            .map(|check| {
-                format!(
-                    "{}: {} against {} {}",
-                    check.id,
-                    (check.computed)(),
-                    check.published,
-                    check.unit
-                )
-            })
+            .map(|check| format!("{}: {} against {} {}", check.id, (check.computed)(), check.published, check.unit))
             .collect();
         assert!(failing.is_empty(), "{failing:#?}");
     }
@@ -93,34 +99,18 @@ mod tests {
         for formula in formulas() {
             assert!(names.insert(formula.name), "{} twice", formula.name);
             for fill in [0.0, 1.0, -1.0, 1e9] {
-                let inputs: Vec<f64> = formula
-                    .inputs
-                    .iter()
-                    .map(|symbol| symbol.default.unwrap_or(fill))
-                    .collect();
-                assert_eq!(
-                    (formula.evaluate)(&inputs).len(),
-                    formula.outputs.len(),
-                    "{}",
-                    formula.name
-                );
+                let inputs: Vec<f64> = formula.inputs.iter().map(|symbol| symbol.default.unwrap_or(fill)).collect();
+                assert_eq!((formula.evaluate)(&inputs).len(), formula.outputs.len(), "{}", formula.name);
                 let all = vec![fill; formula.inputs.len()];
-                assert_eq!(
-                    (formula.evaluate)(&all).len(),
-                    formula.outputs.len(),
-                    "{}",
-                    formula.name
-                );
+                assert_eq!((formula.evaluate)(&all).len(), formula.outputs.len(), "{}", formula.name);
+            }
+            for symbol in formula.inputs.iter().chain(formula.outputs) {
+                let known = units_of(symbol.dimension).any(|unit| unit == symbol.unit);
+                assert!(known, "{}: {} in {}", formula.name, symbol.name, symbol.unit);
             }
             for symbol in formula.inputs {
                 assert!(symbol.range.0 < symbol.range.1);
-                assert!(
-                    symbol
-                        .default
-                        .is_none_or(|d| d >= symbol.range.0 && d <= symbol.range.1),
-                    "{}",
-                    formula.name
-                );
+                assert!(symbol.default.is_none_or(|d| d >= symbol.range.0 && d <= symbol.range.1), "{}", formula.name);
             }
         }
         let ids: BTreeSet<&str> = checks().iter().map(|check| check.id).collect();

@@ -60,31 +60,27 @@ pub enum NetworkError {
     DryBranch {
         /// The outlet.
         link: String,
-        /// Head missing [m].
+        /// Head missing (m).
         short_m: f64,
     },
     /// The pump cannot lift to the lowest outlet.
-    #[error(
-        "{pump} cannot lift the water: its head at no flow is {shutoff_m:.1} m, {needed_m:.1} m are needed"
-    )]
+    #[error("{pump} cannot lift the water: its head at no flow is {shutoff_m:.1} m, {needed_m:.1} m are needed")]
     NoIntersection {
         /// The pump.
         pump: String,
-        /// Its head at no flow [m].
+        /// Its head at no flow (m).
         shutoff_m: f64,
-        /// Head needed before any water flows [m].
+        /// Head needed before any water flows (m).
         needed_m: f64,
     },
     /// The iteration stopped short.
-    #[error(
-        "the water network did not settle in {steps} steps: {mass_m3_s:.1e} m3/s and {head_m:.1e} m are left over"
-    )]
+    #[error("the water network did not settle in {steps} steps: {mass_m3_s:.1e} m3/s and {head_m:.1e} m are left over")]
     DidNotConverge {
         /// Steps taken.
         steps: usize,
-        /// Mass left over [m3/s].
+        /// Mass left over (m3/s).
         mass_m3_s: f64,
-        /// Head left over [m].
+        /// Head left over (m).
         head_m: f64,
     },
 }
@@ -105,24 +101,10 @@ pub(super) struct Node {
 
 #[derive(Debug, Clone)]
 pub(super) enum LinkKind {
-    Pipe {
-        to: usize,
-        run: PipeRun,
-    },
-    Pump {
-        to: usize,
-        curve: PumpCurve,
-        duty: PumpDuty,
-    },
-    Emitter {
-        coefficient: f64,
-        elevation_m: f64,
-    },
-    Bar {
-        tube: BarTube,
-        holes: EqualHoles,
-        elevation_m: f64,
-    },
+    Pipe { to: usize, run: PipeRun },
+    Pump { to: usize, curve: PumpCurve, duty: PumpDuty },
+    Emitter { coefficient: f64, elevation_m: f64 },
+    Bar { tube: BarTube, holes: EqualHoles, elevation_m: f64 },
 }
 
 #[derive(Debug, Clone)]
@@ -146,18 +128,18 @@ pub struct NetworkFlow {
     flow_m3_s: Vec<f64>,
     /// Newton steps taken.
     pub steps: usize,
-    /// Largest mass left over at a node [m3/s].
+    /// Largest mass left over at a node (m3/s).
     pub mass_residual_m3_s: f64,
-    /// Largest head left over on a link [m].
+    /// Largest head left over on a link (m).
     pub head_residual_m: f64,
 }
 
 impl NetworkFlow {
-    /// Head at a place [m above datum]; pressure head is this less its elevation.
+    /// Head at a place (m above datum); pressure head is this less its elevation.
     pub fn head_m(&self, node: NodeId) -> f64 {
         self.head_m[node.0]
     }
-    /// Flow of a link [m3/s], positive from its first place to its second, or outwards.
+    /// Flow of a link (m3/s), positive from its first place to its second, or outwards.
     pub fn flow_m3_s(&self, link: LinkId) -> f64 {
         self.flow_m3_s[link.0]
     }
@@ -175,19 +157,12 @@ impl Network {
     }
 
     fn node(&mut self, name: &str, fixed_head_m: Option<f64>) -> NodeId {
-        self.nodes.push(Node {
-            name: name.to_owned(),
-            fixed_head_m,
-        });
+        self.nodes.push(Node { name: name.to_owned(), fixed_head_m });
         NodeId(self.nodes.len() - 1)
     }
 
     fn link(&mut self, name: &str, from: NodeId, kind: LinkKind) -> LinkId {
-        self.links.push(Link {
-            name: name.to_owned(),
-            from: from.0,
-            kind,
-        });
+        self.links.push(Link { name: name.to_owned(), from: from.0, kind });
         LinkId(self.links.len() - 1)
     }
 
@@ -197,41 +172,13 @@ impl Network {
     }
 
     /// A pump from its suction to its delivery.
-    pub fn pump(
-        &mut self,
-        name: &str,
-        from: NodeId,
-        to: NodeId,
-        curve: PumpCurve,
-        duty: PumpDuty,
-    ) -> LinkId {
-        self.link(
-            name,
-            from,
-            LinkKind::Pump {
-                to: to.0,
-                curve,
-                duty,
-            },
-        )
+    pub fn pump(&mut self, name: &str, from: NodeId, to: NodeId, curve: PumpCurve, duty: PumpDuty) -> LinkId {
+        self.link(name, from, LinkKind::Pump { to: to.0, curve, duty })
     }
 
     /// Nozzles or holes of emitter coefficient `c` together, spraying into the air at an elevation.
-    pub fn emitter(
-        &mut self,
-        name: &str,
-        from: NodeId,
-        coefficient: f64,
-        elevation_m: f64,
-    ) -> LinkId {
-        self.link(
-            name,
-            from,
-            LinkKind::Emitter {
-                coefficient,
-                elevation_m,
-            },
-        )
+    pub fn emitter(&mut self, name: &str, from: NodeId, coefficient: f64, elevation_m: f64) -> LinkId {
+        self.link(name, from, LinkKind::Emitter { coefficient, elevation_m })
     }
 
     /// A spray bar whose inlet lies at an elevation.
@@ -243,15 +190,7 @@ impl Network {
         holes: EqualHoles,
         elevation_m: f64,
     ) -> LinkId {
-        self.link(
-            name,
-            from,
-            LinkKind::Bar {
-                tube,
-                holes,
-                elevation_m,
-            },
-        )
+        self.link(name, from, LinkKind::Bar { tube, holes, elevation_m })
     }
 
     /// Steady heads and flows.
@@ -276,11 +215,7 @@ impl Network {
                 });
             }
         }
-        Err(NetworkError::DidNotConverge {
-            steps: MAX_STEPS,
-            mass_m3_s: mass,
-            head_m: head,
-        })
+        Err(NetworkError::DidNotConverge { steps: MAX_STEPS, mass_m3_s: mass, head_m: head })
     }
 
     /// Refuses loops, places without a source and networks without an outlet.
@@ -292,9 +227,7 @@ impl Network {
                 LinkKind::Pipe { to, .. } | LinkKind::Pump { to, .. } => {
                     let (a, b) = (group[link.from], group[*to]);
                     if a == b {
-                        return Err(NetworkError::Loop {
-                            link: link.name.clone(),
-                        });
+                        return Err(NetworkError::Loop { link: link.name.clone() });
                     }
                     group.iter_mut().filter(|g| **g == b).for_each(|g| *g = a);
                     open |= self.nodes[*to].fixed_head_m.is_some();
@@ -304,22 +237,12 @@ impl Network {
             }
         }
         for (i, node) in self.nodes.iter().enumerate() {
-            let fed = self
-                .nodes
-                .iter()
-                .zip(&group)
-                .any(|(other, g)| *g == group[i] && other.fixed_head_m.is_some());
+            let fed = self.nodes.iter().zip(&group).any(|(other, g)| *g == group[i] && other.fixed_head_m.is_some());
             if !fed {
-                return Err(NetworkError::Unfed {
-                    node: node.name.clone(),
-                });
+                return Err(NetworkError::Unfed { node: node.name.clone() });
             }
         }
-        if open {
-            Ok(())
-        } else {
-            Err(NetworkError::NoOutlet)
-        }
+        if open { Ok(()) } else { Err(NetworkError::NoOutlet) }
     }
 
     /// Refuses answers in which water runs backwards through the pump or into an outlet.
@@ -337,21 +260,13 @@ impl Network {
         }
         for (i, link) in self.links.iter().enumerate() {
             let (elevation_m, open) = match &link.kind {
-                LinkKind::Emitter {
-                    coefficient,
-                    elevation_m,
-                } => (*elevation_m, *coefficient > 0.0),
-                LinkKind::Bar {
-                    holes, elevation_m, ..
-                } => (*elevation_m, holes.coefficient > 0.0),
+                LinkKind::Emitter { coefficient, elevation_m } => (*elevation_m, *coefficient > 0.0),
+                LinkKind::Bar { holes, elevation_m, .. } => (*elevation_m, holes.coefficient > 0.0),
                 _ => continue,
             };
             if open && state.flow_m3_s[i] <= 0.0 {
                 let short_m = elevation_m - state.head_m[link.from];
-                return Err(NetworkError::DryBranch {
-                    link: link.name.clone(),
-                    short_m,
-                });
+                return Err(NetworkError::DryBranch { link: link.name.clone(), short_m });
             }
         }
         Ok(())

@@ -15,9 +15,9 @@ pub(super) struct Newton<'a> {
     coefficient: Vec<f64>,
     unknown: Vec<Option<usize>>,
     unknowns: usize,
-    /// Head of each place [m above datum].
+    /// Head of each place (m above datum).
     pub(super) head_m: Vec<f64>,
-    /// Flow of each link [m3/s].
+    /// Flow of each link (m3/s).
     pub(super) flow_m3_s: Vec<f64>,
 }
 
@@ -57,37 +57,19 @@ impl<'a> Newton<'a> {
             coefficient.push(c);
             flow_m3_s.push(q);
         }
-        let head_m = network
-            .nodes
-            .iter()
-            .map(|node| node.fixed_head_m.unwrap_or(0.0))
-            .collect();
-        Newton {
-            network,
-            water,
-            pumps,
-            coefficient,
-            unknown,
-            unknowns,
-            head_m,
-            flow_m3_s,
-        }
+        let head_m = network.nodes.iter().map(|node| node.fixed_head_m.unwrap_or(0.0)).collect();
+        Newton { network, water, pumps, coefficient, unknown, unknowns, head_m, flow_m3_s }
     }
 
     /// Head lost over link `i` at a flow, and its slope (kept above zero).
     fn loss_and_slope(&self, i: usize, flow: f64) -> (f64, f64) {
         let loss = |q: f64| match &self.network.links[i].kind {
-            LinkKind::Pipe { run, .. } => {
-                run.head_loss_m(q, self.water.kinematic_viscosity_m2_s, self.water.law)
-            }
+            LinkKind::Pipe { run, .. } => run.head_loss_m(q, self.water.kinematic_viscosity_m2_s, self.water.law),
             _ => q * q.abs() / (self.coefficient[i] * self.coefficient[i]),
         };
         if let Some(pump) = &self.pumps[i] {
             let (head, slope) = pump.head_and_slope(flow);
-            return (
-                -head,
-                (-slope).max(1e-3 * pump.shutoff_head_m() / pump.middle_flow_m3_s()),
-            );
+            return (-head, (-slope).max(1e-3 * pump.shutoff_head_m() / pump.middle_flow_m3_s()));
         }
         let step = 1e-5 * flow.abs().max(1e-5);
         let slope = (loss(flow + step) - loss(flow - step)) / (2.0 * step);
@@ -96,19 +78,15 @@ impl<'a> Newton<'a> {
 
     /// Whether a link is an outlet that is shut.
     fn shut(&self, i: usize) -> bool {
-        matches!(
-            self.network.links[i].kind,
-            LinkKind::Emitter { .. } | LinkKind::Bar { .. }
-        ) && !(self.coefficient[i] > 0.0)
+        matches!(self.network.links[i].kind, LinkKind::Emitter { .. } | LinkKind::Bar { .. })
+            && !(self.coefficient[i] > 0.0)
     }
 
     /// Far end of a link: a place, or the level of the outlet.
     fn far_end(&self, i: usize) -> (Option<usize>, f64) {
         match &self.network.links[i].kind {
             LinkKind::Pipe { to, .. } | LinkKind::Pump { to, .. } => (Some(*to), self.head_m[*to]),
-            LinkKind::Emitter { elevation_m, .. } | LinkKind::Bar { elevation_m, .. } => {
-                (None, *elevation_m)
-            }
+            LinkKind::Emitter { elevation_m, .. } | LinkKind::Bar { elevation_m, .. } => (None, *elevation_m),
         }
     }
 
@@ -119,23 +97,13 @@ impl<'a> Newton<'a> {
         let mut right = DVector::<f64>::zeros(size);
         let mut laws = Vec::with_capacity(self.network.links.len());
         for (i, link) in self.network.links.iter().enumerate() {
-            let (loss, slope) = if self.shut(i) {
-                (0.0, f64::INFINITY)
-            } else {
-                self.loss_and_slope(i, self.flow_m3_s[i])
-            };
+            let (loss, slope) =
+                if self.shut(i) { (0.0, f64::INFINITY) } else { self.loss_and_slope(i, self.flow_m3_s[i]) };
             laws.push((loss, slope));
             let conductance = 1.0 / slope;
-            let known = if self.shut(i) {
-                0.0
-            } else {
-                self.flow_m3_s[i] - conductance * loss
-            };
+            let known = if self.shut(i) { 0.0 } else { self.flow_m3_s[i] - conductance * loss };
             let (far, far_head) = self.far_end(i);
-            let (a, b) = (
-                self.unknown[link.from],
-                far.and_then(|node| self.unknown[node]),
-            );
+            let (a, b) = (self.unknown[link.from], far.and_then(|node| self.unknown[node]));
             if let Some(a) = a {
                 matrix[(a, a)] += conductance;
                 right[a] -= known;
@@ -153,11 +121,7 @@ impl<'a> Newton<'a> {
                 }
             }
         }
-        let solution = if size == 0 {
-            right
-        } else {
-            matrix.cholesky()?.solve(&right)
-        };
+        let solution = if size == 0 { right } else { matrix.cholesky()?.solve(&right) };
         let mut head = self.head_m.clone();
         for (node, index) in self.unknown.iter().enumerate() {
             if let Some(index) = index {
@@ -171,11 +135,7 @@ impl<'a> Newton<'a> {
                 (None, level) => level,
             };
             let (loss, slope) = laws[i];
-            flow[i] = if self.shut(i) {
-                0.0
-            } else {
-                flow[i] + (head[link.from] - far_head - loss) / slope
-            };
+            flow[i] = if self.shut(i) { 0.0 } else { flow[i] + (head[link.from] - far_head - loss) / slope };
         }
         self.accept(&head, &flow, may_halve);
         Some(())
@@ -183,18 +143,12 @@ impl<'a> Newton<'a> {
 
     fn accept(&mut self, head: &[f64], flow: &[f64], may_halve: bool) {
         let blend = |old: &[f64], new: &[f64], share: f64| -> Vec<f64> {
-            old.iter()
-                .zip(new)
-                .map(|(a, b)| a + share * (b - a))
-                .collect()
+            old.iter().zip(new).map(|(a, b)| a + share * (b - a)).collect()
         };
         let before = self.residuals(&self.head_m, &self.flow_m3_s).1;
         let mut share = 1.0;
         let (mut new_head, mut new_flow) = (head.to_vec(), flow.to_vec());
-        while may_halve
-            && share > 0.02
-            && self.residuals(&new_head, &new_flow).1 > before.max(HEAD_TOLERANCE_M)
-        {
+        while may_halve && share > 0.02 && self.residuals(&new_head, &new_flow).1 > before.max(HEAD_TOLERANCE_M) {
             share *= 0.5;
             new_head = blend(&self.head_m, head, share);
             new_flow = blend(&self.flow_m3_s, flow, share);
@@ -205,17 +159,8 @@ impl<'a> Newton<'a> {
     /// Renews the coefficient of each bar at the head over it. A bar out of reach keeps its last one and shows as a backward flow.
     pub(super) fn refresh_bars(&mut self) {
         for (i, link) in self.network.links.iter().enumerate() {
-            if let LinkKind::Bar {
-                tube,
-                holes,
-                elevation_m,
-            } = &link.kind
-                && let Ok((inlet, _)) = bar_inlet(
-                    tube,
-                    holes,
-                    self.water,
-                    self.head_m[link.from] - elevation_m,
-                )
+            if let LinkKind::Bar { tube, holes, elevation_m } = &link.kind
+                && let Ok((inlet, _)) = bar_inlet(tube, holes, self.water, self.head_m[link.from] - elevation_m)
                 && inlet.flow_m3_s > 0.0
             {
                 self.coefficient[i] = inlet.coefficient();
@@ -238,17 +183,10 @@ impl<'a> Newton<'a> {
             };
             if !self.shut(i) {
                 let left = (head[link.from] - far_head - self.loss_and_slope(i, flow[i]).0).abs();
-                worst_head = if left > worst_head || left.is_nan() {
-                    left
-                } else {
-                    worst_head
-                };
+                worst_head = if left > worst_head || left.is_nan() { left } else { worst_head };
             }
         }
-        let free = mass
-            .iter()
-            .zip(&self.unknown)
-            .filter(|(_, unknown)| unknown.is_some());
+        let free = mass.iter().zip(&self.unknown).filter(|(_, unknown)| unknown.is_some());
         (free.map(|(m, _)| m.abs()).fold(0.0, f64::max), worst_head)
     }
 }

@@ -15,7 +15,7 @@ use crate::quantity::Dimension as D;
 pub struct ChannelBed {
     /// Name, kebab-case.
     pub name: &'static str,
-    /// Manning's n [s/m^(1/3)].
+    /// Manning's n (s/m^(1/3)).
     pub n: f64,
     /// Lowest and highest n worth sampling.
     pub n_range: (f64, f64),
@@ -26,7 +26,8 @@ pub struct ChannelBed {
 }
 
 const MANNING_TABLE: &str = "Manning table of sd-w.com; sampling limits 15 % either way, assumed";
-const RIFFLE_BACK_COMPUTED: &str = "computed back from 0.080 m2/s, 2.0 m/s and 40 mm over angle iron as a wide channel; slopes from memory";
+const RIFFLE_BACK_COMPUTED: &str =
+    "computed back from 0.080 m2/s, 2.0 m/s and 40 mm over angle iron as a wide channel; slopes from memory";
 
 /// Beds. For riffles other than angle iron start there and sample 0.015 to 0.030 (assumed).
 pub const CHANNEL_BEDS: &[ChannelBed] = &[
@@ -55,35 +56,27 @@ pub const CHANNEL_BEDS: &[ChannelBed] = &[
 ];
 
 const fn bed(name: &'static str, n: f64, source: &'static str, status: Status) -> ChannelBed {
-    ChannelBed {
-        name,
-        n,
-        n_range: (0.85 * n, 1.15 * n),
-        source,
-        status,
-    }
+    ChannelBed { name, n, n_range: (0.85 * n, 1.15 * n), source, status }
 }
 
 /// Hydraulic radius of a rectangular box.
 ///
-/// `R = w y/(w + 2 y)`; width and depth [m]; result [m]. Geometry.
+/// `R = w y/(w + 2 y)`; width and depth (m); result (m). Geometry.
 pub fn hydraulic_radius_m(width_m: f64, depth_m: f64) -> f64 {
     width_m * depth_m / (width_m + 2.0 * depth_m)
 }
 
 /// Flow of a rectangular box at a depth.
 ///
-/// `Q = (1/n) w y R^(2/3) S^(1/2)`; `n` 0.010-0.05 [s/m^(1/3)], `w`, `y` [m], `S` slope as tangent 0-0.3 [-]; result [m3/s].
+/// `Q = (1/n) w y R^(2/3) S^(1/2)`; `n` 0.010-0.05 (s/m^(1/3)), `w`, `y` (m), `S` slope as tangent 0-0.3 (-); result (m3/s).
 /// Source: R. Manning 1891, SI form. Simplified: uniform flow, deep against the roughness (poor over riffles).
 pub fn manning_flow_m3_s(manning_n: f64, width_m: f64, depth_m: f64, slope: f64) -> f64 {
-    width_m * depth_m / manning_n
-        * pow(hydraulic_radius_m(width_m, depth_m), 2.0 / 3.0)
-        * slope.max(0.0).sqrt()
+    width_m * depth_m / manning_n * pow(hydraulic_radius_m(width_m, depth_m), 2.0 / 3.0) * slope.max(0.0).sqrt()
 }
 
 /// Depth at which a rectangular box carries a flow in uniform motion.
 ///
-/// Solves [`manning_flow_m3_s`] for `y` [m]. NaN for a flow, width, `n` or slope that is not above zero.
+/// Solves [`manning_flow_m3_s`] for `y` (m). NaN for a flow, width, `n` or slope that is not above zero.
 pub fn normal_depth_m(flow_m3_s: f64, width_m: f64, slope: f64, manning_n: f64) -> f64 {
     if !(flow_m3_s > 0.0 && width_m > 0.0 && slope > 0.0 && manning_n > 0.0) {
         return f64::NAN;
@@ -103,7 +96,7 @@ pub fn normal_depth_m(flow_m3_s: f64, width_m: f64, slope: f64, manning_n: f64) 
 
 /// Froude number of a flow of depth `y`.
 ///
-/// `Fr = V/sqrt(g y)`; `V` [m/s], `y` [m]; result [-]. Above 1 the flow is rapid: what is downstream cannot set the depth. A jump
+/// `Fr = V/sqrt(g y)`; `V` (m/s), `y` (m); result (-). Above 1 the flow is rapid: what is downstream cannot set the depth. A jump
 /// back to slow flow means a loss of scour.
 pub fn froude(speed_m_s: f64, depth_m: f64) -> f64 {
     speed_m_s / (G * depth_m).sqrt()
@@ -111,7 +104,7 @@ pub fn froude(speed_m_s: f64, depth_m: f64) -> f64 {
 
 /// Depth at which the flow of a rectangular box has the least energy (Fr = 1).
 ///
-/// `y_c = (Q^2/(w^2 g))^(1/3)`; `Q` [m3/s], `w` [m]; result [m]. Any open-channel text.
+/// `y_c = (Q^2/(w^2 g))^(1/3)`; `Q` (m3/s), `w` (m); result (m). Any open-channel text.
 pub fn critical_depth_m(flow_m3_s: f64, width_m: f64) -> f64 {
     let per_width = flow_m3_s / width_m;
     cbrt(per_width * per_width / G)
@@ -119,24 +112,19 @@ pub fn critical_depth_m(flow_m3_s: f64, width_m: f64) -> f64 {
 
 /// Drag of the flow on its bed.
 ///
-/// `tau = rho g R S`; `rho` of the slurry [kg/m3], `R` [m], `S` tangent [-]; result [Pa]. Source: balance of weight and drag.
+/// `tau = rho g R S`; `rho` of the slurry (kg/m3), `R` (m), `S` tangent (-); result (Pa). Source: balance of weight and drag.
 pub fn bed_shear_pa(density_kg_m3: f64, hydraulic_radius_m: f64, slope: f64) -> f64 {
     density_kg_m3 * G * hydraulic_radius_m * slope
 }
 
-/// Shields number above which stones of a mixed bed move: low, usual, high [-]. From memory (Shields 1936 and later).
+/// Shields number above which stones of a mixed bed move: low, usual, high (-). From memory (Shields 1936 and later).
 pub const SHIELDS_CRITICAL: (f64, f64, f64) = (0.045, 0.047, 0.060);
 
 /// Largest stone that the bed shear moves.
 ///
-/// `d = tau/(theta_c (rho_s - rho) g)`; `tau` [Pa], `theta_c` 0.045-0.06 [-], densities [kg/m3]; result [m].
+/// `d = tau/(theta_c (rho_s - rho) g)`; `tau` (Pa), `theta_c` 0.045-0.06 (-), densities (kg/m3); result (m).
 /// Source: Shields 1936 (from memory). Simplified: stones among their like; one that stands up higher in the flow moves sooner.
-pub fn mobile_size_m(
-    shear_pa: f64,
-    shields_critical: f64,
-    stone_kg_m3: f64,
-    fluid_kg_m3: f64,
-) -> f64 {
+pub fn mobile_size_m(shear_pa: f64, shields_critical: f64, stone_kg_m3: f64, fluid_kg_m3: f64) -> f64 {
     shear_pa / (shields_critical * (stone_kg_m3 - fluid_kg_m3) * G)
 }
 
@@ -149,13 +137,7 @@ pub const FORMULAS: &[Formula] = &[
         inputs: &[
             needed("flow", "water and solids", D::Flow, "L/s", POSITIVE),
             needed("width", "inside width", D::Length, "m", (0.02, 50.0)),
-            needed(
-                "slope",
-                "slope as a tangent",
-                D::Slope,
-                "in/ft",
-                (1e-5, 0.5),
-            ),
+            needed("slope", "slope as a tangent", D::Slope, "in/ft", (1e-5, 0.5)),
             needed(
                 "manning_n",
                 "0.012 smooth steel, 0.024 angle-iron riffles, 0.025 gravelly ditch",
@@ -163,14 +145,7 @@ pub const FORMULAS: &[Formula] = &[
                 "-",
                 (0.009, 0.08),
             ),
-            preset(
-                "density",
-                "density of the slurry",
-                D::Density,
-                "kg/m3",
-                (950.0, 1_800.0),
-                1_000.0,
-            ),
+            preset("density", "density of the slurry", D::Density, "kg/m3", (950.0, 1_800.0), 1_000.0),
         ],
         outputs: &[
             output("depth", "normal depth", D::Length, "mm"),
@@ -185,13 +160,7 @@ pub const FORMULAS: &[Formula] = &[
         evaluate: evaluate!(|q, w, s, n, rho| {
             let y = normal_depth_m(q, w, s, n);
             let v = q / (w * y);
-            [
-                y,
-                v,
-                froude(v, y),
-                critical_depth_m(q, w),
-                bed_shear_pa(rho, hydraulic_radius_m(w, y), s),
-            ]
+            [y, v, froude(v, y), critical_depth_m(q, w), bed_shear_pa(rho, hydraulic_radius_m(w, y), s)]
         }),
     },
     Formula {
@@ -199,21 +168,9 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Water that a rectangular ditch, flume or box carries at a depth",
         equation: "Q = (1/n) w y R^(2/3) S^(1/2)",
         inputs: &[
-            needed(
-                "depth",
-                "depth of the water",
-                D::Length,
-                "mm",
-                (0.001, 10.0),
-            ),
+            needed("depth", "depth of the water", D::Length, "mm", (0.001, 10.0)),
             needed("width", "inside width", D::Length, "m", (0.02, 50.0)),
-            needed(
-                "slope",
-                "slope as a tangent",
-                D::Slope,
-                "in/ft",
-                (1e-5, 0.5),
-            ),
+            needed("slope", "slope as a tangent", D::Slope, "in/ft", (1e-5, 0.5)),
             needed(
                 "manning_n",
                 "0.012 smooth steel, 0.024 angle-iron riffles, 0.025 gravelly ditch",
@@ -254,30 +211,9 @@ pub const FORMULAS: &[Formula] = &[
         equation: "d = tau/(theta_c (rho_s - rho) g)",
         inputs: &[
             needed("bed_shear", "drag on the bed", D::Stress, "Pa", POSITIVE),
-            preset(
-                "shields_critical",
-                "Shields number at the start of motion",
-                D::Number,
-                "-",
-                (0.02, 0.1),
-                0.047,
-            ),
-            preset(
-                "stone_density",
-                "density of the stone",
-                D::Density,
-                "kg/m3",
-                (1_200.0, 20_000.0),
-                2_650.0,
-            ),
-            preset(
-                "density",
-                "density of the slurry",
-                D::Density,
-                "kg/m3",
-                (950.0, 1_800.0),
-                1_000.0,
-            ),
+            preset("shields_critical", "Shields number at the start of motion", D::Number, "-", (0.02, 0.1), 0.047),
+            preset("stone_density", "density of the stone", D::Density, "kg/m3", (1_200.0, 20_000.0), 2_650.0),
+            preset("density", "density of the slurry", D::Density, "kg/m3", (950.0, 1_800.0), 1_000.0),
         ],
         outputs: &[output("size", "largest stone moved", D::Length, "mm")],
         source: "Shields 1936",
@@ -287,12 +223,7 @@ pub const FORMULAS: &[Formula] = &[
     },
 ];
 
-const fn manning(
-    id: &'static str,
-    unit: &'static str,
-    published: f64,
-    computed: fn() -> f64,
-) -> Check {
+const fn manning(id: &'static str, unit: &'static str, published: f64, computed: fn() -> f64) -> Check {
     Check {
         id,
         model: "Manning normal depth",
@@ -312,28 +243,16 @@ fn speed_m_s(q: f64, w: f64, s: f64, n: f64) -> f64 {
 
 /// Checks.
 pub const CHECKS: &[Check] = &[
-    manning("manning-0m6-40ls-1in6-depth", "m", 0.0336, || {
-        normal_depth_m(0.040, 0.6, 1.0 / 6.0, 0.020)
-    }),
-    manning("manning-0m6-40ls-1in6-speed", "m/s", 1.982, || {
-        speed_m_s(0.040, 0.6, 1.0 / 6.0, 0.020)
-    }),
+    manning("manning-0m6-40ls-1in6-depth", "m", 0.0336, || normal_depth_m(0.040, 0.6, 1.0 / 6.0, 0.020)),
+    manning("manning-0m6-40ls-1in6-speed", "m/s", 1.982, || speed_m_s(0.040, 0.6, 1.0 / 6.0, 0.020)),
     manning("manning-0m6-40ls-1in6-froude", "-", 3.45, || {
         let y = normal_depth_m(0.040, 0.6, 1.0 / 6.0, 0.020);
         froude(0.040 / (0.6 * y), y)
     }),
-    manning("manning-0m6-40ls-1in12-n15", "m/s", 1.910, || {
-        speed_m_s(0.040, 0.6, 1.0 / 12.0, 0.015)
-    }),
-    manning("manning-0m6-40ls-1in12-n40", "m/s", 1.024, || {
-        speed_m_s(0.040, 0.6, 1.0 / 12.0, 0.040)
-    }),
-    manning("manning-0m6-80ls-1in6-n25", "m/s", 2.218, || {
-        speed_m_s(0.080, 0.6, 1.0 / 6.0, 0.025)
-    }),
-    manning("manning-0m9-40ls-1in6-n30", "m/s", 1.340, || {
-        speed_m_s(0.040, 0.9, 1.0 / 6.0, 0.030)
-    }),
+    manning("manning-0m6-40ls-1in12-n15", "m/s", 1.910, || speed_m_s(0.040, 0.6, 1.0 / 12.0, 0.015)),
+    manning("manning-0m6-40ls-1in12-n40", "m/s", 1.024, || speed_m_s(0.040, 0.6, 1.0 / 12.0, 0.040)),
+    manning("manning-0m6-80ls-1in6-n25", "m/s", 2.218, || speed_m_s(0.080, 0.6, 1.0 / 6.0, 0.025)),
+    manning("manning-0m9-40ls-1in6-n30", "m/s", 1.340, || speed_m_s(0.040, 0.9, 1.0 / 6.0, 0.030)),
     Check {
         id: "mobile-stone-25pa",
         model: "Shields",

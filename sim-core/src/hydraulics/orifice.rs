@@ -19,11 +19,11 @@ pub struct OutletKind {
     pub name: &'static str,
     /// What it looks like, in plain words.
     pub looks: &'static str,
-    /// Discharge coefficient to take when nothing better is known [-].
+    /// Discharge coefficient to take when nothing better is known (-).
     pub cd: f64,
-    /// Lowest coefficient worth sampling [-].
+    /// Lowest coefficient worth sampling (-).
     pub cd_low: f64,
-    /// Highest coefficient worth sampling [-].
+    /// Highest coefficient worth sampling (-).
     pub cd_high: f64,
     /// Where the coefficient comes from.
     pub source: &'static str,
@@ -102,29 +102,24 @@ pub const OUTLET_KINDS: &[OutletKind] = &[
 
 /// Area of a round hole.
 ///
-/// `A = pi d^2 / 4`. `d` diameter [m], 0 or more; result [m2]. Geometry.
+/// `A = pi d^2 / 4`. `d` diameter (m), 0 or more; result (m2). Geometry.
 pub fn hole_area_m2(hole_m: f64) -> f64 {
     0.25 * PI * hole_m * hole_m
 }
 
 /// Water through a hole under a pressure difference.
 ///
-/// `Q = Cd A sqrt(2 dp / rho)`; `Cd` 0.4-0.98 [-], `A` hole area [m2], `dp` pressure over the hole [Pa], `rho` density
-/// [kg/m3]; result [m3/s]. Source: Torricelli and the discharge coefficient, any hydraulics text.
+/// `Q = Cd A sqrt(2 dp / rho)`; `Cd` 0.4-0.98 (-), `A` hole area (m2), `dp` pressure over the hole (Pa), `rho` density
+/// (kg/m3); result (m3/s). Source: Torricelli and the discharge coefficient, any hydraulics text.
 /// Simplified: `Cd` does not change with pressure (true above about Re 1e4 in the hole). A pressure below zero gives zero:
 /// air is drawn in, water does not come back.
-pub fn orifice_flow_m3_s(
-    discharge_coefficient: f64,
-    area_m2: f64,
-    pressure_pa: f64,
-    density_kg_m3: f64,
-) -> f64 {
+pub fn orifice_flow_m3_s(discharge_coefficient: f64, area_m2: f64, pressure_pa: f64, density_kg_m3: f64) -> f64 {
     discharge_coefficient * area_m2 * (2.0 * pressure_pa.max(0.0) / density_kg_m3).sqrt()
 }
 
 /// What a hole passes under one metre of head.
 ///
-/// `c = Cd A sqrt(2 g)`, so that `Q = c sqrt(h)`; result [m^2.5/s]. Source: same as [`orifice_flow_m3_s`].
+/// `c = Cd A sqrt(2 g)`, so that `Q = c sqrt(h)`; result (m^2.5/s). Source: same as [`orifice_flow_m3_s`].
 ///
 /// ```
 /// # use sim_core::hydraulics::orifice::emitter_coefficient;
@@ -137,14 +132,14 @@ pub fn emitter_coefficient(discharge_coefficient: f64, hole_m: f64) -> f64 {
 
 /// Water through an outlet of known emitter coefficient.
 ///
-/// `Q = c sqrt(h)`; `c` [m^2.5/s], `h` head over the outlet [m]; result [m3/s]. Zero for a head below zero.
+/// `Q = c sqrt(h)`; `c` (m^2.5/s), `h` head over the outlet (m); result (m3/s). Zero for a head below zero.
 pub fn emitter_flow_m3_s(emitter_coefficient: f64, head_m: f64) -> f64 {
     emitter_coefficient * head_m.max(0.0).sqrt()
 }
 
 /// Speed of a jet at the outlet.
 ///
-/// `v = sqrt(2 dp / rho)`; result [m/s]. Source: Torricelli. Simplified: no loss in the outlet (the true speed is 2-3 %
+/// `v = sqrt(2 dp / rho)`; result (m/s). Source: Torricelli. Simplified: no loss in the outlet (the true speed is 2-3 %
 /// less for a sharp hole). Zero for a pressure below zero.
 pub fn jet_speed_m_s(pressure_pa: f64, density_kg_m3: f64) -> f64 {
     (2.0 * pressure_pa.max(0.0) / density_kg_m3).sqrt()
@@ -152,7 +147,7 @@ pub fn jet_speed_m_s(pressure_pa: f64, density_kg_m3: f64) -> f64 {
 
 /// Push of a jet on what stops it, and on the nozzle that holds it.
 ///
-/// `F = rho Q v`; `rho` [kg/m3], `Q` [m3/s], `v` [m/s]; result [N]. Source: momentum law. The jet is taken to be stopped
+/// `F = rho Q v`; `rho` (kg/m3), `Q` (m3/s), `v` (m/s); result (N). Source: momentum law. The jet is taken to be stopped
 /// dead or turned square to its path.
 pub fn jet_thrust_n(density_kg_m3: f64, flow_m3_s: f64, speed_m_s: f64) -> f64 {
     density_kg_m3 * flow_m3_s * speed_m_s
@@ -160,8 +155,8 @@ pub fn jet_thrust_n(density_kg_m3: f64, flow_m3_s: f64, speed_m_s: f64) -> f64 {
 
 /// How far a jet flies before it has dropped to the level of its target.
 ///
-/// `x = v cos(a)/g (v sin(a) + sqrt(v^2 sin(a)^2 + 2 g z))`; `v` speed at the outlet [m/s], `a` angle above level [rad],
-/// `z` height of the outlet over the target [m]; result [m]. Source: free flight, any mechanics text.
+/// `x = v cos(a)/g (v sin(a) + sqrt(v^2 sin(a)^2 + 2 g z))`; `v` speed at the outlet (m/s), `a` angle above level (rad),
+/// `z` height of the outlet over the target (m); result (m). Source: free flight, any mechanics text.
 /// Simplified: no air drag and no break-up, so it is an upper bound; small jets reach half of it or less. NaN when the
 /// target lies higher than the jet can climb.
 pub fn jet_reach_m(speed_m_s: f64, angle_rad: f64, outlet_above_target_m: f64) -> f64 {
@@ -174,32 +169,23 @@ pub fn jet_reach_m(speed_m_s: f64, angle_rad: f64, outlet_above_target_m: f64) -
 ///
 /// `Q[gpm] = 29.83 c d[in]^2 sqrt(P[psi])`; result in US gal/min. Source: NFPA 291 (29.83 or 29.84 by edition).
 /// Used only to test the SI form; the rest of the tool calls [`orifice_flow_m3_s`].
-pub fn hydrant_outlet_flow_gpm(
-    discharge_coefficient: f64,
-    outlet_in: f64,
-    pressure_psi: f64,
-) -> f64 {
+pub fn hydrant_outlet_flow_gpm(discharge_coefficient: f64, outlet_in: f64, pressure_psi: f64) -> f64 {
     29.83 * discharge_coefficient * outlet_in * outlet_in * pressure_psi.max(0.0).sqrt()
 }
 
-/// Slope of the discharge coefficient with cross-flow in the header, relative to the value without it [-].
+/// Slope of the discharge coefficient with cross-flow in the header, relative to the value without it (-).
 /// Source: the absolute fit `Cd = 0.63 - 0.58 V^2/(2 g E)` of diffuser design, from memory; 0.58/0.63.
 pub const CROSS_FLOW_SLOPE_FROM_DIFFUSER_FIT: f64 = 0.58 / 0.63;
-/// Lowest share of the coefficient that cross-flow may leave [-]. Assumed.
+/// Lowest share of the coefficient that cross-flow may leave (-). Assumed.
 pub const CROSS_FLOW_FLOOR: f64 = 0.4;
 
 /// Discharge coefficient of a hole past which the header's water runs.
 ///
-/// `Cd = Cd0 max(0.4, 1 - k (V^2/2g)/E)`; `Cd0` coefficient without cross-flow [-], `k` slope [-] (0 off, 0.58 proposed,
-/// 0.92 = [`CROSS_FLOW_SLOPE_FROM_DIFFUSER_FIT`]), `V` speed in the header just before the hole [m/s], `E` head over the
-/// hole, pressure and speed together [m]; result [-]. Source: diffuser and manifold practice, from memory; no curve could be verified,
+/// `Cd = Cd0 max(0.4, 1 - k (V^2/2g)/E)`; `Cd0` coefficient without cross-flow (-), `k` slope (-) (0 off, 0.58 proposed,
+/// 0.92 = [`CROSS_FLOW_SLOPE_FROM_DIFFUSER_FIT`]), `V` speed in the header just before the hole (m/s), `E` head over the
+/// hole, pressure and speed together (m); result (-). Source: diffuser and manifold practice, from memory; no curve could be verified,
 /// so `k` is 0 unless the user sets it, and the floor is assumed.
-pub fn cross_flow_discharge_coefficient(
-    cd0: f64,
-    slope: f64,
-    header_speed_m_s: f64,
-    head_m: f64,
-) -> f64 {
+pub fn cross_flow_discharge_coefficient(cd0: f64, slope: f64, header_speed_m_s: f64, head_m: f64) -> f64 {
     if slope == 0.0 || head_m <= 0.0 {
         return cd0;
     }
@@ -216,19 +202,13 @@ mod tests {
         let (dp, rho) = (140_000.0, 999.0);
         let speed = jet_speed_m_s(dp, rho);
         let flow = orifice_flow_m3_s(1.0, 1e-4, dp, rho);
-        assert!(
-            (0.5 * jet_thrust_n(rho, flow, speed) * speed - dp * flow).abs() < 1e-9 * dp * flow
-        );
+        assert!((0.5 * jet_thrust_n(rho, flow, speed) * speed - dp * flow).abs() < 1e-9 * dp * flow);
     }
 
     #[test]
     fn property_each_outlet_kind_lies_in_its_own_range() {
         for kind in OUTLET_KINDS {
-            assert!(
-                kind.cd_low < kind.cd && kind.cd < kind.cd_high,
-                "{}",
-                kind.name
-            );
+            assert!(kind.cd_low < kind.cd && kind.cd < kind.cd_high, "{}", kind.name);
         }
     }
 

@@ -1,9 +1,8 @@
 //! Handbook entries and checks of [`super::pipe`].
 
 use super::pipe::{
-    FrictionLaw, PipeRun, darcy_head_loss_m, fire_hose_loss_psi, friction_churchill,
-    friction_colebrook, friction_swamee_jain, hazen_williams_head_loss_m, minor_head_loss_m,
-    pipe_speed_m_s, reynolds,
+    FrictionLaw, PipeRun, darcy_head_loss_m, fire_hose_loss_psi, friction_churchill, friction_colebrook,
+    friction_swamee_jain, hazen_williams_head_loss_m, minor_head_loss_m, pipe_speed_m_s, reynolds,
 };
 use super::symbol::{POSITIVE, evaluate, needed, output, preset};
 use crate::check::{Band, Check, Kind, Status};
@@ -20,53 +19,16 @@ const INCH_M: f64 = 0.0254;
 /// Viscosity of clean water near 10 C used by the tables below, m2/s. Source: water tables.
 const NU_10C_M2_S: f64 = 1.300e-6;
 
-const BORE: Symbol = needed(
-    "bore",
-    "inside diameter, under pressure",
-    D::Length,
-    "mm",
-    (0.005, 2.0),
-);
+const BORE: Symbol = needed("bore", "inside diameter, under pressure", D::Length, "mm", (0.005, 2.0));
 const FLOW: Symbol = needed("flow", "water through the pipe", D::Flow, "L/s", POSITIVE);
-const LENGTH: Symbol = preset(
-    "length",
-    "length of the run",
-    D::Length,
-    "m",
-    (0.0, 1e5),
-    100.0,
-);
-const ROUGHNESS: Symbol = preset(
-    "roughness",
-    "0 plastic, 0.02 layflat, 0.045 new steel, 0.15 old steel",
-    D::Length,
-    "mm",
-    (0.0, 0.01),
-    5e-5,
-);
-const VISCOSITY: Symbol = preset(
-    "viscosity",
-    "kinematic viscosity of the water",
-    D::KinematicViscosity,
-    "mm2/s",
-    (2e-7, 1e-3),
-    1.307e-6,
-);
-const REYNOLDS: Symbol = needed(
-    "reynolds",
-    "Reynolds number V D / nu",
-    D::Number,
-    "-",
-    (1.0, 1e9),
-);
-const RELATIVE_ROUGHNESS: Symbol = preset(
-    "relative_roughness",
-    "roughness over bore",
-    D::Number,
-    "-",
-    (0.0, 0.05),
-    0.0,
-);
+const LENGTH: Symbol = preset("length", "length of the run", D::Length, "m", (0.0, 1e5), 100.0);
+const ROUGHNESS: Symbol =
+    preset("roughness", "0 plastic, 0.02 layflat, 0.045 new steel, 0.15 old steel", D::Length, "mm", (0.0, 0.01), 5e-5);
+const VISCOSITY: Symbol =
+    preset("viscosity", "kinematic viscosity of the water", D::KinematicViscosity, "mm2/s", (2e-7, 1e-3), 1.307e-6);
+const REYNOLDS: Symbol = needed("reynolds", "Reynolds number V D / nu", D::Number, "-", (1.0, 1e9));
+const RELATIVE_ROUGHNESS: Symbol =
+    preset("relative_roughness", "roughness over bore", D::Number, "-", (0.0, 0.05), 0.0);
 const FACTOR: Symbol = output("friction_factor", "Darcy friction factor", D::Number, "-");
 const LOSS: Symbol = output("head_loss", "head lost, metres of the fluid", D::Head, "m");
 
@@ -81,14 +43,7 @@ pub const FORMULAS: &[Formula] = &[
             BORE,
             LENGTH,
             ROUGHNESS,
-            preset(
-                "loss_coefficient",
-                "sum of K of the fittings",
-                D::Number,
-                "-",
-                (0.0, 1e4),
-                0.0,
-            ),
+            preset("loss_coefficient", "sum of K of the fittings", D::Number, "-", (0.0, 1e4), 0.0),
             VISCOSITY,
         ],
         outputs: &[
@@ -101,20 +56,10 @@ pub const FORMULAS: &[Formula] = &[
         status: Status::Memory,
         limits: "Full pipe, steady. Above 3 to 4 m/s loss and wear climb steeply.",
         evaluate: evaluate!(|q, d, l, e, k, nu| {
-            let run = PipeRun {
-                length_m: l,
-                bore_m: d,
-                roughness_m: e,
-                loss_coefficient: k,
-            };
+            let run = PipeRun { length_m: l, bore_m: d, roughness_m: e, loss_coefficient: k };
             let v = pipe_speed_m_s(q, d);
             let f = run.friction_factor(q, nu, FrictionLaw::Churchill);
-            [
-                run.head_loss_m(q, nu, FrictionLaw::Churchill),
-                v,
-                f,
-                reynolds(v, d, nu),
-            ]
+            [run.head_loss_m(q, nu, FrictionLaw::Churchill), v, f, reynolds(v, d, nu)]
         }),
     },
     Formula {
@@ -138,10 +83,7 @@ pub const FORMULAS: &[Formula] = &[
         source: "Hazen & Williams 1905, SI form of engineering tables",
         status: Status::Seen,
         limits: "Water near 15 C, turbulent, speeds near 1 m/s.",
-        evaluate: evaluate!(|q, d, l, c| [
-            hazen_williams_head_loss_m(l, q, c, d),
-            pipe_speed_m_s(q, d)
-        ]),
+        evaluate: evaluate!(|q, d, l, c| [hazen_williams_head_loss_m(l, q, c, d), pipe_speed_m_s(q, d)]),
     },
     Formula {
         name: "fitting-head-loss",
@@ -216,9 +158,7 @@ pub const FORMULAS: &[Formula] = &[
         source: "fire-service teaching slides",
         status: Status::Seen,
         limits: "The value 0.05 printed for 6 in does not scale with the bore; do not use it.",
-        evaluate: evaluate!(
-            |c, q, l| [fire_hose_loss_psi(c, q / GPM_M3_S, l / 0.3048) * 6_894.757]
-        ),
+        evaluate: evaluate!(|c, q, l| [fire_hose_loss_psi(c, q / GPM_M3_S, l / 0.3048) * 6_894.757]),
     },
 ];
 
@@ -235,12 +175,7 @@ fn hazen_per_100m(bore_in: f64, flow_gpm: f64, c: f64) -> f64 {
     hazen_williams_head_loss_m(100.0, flow_gpm * GPM_M3_S, c, bore_in * INCH_M)
 }
 
-const fn pinned_loss(
-    id: &'static str,
-    model: &'static str,
-    published: f64,
-    computed: fn() -> f64,
-) -> Check {
+const fn pinned_loss(id: &'static str, model: &'static str, published: f64, computed: fn() -> f64) -> Check {
     Check {
         id,
         model,
@@ -319,8 +254,7 @@ pub const CHECKS: &[Check] = &[
         status: Status::Seen,
         published: 2.0,
         computed: || {
-            PSI_PER_100FT_PER_M_PER_100M * hazen_per_100m(2.5, 250.0, 150.0)
-                / fire_hose_loss_psi(1.0, 250.0, 100.0)
+            PSI_PER_100FT_PER_M_PER_100M * hazen_per_100m(2.5, 250.0, 150.0) / fire_hose_loss_psi(1.0, 250.0, 100.0)
         },
         unit: "-",
         band: Band::Between(1.5, 2.5),
@@ -339,25 +273,11 @@ pub const CHECKS: &[Check] = &[
         unit: "-",
         band: Band::Absolute(0.01),
     },
-    pinned_loss("pipe-4in-400gpm-0mm01", "Darcy-Weisbach", 7.73, || {
-        darcy_per_100m(4.0, 400.0, 1e-5, NU_10C_M2_S)
-    }),
-    pinned_loss("pipe-4in-400gpm-0mm05", "Darcy-Weisbach", 8.976, || {
-        darcy_per_100m(4.0, 400.0, 5e-5, NU_10C_M2_S)
-    }),
-    pinned_loss("pipe-4in-800gpm-0mm15", "Darcy-Weisbach", 43.00, || {
-        darcy_per_100m(4.0, 800.0, 1.5e-4, NU_10C_M2_S)
-    }),
-    pinned_loss("pipe-6in-800gpm-0mm5", "Darcy-Weisbach", 6.98, || {
-        darcy_per_100m(6.0, 800.0, 5e-4, NU_10C_M2_S)
-    }),
-    pinned_loss("pipe-4in-400gpm-hw150", "Hazen-Williams", 7.51, || {
-        hazen_per_100m(4.0, 400.0, 150.0)
-    }),
-    pinned_loss("pipe-4in-800gpm-hw140", "Hazen-Williams", 30.79, || {
-        hazen_per_100m(4.0, 800.0, 140.0)
-    }),
-    pinned_loss("pipe-6in-800gpm-hw120", "Hazen-Williams", 5.69, || {
-        hazen_per_100m(6.0, 800.0, 120.0)
-    }),
+    pinned_loss("pipe-4in-400gpm-0mm01", "Darcy-Weisbach", 7.73, || darcy_per_100m(4.0, 400.0, 1e-5, NU_10C_M2_S)),
+    pinned_loss("pipe-4in-400gpm-0mm05", "Darcy-Weisbach", 8.976, || darcy_per_100m(4.0, 400.0, 5e-5, NU_10C_M2_S)),
+    pinned_loss("pipe-4in-800gpm-0mm15", "Darcy-Weisbach", 43.00, || darcy_per_100m(4.0, 800.0, 1.5e-4, NU_10C_M2_S)),
+    pinned_loss("pipe-6in-800gpm-0mm5", "Darcy-Weisbach", 6.98, || darcy_per_100m(6.0, 800.0, 5e-4, NU_10C_M2_S)),
+    pinned_loss("pipe-4in-400gpm-hw150", "Hazen-Williams", 7.51, || hazen_per_100m(4.0, 400.0, 150.0)),
+    pinned_loss("pipe-4in-800gpm-hw140", "Hazen-Williams", 30.79, || hazen_per_100m(4.0, 800.0, 140.0)),
+    pinned_loss("pipe-6in-800gpm-hw120", "Hazen-Williams", 5.69, || hazen_per_100m(6.0, 800.0, 120.0)),
 ];

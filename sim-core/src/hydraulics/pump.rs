@@ -23,9 +23,7 @@ pub enum PumpError {
         count: usize,
     },
     /// A value is negative or not a number.
-    #[error(
-        "point {point} of the pump curve must have a flow of zero or more and a head of zero or more"
-    )]
+    #[error("point {point} of the pump curve must have a flow of zero or more and a head of zero or more")]
     BadPoint {
         /// Which point, from 1.
         point: usize,
@@ -47,9 +45,9 @@ pub enum PumpError {
 /// A curve that rises from no flow before it falls: two flows give the same head and the pump may hunt between them.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Droop {
-    /// Flow at the highest typed point [m3/s]; running below it is unstable.
+    /// Flow at the highest typed point (m3/s); running below it is unstable.
     pub peak_flow_m3_s: f64,
-    /// Head there [m].
+    /// Head there (m).
     pub peak_head_m: f64,
 }
 
@@ -58,11 +56,7 @@ enum Shape {
     /// `H = H0 - B Q^C`.
     Power { h0_m: f64, b: f64, c: f64 },
     /// Points and the slope of the curve at each.
-    Points {
-        flow_m3_s: Vec<f64>,
-        head_m: Vec<f64>,
-        slope_s_m2: Vec<f64>,
-    },
+    Points { flow_m3_s: Vec<f64>, head_m: Vec<f64>, slope_s_m2: Vec<f64> },
 }
 
 /// Head against flow at full speed, falling everywhere.
@@ -75,7 +69,7 @@ pub struct PumpCurve {
 
 /// Coefficients `(B, C)` of `H = H0 - B Q^C` through no flow and two points.
 ///
-/// `C = ln[(H0-H2)/(H0-H1)] / ln(Q2/Q1)`, `B = (H0-H1)/Q1^C`; heads [m], flows [m3/s]; `C` usually 1 to 3 [-].
+/// `C = ln[(H0-H2)/(H0-H1)] / ln(Q2/Q1)`, `B = (H0-H1)/Q1^C`; heads (m), flows (m3/s); `C` usually 1 to 3 (-).
 /// Source: EPANET manual, pump curve of three points (from memory). NaN unless `H0 > H1 > H2` and `0 < Q1 < Q2`.
 ///
 /// ```
@@ -97,26 +91,19 @@ impl PumpCurve {
     /// A curve that rises later, or never falls, is refused.
     pub fn from_points(points: &[(f64, f64)]) -> Result<PumpCurve, PumpError> {
         check_points(points)?;
-        let peak = points.iter().enumerate().fold(0, |best, (i, p)| {
-            if p.1 > points.get(best).map_or(f64::NEG_INFINITY, |q| q.1) {
-                i
-            } else {
-                best
-            }
-        });
+        let peak = points
+            .iter()
+            .enumerate()
+            .fold(0, |best, (i, p)| if p.1 > points.get(best).map_or(f64::NEG_INFINITY, |q| q.1) { i } else { best });
         let mut falling: Vec<(f64, f64)> = points.iter().skip(peak).copied().collect();
         if falling.len() < 2 {
-            return Err(PumpError::RisingCurve {
-                point: points.len(),
-            });
+            return Err(PumpError::RisingCurve { point: points.len() });
         }
         for (i, pair) in falling.windows(2).enumerate() {
             if let [a, b] = pair
                 && b.1 >= a.1
             {
-                return Err(PumpError::RisingCurve {
-                    point: peak + i + 2,
-                });
+                return Err(PumpError::RisingCurve { point: peak + i + 2 });
             }
         }
         let last_flow_m3_s = points.last().map_or(0.0, |p| p.0);
@@ -124,29 +111,14 @@ impl PumpCurve {
             && first.0 == 0.0
         {
             let (b, c) = fit_three_points(first.1, *second, *third);
-            return Ok(PumpCurve {
-                shape: Shape::Power {
-                    h0_m: first.1,
-                    b,
-                    c,
-                },
-                last_flow_m3_s,
-                droop: None,
-            });
+            return Ok(PumpCurve { shape: Shape::Power { h0_m: first.1, b, c }, last_flow_m3_s, droop: None });
         }
         let mut droop = None;
         if let (true, Some(&(q, h))) = (peak > 0, falling.first()) {
-            droop = Some(Droop {
-                peak_flow_m3_s: q,
-                peak_head_m: h,
-            });
+            droop = Some(Droop { peak_flow_m3_s: q, peak_head_m: h });
             falling.insert(0, (0.0, h * 1.001));
         }
-        Ok(PumpCurve {
-            shape: monotone_cubic(&falling),
-            last_flow_m3_s,
-            droop,
-        })
+        Ok(PumpCurve { shape: monotone_cubic(&falling), last_flow_m3_s, droop })
     }
 
     /// The droop, if the typed curve has one: to be shown as a warning.
@@ -169,19 +141,13 @@ impl PumpCurve {
             Shape::Power { b, c, .. } => b * pow(s, 2.0 - c),
             Shape::Points { .. } => 0.0,
         };
-        RunningPump {
-            curve: self,
-            duty,
-            scaled_b,
-        }
+        RunningPump { curve: self, duty, scaled_b }
     }
 }
 
 fn check_points(points: &[(f64, f64)]) -> Result<(), PumpError> {
     if points.len() < 3 {
-        return Err(PumpError::TooFewPoints {
-            count: points.len(),
-        });
+        return Err(PumpError::TooFewPoints { count: points.len() });
     }
     for (i, p) in points.iter().enumerate() {
         if !(p.0 >= 0.0 && p.0.is_finite() && p.1 >= 0.0 && p.1.is_finite()) {
@@ -211,10 +177,7 @@ fn monotone_cubic(points: &[(f64, f64)]) -> Shape {
     slopes.extend(chords.first().map(|chord| chord.1));
     for pair in chords.windows(2) {
         if let [(left_width, left), (right_width, right)] = *pair {
-            let (w1, w2) = (
-                2.0 * right_width + left_width,
-                right_width + 2.0 * left_width,
-            );
+            let (w1, w2) = (2.0 * right_width + left_width, right_width + 2.0 * left_width);
             slopes.push((w1 + w2) / (w1 / left + w2 / right));
         }
     }
@@ -229,18 +192,15 @@ fn monotone_cubic(points: &[(f64, f64)]) -> Shape {
 /// How the pump is run.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PumpDuty {
-    /// Speed over the speed of the typed curve [-]; 0.5 to 1.2.
+    /// Speed over the speed of the typed curve (-); 0.5 to 1.2.
     pub speed_ratio: f64,
-    /// Head of the worn pump over the head of the new one [-]; 0.85 to 1 (assumed).
+    /// Head of the worn pump over the head of the new one (-); 0.85 to 1 (assumed).
     pub head_factor: f64,
 }
 
 impl Default for PumpDuty {
     fn default() -> Self {
-        PumpDuty {
-            speed_ratio: 1.0,
-            head_factor: 1.0,
-        }
+        PumpDuty { speed_ratio: 1.0, head_factor: 1.0 }
     }
 }
 
@@ -253,7 +213,7 @@ pub struct RunningPump<'a> {
 }
 
 impl RunningPump<'_> {
-    /// Head [m] and its slope dH/dQ [s/m2, never above 0] at a flow.
+    /// Head (m) and its slope dH/dQ (s/m2, never above 0) at a flow.
     ///
     /// Power form: `H = s^2 H0 - B s^(2-C) Q^C`; points: `H = s^2 H1(Q/s)`. Source: affinity laws.
     /// Wear multiplies the head. Backward flow meets the mirrored curve (power form) or the first slope continued (points);
@@ -264,18 +224,10 @@ impl RunningPump<'_> {
         let (head, slope) = match &self.curve.shape {
             Shape::Power { h0_m, c, .. } => {
                 let size = flow_m3_s.abs();
-                let drop_per_flow = if size > 0.0 {
-                    self.scaled_b * pow(size, c - 1.0)
-                } else {
-                    0.0
-                };
+                let drop_per_flow = if size > 0.0 { self.scaled_b * pow(size, c - 1.0) } else { 0.0 };
                 (s * s * h0_m - drop_per_flow * flow_m3_s, -c * drop_per_flow)
             }
-            Shape::Points {
-                flow_m3_s: flows,
-                head_m,
-                slope_s_m2,
-            } => {
+            Shape::Points { flow_m3_s: flows, head_m, slope_s_m2 } => {
                 let (head, slope) = cubic_at(flows, head_m, slope_s_m2, flow_m3_s / s);
                 (s * s * head, s * slope)
             }
@@ -283,7 +235,7 @@ impl RunningPump<'_> {
         (self.duty.head_factor * head, self.duty.head_factor * slope)
     }
 
-    /// Head at no flow [m].
+    /// Head at no flow (m).
     pub fn shutoff_head_m(&self) -> f64 {
         self.head_and_slope(0.0).0
     }
@@ -295,12 +247,10 @@ impl RunningPump<'_> {
 
     /// Whether the flow lies left of the peak of a drooping curve: the pump may hunt.
     pub fn unstable(&self, flow_m3_s: f64) -> bool {
-        self.curve
-            .droop
-            .is_some_and(|droop| flow_m3_s < self.duty.speed_ratio * droop.peak_flow_m3_s)
+        self.curve.droop.is_some_and(|droop| flow_m3_s < self.duty.speed_ratio * droop.peak_flow_m3_s)
     }
 
-    /// A flow in the middle of the curve, to start an iteration from [m3/s].
+    /// A flow in the middle of the curve, to start an iteration from (m3/s).
     pub(crate) fn middle_flow_m3_s(&self) -> f64 {
         0.5 * self.duty.speed_ratio * self.curve.last_flow_m3_s
     }
@@ -327,20 +277,20 @@ fn cubic_at(x: &[f64], y: &[f64], slope: &[f64], at: f64) -> (f64, f64) {
 
 /// Power given to the water.
 ///
-/// `P = rho g Q H`; `rho` density of what is pumped [kg/m3], `Q` [m3/s], `H` head in metres of that fluid [m]; result [W].
+/// `P = rho g Q H`; `rho` density of what is pumped (kg/m3), `Q` (m3/s), `H` head in metres of that fluid (m); result (W).
 pub fn hydraulic_power_w(density_kg_m3: f64, flow_m3_s: f64, head_m: f64) -> f64 {
     density_kg_m3 * G * flow_m3_s * head_m
 }
 
 /// Power at the pump shaft.
 ///
-/// `P_shaft = rho g Q H / eta`; `eta` pump efficiency [-], 0.5-0.65 for a trash pump (assumed), 0.7-0.8 for a clean-water pump
-/// near its best point; result [W]. Infinite for `eta` 0.
+/// `P_shaft = rho g Q H / eta`; `eta` pump efficiency (-), 0.5-0.65 for a trash pump (assumed), 0.7-0.8 for a clean-water pump
+/// near its best point; result (W). Infinite for `eta` 0.
 pub fn shaft_power_w(density_kg_m3: f64, flow_m3_s: f64, head_m: f64, efficiency: f64) -> f64 {
     hydraulic_power_w(density_kg_m3, flow_m3_s, head_m) / efficiency
 }
 
-/// Pump efficiency of a trash pump: low, middle, high [-]. Assumed, from memory of makers' sheets.
+/// Pump efficiency of a trash pump: low, middle, high (-). Assumed, from memory of makers' sheets.
 pub const TRASH_PUMP_EFFICIENCY: (f64, f64, f64) = (0.50, 0.60, 0.65);
 
 #[cfg(test)]
@@ -350,13 +300,7 @@ mod tests {
     #[test]
     fn identity_curve_passes_through_its_points_and_follows_affinity() {
         let three = [(0.0, 38.0), (0.040, 31.0), (0.080, 12.0)];
-        let five = [
-            (0.0, 38.0),
-            (0.02, 36.0),
-            (0.04, 31.0),
-            (0.06, 23.0),
-            (0.08, 12.0),
-        ];
+        let five = [(0.0, 38.0), (0.02, 36.0), (0.04, 31.0), (0.06, 23.0), (0.08, 12.0)];
         for points in [&three[..], &five[..]] {
             let curve = PumpCurve::from_points(points).unwrap();
             let full = curve.running(PumpDuty::default());
@@ -364,30 +308,19 @@ mod tests {
                 assert!((full.head_and_slope(q).0 - h).abs() < 1e-10);
             }
             let s = 0.85;
-            let slow = curve.running(PumpDuty {
-                speed_ratio: s,
-                head_factor: 1.0,
-            });
+            let slow = curve.running(PumpDuty { speed_ratio: s, head_factor: 1.0 });
             for q in [0.01, 0.033, 0.07] {
                 let (h, dh) = full.head_and_slope(q);
                 let (hs, dhs) = slow.head_and_slope(s * q);
-                assert!(
-                    (hs - s * s * h).abs() < 1e-12 * h && (dhs - s * dh).abs() < 1e-9 * dh.abs()
-                );
+                assert!((hs - s * s * h).abs() < 1e-12 * h && (dhs - s * dh).abs() < 1e-9 * dh.abs());
             }
         }
     }
 
     #[test]
     fn property_head_falls_all_along() {
-        let curve = PumpCurve::from_points(&[
-            (0.0, 30.0),
-            (0.01, 29.9),
-            (0.02, 29.0),
-            (0.05, 10.0),
-            (0.06, 9.9),
-        ])
-        .unwrap();
+        let curve =
+            PumpCurve::from_points(&[(0.0, 30.0), (0.01, 29.9), (0.02, 29.0), (0.05, 10.0), (0.06, 9.9)]).unwrap();
         let pump = curve.running(PumpDuty::default());
         let mut last = f64::INFINITY;
         for step in 0..900 {
@@ -404,14 +337,10 @@ mod tests {
         assert_eq!(rising, Err(PumpError::RisingCurve { point: 3 }));
         let late = PumpCurve::from_points(&[(0.0, 20.0), (0.01, 12.0), (0.02, 13.0), (0.03, 5.0)]);
         assert_eq!(late, Err(PumpError::RisingCurve { point: 3 }));
-        let droop = PumpCurve::from_points(&[(0.0, 20.0), (0.01, 22.0), (0.02, 18.0), (0.03, 5.0)])
-            .unwrap();
+        let droop = PumpCurve::from_points(&[(0.0, 20.0), (0.01, 22.0), (0.02, 18.0), (0.03, 5.0)]).unwrap();
         assert_eq!(droop.droop().unwrap().peak_flow_m3_s, 0.01);
         let pump = droop.running(PumpDuty::default());
         assert!(pump.unstable(0.005) && !pump.unstable(0.02) && pump.head_and_slope(0.005).1 < 0.0);
-        assert_eq!(
-            PumpCurve::from_points(&[(0.0, 1.0)]),
-            Err(PumpError::TooFewPoints { count: 1 })
-        );
+        assert_eq!(PumpCurve::from_points(&[(0.0, 1.0)]), Err(PumpError::TooFewPoints { count: 1 }));
     }
 }

@@ -1,15 +1,16 @@
 //! Handbook entries and checks of the pump, its suction and its engine.
 
 use super::engine::{
-    DIESEL_DENSITY_KG_M3, DIESEL_FUEL_M3_J, NEBRASKA_FUEL_M3_J, derate_continuous, derate_turbo,
-    diesel_fuel_m3_j, fuel_rate_m3_s,
+    DIESEL_DENSITY_KG_M3, DIESEL_FUEL_M3_J, NEBRASKA_FUEL_M3_J, derate_continuous, derate_turbo, diesel_fuel_m3_j,
+    fuel_rate_m3_s,
 };
 use super::pump::{PumpCurve, PumpDuty, fit_three_points, hydraulic_power_w, shaft_power_w};
-use super::suction::{atmospheric_pressure_pa, npsh_available_m, vapour_pressure_pa};
+use super::suction::{atmospheric_pressure_pa, npsh_available_m};
 use super::symbol::{POSITIVE, evaluate, needed, output, preset};
 use crate::check::{Band, Check, Kind, Status};
 use crate::constants::STANDARD_GRAVITY_M_S2 as G;
 use crate::formula::{Formula, Symbol};
+use crate::particle::water::vapour_pressure_pa;
 use crate::quantity::Dimension as D;
 
 /// Specific consumption of a new 75 kW diesel, kg/J: 215 g/kWh. Source: talle.biz chart (seen).
@@ -17,23 +18,10 @@ const DIESEL_CONSUMPTION_KG_J: f64 = 0.215 / 3.6e6;
 /// Density of clean water at 10 C, kg/m3. Source: water tables.
 const WATER_10C_KG_M3: f64 = 999.7;
 
-const DENSITY: Symbol = preset(
-    "density",
-    "density of what is pumped",
-    D::Density,
-    "kg/m3",
-    (950.0, 1_600.0),
-    WATER_10C_KG_M3,
-);
+const DENSITY: Symbol =
+    preset("density", "density of what is pumped", D::Density, "kg/m3", (950.0, 1_600.0), WATER_10C_KG_M3);
 const FLOW: Symbol = needed("flow", "flow through the pump", D::Flow, "L/s", POSITIVE);
-const ALTITUDE: Symbol = preset(
-    "altitude",
-    "altitude of the site",
-    D::Length,
-    "m",
-    (-500.0, 6_000.0),
-    0.0,
-);
+const ALTITUDE: Symbol = preset("altitude", "altitude of the site", D::Length, "m", (-500.0, 6_000.0), 0.0);
 
 /// Handbook entries.
 pub const FORMULAS: &[Formula] = &[
@@ -43,59 +31,26 @@ pub const FORMULAS: &[Formula] = &[
         equation: "H = s^2 H0 - B s^(2-C) Q^C, C = ln[(H0-H2)/(H0-H1)]/ln(Q2/Q1), B = (H0-H1)/Q1^C",
         inputs: &[
             needed("shutoff_head", "head at no flow", D::Head, "m", POSITIVE),
-            needed(
-                "flow_1",
-                "flow at the second point",
-                D::Flow,
-                "L/s",
-                POSITIVE,
-            ),
+            needed("flow_1", "flow at the second point", D::Flow, "L/s", POSITIVE),
             needed("head_1", "head at the second point", D::Head, "m", POSITIVE),
-            needed(
-                "flow_2",
-                "flow at the third point",
-                D::Flow,
-                "L/s",
-                POSITIVE,
-            ),
+            needed("flow_2", "flow at the third point", D::Flow, "L/s", POSITIVE),
             needed("head_2", "head at the third point", D::Head, "m", POSITIVE),
             FLOW,
-            preset(
-                "speed_ratio",
-                "speed over the speed of the curve",
-                D::Fraction,
-                "-",
-                (0.3, 1.3),
-                1.0,
-            ),
+            preset("speed_ratio", "speed over the speed of the curve", D::Fraction, "-", (0.3, 1.3), 1.0),
         ],
         outputs: &[
             output("head", "head at that flow and speed", D::Head, "m"),
             output("exponent_c", "C", D::Number, "-"),
-            output(
-                "coefficient_b",
-                "B with Q in m3/s and H in m",
-                D::Number,
-                "-",
-            ),
+            output("coefficient_b", "B with Q in m3/s and H in m", D::Number, "-"),
         ],
         source: "EPANET manual (three-point curve) and the affinity laws",
         status: Status::Memory,
         limits: "No answer for a curve that does not fall. Past the last point the head is a guess.",
         evaluate: evaluate!(|h0, q1, h1, q2, h2, q, s| {
             let (b, c) = fit_three_points(h0, (q1, h1), (q2, h2));
-            let head = PumpCurve::from_points(&[(0.0, h0), (q1, h1), (q2, h2)]).map_or(
-                f64::NAN,
-                |curve| {
-                    curve
-                        .running(PumpDuty {
-                            speed_ratio: s,
-                            head_factor: 1.0,
-                        })
-                        .head_and_slope(q)
-                        .0
-                },
-            );
+            let head = PumpCurve::from_points(&[(0.0, h0), (q1, h1), (q2, h2)]).map_or(f64::NAN, |curve| {
+                curve.running(PumpDuty { speed_ratio: s, head_factor: 1.0 }).head_and_slope(q).0
+            });
             [head, c, b]
         }),
     },
@@ -105,21 +60,8 @@ pub const FORMULAS: &[Formula] = &[
         equation: "P = rho g Q H / eta;  fuel = P b / rho_fuel",
         inputs: &[
             FLOW,
-            needed(
-                "head",
-                "head of the pump, metres of the fluid",
-                D::Head,
-                "m",
-                POSITIVE,
-            ),
-            preset(
-                "efficiency",
-                "pump efficiency, 0.5-0.65 for a trash pump",
-                D::Fraction,
-                "-",
-                (0.2, 0.9),
-                0.60,
-            ),
+            needed("head", "head of the pump, metres of the fluid", D::Head, "m", POSITIVE),
+            preset("efficiency", "pump efficiency, 0.5-0.65 for a trash pump", D::Fraction, "-", (0.2, 0.9), 0.60),
             DENSITY,
             preset(
                 "fuel_per_energy",
@@ -131,12 +73,7 @@ pub const FORMULAS: &[Formula] = &[
             ),
         ],
         outputs: &[
-            output(
-                "hydraulic_power",
-                "power given to the water",
-                D::Power,
-                "kW",
-            ),
+            output("hydraulic_power", "power given to the water", D::Power, "kW"),
             output("shaft_power", "power at the shaft", D::Power, "kW"),
             output("fuel", "fuel burnt", D::Flow, "L/h"),
         ],
@@ -152,16 +89,7 @@ pub const FORMULAS: &[Formula] = &[
         name: "atmospheric-pressure",
         meaning: "Air pressure at an altitude, and the head of water that it holds up",
         equation: "p = 101325 (1 - 2.25577e-5 z)^5.25588",
-        inputs: &[
-            needed(
-                "altitude",
-                "altitude of the site",
-                D::Length,
-                "m",
-                (-500.0, 11_000.0),
-            ),
-            DENSITY,
-        ],
+        inputs: &[needed("altitude", "altitude of the site", D::Length, "m", (-500.0, 11_000.0)), DENSITY],
         outputs: &[
             output("pressure", "air pressure", D::Pressure, "kPa"),
             output("head", "the same in head of the fluid", D::Head, "m"),
@@ -169,27 +97,7 @@ pub const FORMULAS: &[Formula] = &[
         source: "ISO standard atmosphere",
         status: Status::Memory,
         limits: "Standard day.",
-        evaluate: evaluate!(|z, rho| [
-            atmospheric_pressure_pa(z),
-            atmospheric_pressure_pa(z) / (rho * G)
-        ]),
-    },
-    Formula {
-        name: "vapour-pressure",
-        meaning: "Vapour pressure of water",
-        equation: "p = 610.94 exp(17.625 T/(T + 243.04))",
-        inputs: &[needed(
-            "temperature",
-            "water temperature",
-            D::Temperature,
-            "C",
-            (0.0, 50.0),
-        )],
-        outputs: &[output("pressure", "vapour pressure", D::Pressure, "kPa")],
-        source: "Magnus form, coefficients of Alduchov & Eskridge 1996",
-        status: Status::Memory,
-        limits: "",
-        evaluate: evaluate!(|t| [vapour_pressure_pa(t)]),
+        evaluate: evaluate!(|z, rho| [atmospheric_pressure_pa(z), atmospheric_pressure_pa(z) / (rho * G)]),
     },
     Formula {
         name: "npsh-available",
@@ -197,37 +105,12 @@ pub const FORMULAS: &[Formula] = &[
         equation: "NPSHa = p_atm/(rho g) - p_vap/(rho g) - z_lift - h_f",
         inputs: &[
             ALTITUDE,
-            preset(
-                "temperature",
-                "water temperature",
-                D::Temperature,
-                "C",
-                (0.0, 50.0),
-                10.0,
-            ),
-            needed(
-                "lift",
-                "pump above the water; negative when flooded",
-                D::Length,
-                "m",
-                (-20.0, 9.0),
-            ),
-            preset(
-                "suction_loss",
-                "losses of the suction line",
-                D::Head,
-                "m",
-                (0.0, 20.0),
-                1.0,
-            ),
+            preset("temperature", "water temperature", D::Temperature, "°C", (0.0, 50.0), 10.0),
+            needed("lift", "pump above the water; negative when flooded", D::Length, "m", (-20.0, 9.0)),
+            preset("suction_loss", "losses of the suction line", D::Head, "m", (0.0, 20.0), 1.0),
             DENSITY,
         ],
-        outputs: &[output(
-            "npsh_available",
-            "to compare with the maker's NPSHr plus 0.5 m",
-            D::Head,
-            "m",
-        )],
+        outputs: &[output("npsh_available", "to compare with the maker's NPSHr plus 0.5 m", D::Head, "m")],
         source: "pump texts; standard atmosphere; Magnus",
         status: Status::Seen,
         limits: "",
@@ -245,52 +128,18 @@ pub const FORMULAS: &[Formula] = &[
         equation: "turbo: (1 - 0.01 z/200 m)(1 - 0.05 (T-25)/10 C);  continuous: 1 - 0.20 - 0.03 z/1000 ft - 0.01 (T-60)/10 F - 0.05 - 0.05",
         inputs: &[
             ALTITUDE,
-            preset(
-                "air_temperature",
-                "air at the engine",
-                D::Temperature,
-                "C",
-                (-30.0, 50.0),
-                20.0,
-            ),
-            preset(
-                "accessories",
-                "1 with alternator and the like, else 0",
-                D::Number,
-                "-",
-                (0.0, 1.0),
-                1.0,
-            ),
-            preset(
-                "fan",
-                "1 with fan and radiator, else 0",
-                D::Number,
-                "-",
-                (0.0, 1.0),
-                1.0,
-            ),
+            preset("air_temperature", "air at the engine", D::Temperature, "°C", (-30.0, 50.0), 20.0),
+            preset("accessories", "1 with alternator and the like, else 0", D::Number, "-", (0.0, 1.0), 1.0),
+            preset("fan", "1 with fan and radiator, else 0", D::Number, "-", (0.0, 1.0), 1.0),
         ],
         outputs: &[
-            output(
-                "turbo_share",
-                "turbocharged, rated for the duty",
-                D::Fraction,
-                "-",
-            ),
-            output(
-                "continuous_share",
-                "naturally aspirated, continuous pump duty",
-                D::Fraction,
-                "-",
-            ),
+            output("turbo_share", "turbocharged, rated for the duty", D::Fraction, "-"),
+            output("continuous_share", "naturally aspirated, continuous pump duty", D::Fraction, "-"),
         ],
         source: "talle.biz pump and diesel chart; Oklahoma State BAE-1204",
         status: Status::Seen,
         limits: "",
-        evaluate: evaluate!(|z, t, acc, fan| [
-            derate_turbo(z, t),
-            derate_continuous(z, t, acc, fan)
-        ]),
+        evaluate: evaluate!(|z, t, acc, fan| [derate_turbo(z, t), derate_continuous(z, t, acc, fan)]),
     },
     Formula {
         name: "diesel-fuel",
@@ -298,22 +147,8 @@ pub const FORMULAS: &[Formula] = &[
         equation: "fuel = P 0.25 L/kWh (1 + 0.05 (75 - P_rated)/25) (1.2 if very old)",
         inputs: &[
             needed("shaft_power", "power drawn", D::Power, "kW", POSITIVE),
-            preset(
-                "rated_power",
-                "rated power of the engine",
-                D::Power,
-                "kW",
-                (3_000.0, 1e6),
-                75_000.0,
-            ),
-            preset(
-                "very_old",
-                "1 for a very old engine, else 0",
-                D::Number,
-                "-",
-                (0.0, 1.0),
-                0.0,
-            ),
+            preset("rated_power", "rated power of the engine", D::Power, "kW", (3_000.0, 1e6), 75_000.0),
+            preset("very_old", "1 for a very old engine, else 0", D::Number, "-", (0.0, 1.0), 0.0),
         ],
         outputs: &[output("fuel", "fuel burnt", D::Flow, "L/h")],
         source: "talle.biz pump and diesel chart",
@@ -326,13 +161,7 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Diesel that a well-kept pumping set burns for water lifted, by the Nebraska criterion",
         equation: "fuel volume = rho g H V / (12.5 water-hp-h per US gal)",
         inputs: &[
-            needed(
-                "head",
-                "total head: lift plus pressure plus losses",
-                D::Head,
-                "m",
-                POSITIVE,
-            ),
+            needed("head", "total head: lift plus pressure plus losses", D::Head, "m", POSITIVE),
             needed("volume", "water pumped", D::Volume, "m3", POSITIVE),
         ],
         outputs: &[output("fuel", "diesel", D::Volume, "L")],
@@ -377,13 +206,7 @@ const fn npsh(id: &'static str, published: f64, computed: fn() -> f64) -> Check 
 
 fn npsh_3m(altitude_m: f64, temperature_c: f64, density_kg_m3: f64) -> f64 {
     let air = atmospheric_pressure_pa(altitude_m);
-    npsh_available_m(
-        air,
-        vapour_pressure_pa(temperature_c),
-        density_kg_m3,
-        3.0,
-        1.0,
-    )
+    npsh_available_m(air, vapour_pressure_pa(temperature_c), density_kg_m3, 3.0, 1.0)
 }
 
 /// Checks.

@@ -6,12 +6,7 @@
 /// Chandrupatla's method: inverse quadratic interpolation where it is safe, halving where it is not; never leaves the
 /// bracket. Source: T. R. Chandrupatla, Advances in Engineering Software 28 (1997) 145-149 (from memory).
 /// Stops when the bracket is narrower than `tolerance` (absolute) plus the rounding of the root, or after 200 steps.
-pub(crate) fn bracketed_root(
-    f: impl Fn(f64) -> f64,
-    low: f64,
-    high: f64,
-    tolerance: f64,
-) -> Option<f64> {
+pub(crate) fn bracketed_root(f: impl Fn(f64) -> f64, low: f64, high: f64, tolerance: f64) -> Option<f64> {
     let (mut a, mut b) = (low, high);
     let (mut f_a, mut f_b) = (f(a), f(b));
     if f_a == 0.0 {
@@ -46,8 +41,7 @@ pub(crate) fn bracketed_root(
         let xi = (a - b) / (c - b);
         let phi = (f_a - f_b) / (f_c - f_b);
         step = if phi * phi < xi && (1.0 - phi) * (1.0 - phi) < 1.0 - xi {
-            f_a / (f_b - f_a) * f_c / (f_b - f_c)
-                + (c - a) / (b - a) * f_a / (f_c - f_a) * f_b / (f_c - f_b)
+            f_a / (f_b - f_a) * f_c / (f_b - f_c) + (c - a) / (b - a) * f_a / (f_c - f_a) * f_b / (f_c - f_b)
         } else {
             0.5
         }

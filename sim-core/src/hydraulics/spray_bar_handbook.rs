@@ -3,8 +3,7 @@
 use super::orifice::emitter_coefficient;
 use super::pipe::FrictionLaw;
 use super::spray_bar::{
-    BarFlow, BarTube, EqualHoles, HoleDrive, PipeWater, christiansen_factor, hole_to_bore_area,
-    solve_bar,
+    BarFlow, BarTube, EqualHoles, HoleDrive, PipeWater, christiansen_factor, hole_to_bore_area, solve_bar,
 };
 use super::symbol::{evaluate, needed, output, preset};
 use crate::check::{Band, Check, Kind, Status};
@@ -18,43 +17,12 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Water of a spray bar with equal holes, and how evenly they spray",
         equation: "march from the dead end: q = c sqrt(h); h += f (s/D) V^2/2g - eta (V_up^2 - V_dn^2)/2g + dz; find the last head",
         inputs: &[
-            needed(
-                "head",
-                "total head at the inlet above the air outside",
-                D::Head,
-                "m",
-                (0.05, 200.0),
-            ),
+            needed("head", "total head at the inlet above the air outside", D::Head, "m", (0.05, 200.0)),
             needed("holes", "number of holes", D::Number, "-", (1.0, 2_000.0)),
-            needed(
-                "hole_diameter",
-                "diameter of each hole",
-                D::Length,
-                "mm",
-                (0.001, 0.1),
-            ),
-            needed(
-                "bore",
-                "inside diameter of the bar",
-                D::Length,
-                "mm",
-                (0.01, 0.5),
-            ),
-            needed(
-                "length",
-                "from inlet to last hole",
-                D::Length,
-                "m",
-                (0.1, 50.0),
-            ),
-            preset(
-                "discharge_coefficient",
-                "0.61 drilled, 0.40 torch-cut",
-                D::Number,
-                "-",
-                (0.35, 1.0),
-                0.61,
-            ),
+            needed("hole_diameter", "diameter of each hole", D::Length, "mm", (0.001, 0.1)),
+            needed("bore", "inside diameter of the bar", D::Length, "mm", (0.01, 0.5)),
+            needed("length", "from inlet to last hole", D::Length, "m", (0.1, 50.0)),
+            preset("discharge_coefficient", "0.61 drilled, 0.40 torch-cut", D::Number, "-", (0.35, 1.0), 0.61),
             preset(
                 "regain",
                 "share of the fall in velocity head that comes back, 0.8-1",
@@ -63,30 +31,9 @@ pub const FORMULAS: &[Formula] = &[
                 (0.0, 1.0),
                 0.9,
             ),
-            preset(
-                "rise",
-                "dead end above the inlet",
-                D::Length,
-                "m",
-                (-10.0, 10.0),
-                0.0,
-            ),
-            preset(
-                "plugged",
-                "share of the holes plugged, spread evenly",
-                D::Fraction,
-                "-",
-                (0.0, 0.99),
-                0.0,
-            ),
-            preset(
-                "roughness",
-                "roughness of the bar",
-                D::Length,
-                "mm",
-                (0.0, 0.005),
-                5e-5,
-            ),
+            preset("rise", "dead end above the inlet", D::Length, "m", (-10.0, 10.0), 0.0),
+            preset("plugged", "share of the holes plugged, spread evenly", D::Fraction, "-", (0.0, 0.99), 0.0),
+            preset("roughness", "roughness of the bar", D::Length, "mm", (0.0, 0.005), 5e-5),
             preset(
                 "viscosity",
                 "kinematic viscosity of the water",
@@ -98,41 +45,17 @@ pub const FORMULAS: &[Formula] = &[
         ],
         outputs: &[
             output("flow", "water of the bar", D::Flow, "L/s"),
-            output(
-                "last_over_first",
-                "flow of the last hole over the first",
-                D::Number,
-                "-",
-            ),
-            output(
-                "least_over_most",
-                "flow of the weakest hole over the strongest",
-                D::Number,
-                "-",
-            ),
-            output(
-                "variation",
-                "standard deviation of the hole flows over their mean",
-                D::Fraction,
-                "%",
-            ),
+            output("last_over_first", "flow of the last hole over the first", D::Number, "-"),
+            output("least_over_most", "flow of the weakest hole over the strongest", D::Number, "-"),
+            output("variation", "standard deviation of the hole flows over their mean", D::Fraction, "%"),
             output("inlet_speed", "speed at the inlet", D::Velocity, "m/s"),
-            output(
-                "hole_to_bore_area",
-                "area of the holes over the bore: keep at 0.5 or less",
-                D::Number,
-                "-",
-            ),
+            output("hole_to_bore_area", "area of the holes over the bore: keep at 0.5 or less", D::Number, "-"),
         ],
         source: "Darcy-Weisbach, Torricelli and static regain; any manifold text",
         status: Status::Computed,
         limits: "Equal holes; the discharge coefficient does not change with the flow past the hole. No answer for a dry bar.",
         evaluate: evaluate!(|h, n, d, bore, l, cd, eta, rise, plugged, e, nu| {
-            let count = if (1.0..=1e5).contains(&n) {
-                n as usize
-            } else {
-                0
-            };
+            let count = if (1.0..=1e5).contains(&n) { n as usize } else { 0 };
             let tube = BarTube {
                 length_m: l,
                 bore_m: bore,
@@ -141,19 +64,10 @@ pub const FORMULAS: &[Formula] = &[
                 drive: HoleDrive::Regain { efficiency: eta },
                 cross_flow_slope: 0.0,
             };
-            let holes = EqualHoles {
-                count,
-                coefficient: (1.0 - plugged) * emitter_coefficient(cd, d),
-            };
-            let water = PipeWater {
-                kinematic_viscosity_m2_s: nu,
-                law: FrictionLaw::Churchill,
-            };
+            let holes = EqualHoles { count, coefficient: (1.0 - plugged) * emitter_coefficient(cd, d) };
+            let water = PipeWater { kinematic_viscosity_m2_s: nu, law: FrictionLaw::Churchill };
             let ratio = hole_to_bore_area(d, n, bore);
-            match solve_bar(&tube, &holes, water, h)
-                .ok()
-                .and_then(|bar| Some((bar.inlet, bar.evenness()?)))
-            {
+            match solve_bar(&tube, &holes, water, h).ok().and_then(|bar| Some((bar.inlet, bar.evenness()?))) {
                 Some((inlet, even)) => [
                     inlet.flow_m3_s,
                     even.last_over_first,
@@ -171,13 +85,7 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Friction of a pipe with equal outlets over that of the same pipe carrying the whole flow to its end",
         equation: "F = 1/(m+1) + 1/(2N) + sqrt(m-1)/(6 N^2)",
         inputs: &[
-            needed(
-                "outlets",
-                "number of equal outlets",
-                D::Number,
-                "-",
-                (1.0, 10_000.0),
-            ),
+            needed("outlets", "number of equal outlets", D::Number, "-", (1.0, 10_000.0)),
             preset(
                 "flow_exponent",
                 "m: 1.852 Hazen-Williams, 2 rough Darcy-Weisbach",
@@ -199,20 +107,8 @@ pub const FORMULAS: &[Formula] = &[
         equation: "N d^2 / D^2",
         inputs: &[
             needed("holes", "number of holes", D::Number, "-", (1.0, 10_000.0)),
-            needed(
-                "hole_diameter",
-                "diameter of each hole",
-                D::Length,
-                "mm",
-                (0.001, 0.1),
-            ),
-            needed(
-                "bore",
-                "inside diameter of the bar",
-                D::Length,
-                "mm",
-                (0.01, 0.5),
-            ),
+            needed("hole_diameter", "diameter of each hole", D::Length, "mm", (0.001, 0.1)),
+            needed("bore", "inside diameter of the bar", D::Length, "mm", (0.01, 0.5)),
         ],
         outputs: &[output("ratio", "hole area over bore area", D::Number, "-")],
         source: "geometry; the rule is computed here",
@@ -224,22 +120,9 @@ pub const FORMULAS: &[Formula] = &[
 
 /// The bar of the table: 40 holes of 6 mm over 2.4 m, 14.07 m at the inlet.
 fn table_bar(bore_m: f64, drive: HoleDrive) -> Option<BarFlow> {
-    let tube = BarTube {
-        length_m: 2.4,
-        bore_m,
-        roughness_m: 5e-5,
-        rise_m: 0.0,
-        drive,
-        cross_flow_slope: 0.0,
-    };
-    let holes = EqualHoles {
-        count: 40,
-        coefficient: emitter_coefficient(0.61, 0.006),
-    };
-    let water = PipeWater {
-        kinematic_viscosity_m2_s: 1.022e-6,
-        law: FrictionLaw::SwameeJain,
-    };
+    let tube = BarTube { length_m: 2.4, bore_m, roughness_m: 5e-5, rise_m: 0.0, drive, cross_flow_slope: 0.0 };
+    let holes = EqualHoles { count: 40, coefficient: emitter_coefficient(0.61, 0.006) };
+    let water = PipeWater { kinematic_viscosity_m2_s: 1.022e-6, law: FrictionLaw::SwameeJain };
     solve_bar(&tube, &holes, water, 14.07).ok()
 }
 
@@ -251,24 +134,14 @@ fn bar_flow_l_s(bore_m: f64, drive: HoleDrive) -> f64 {
 }
 
 fn bar_last_over_first(bore_m: f64, drive: HoleDrive) -> f64 {
-    table_bar(bore_m, drive)
-        .and_then(|bar| bar.evenness())
-        .map_or(f64::NAN, |even| even.last_over_first)
+    table_bar(bore_m, drive).and_then(|bar| bar.evenness()).map_or(f64::NAN, |even| even.last_over_first)
 }
 
 fn bar_variation_percent(bore_m: f64, drive: HoleDrive) -> f64 {
-    table_bar(bore_m, drive)
-        .and_then(|bar| bar.evenness())
-        .map_or(f64::NAN, |e| 100.0 * e.coefficient_of_variation)
+    table_bar(bore_m, drive).and_then(|bar| bar.evenness()).map_or(f64::NAN, |e| 100.0 * e.coefficient_of_variation)
 }
 
-const fn bar(
-    id: &'static str,
-    unit: &'static str,
-    published: f64,
-    band: Band,
-    computed: fn() -> f64,
-) -> Check {
+const fn bar(id: &'static str, unit: &'static str, published: f64, band: Band, computed: fn() -> f64) -> Check {
     Check {
         id,
         model: "spray bar march",
@@ -282,12 +155,7 @@ const fn bar(
     }
 }
 
-const fn christiansen(
-    id: &'static str,
-    source: &'static str,
-    published: f64,
-    computed: fn() -> f64,
-) -> Check {
+const fn christiansen(id: &'static str, source: &'static str, published: f64, computed: fn() -> f64) -> Check {
     Check {
         id,
         model: "Christiansen factor",
@@ -303,124 +171,42 @@ const fn christiansen(
 
 /// Checks.
 pub const CHECKS: &[Check] = &[
-    christiansen(
-        "christiansen-40-1852",
-        "exact sum over the outlets, N 40, m 1.852",
-        0.363_23,
-        || christiansen_factor(40.0, 1.852),
-    ),
-    christiansen(
-        "christiansen-40-2",
-        "exact sum over the outlets, N 40, m 2",
-        0.345_94,
-        || christiansen_factor(40.0, 2.0),
-    ),
-    christiansen(
-        "christiansen-10-1852",
-        "exact sum over the outlets, N 10, m 1.852",
-        0.402_2,
-        || christiansen_factor(10.0, 1.852),
-    ),
-    christiansen(
-        "christiansen-10-2",
-        "exact sum over the outlets, N 10, m 2",
-        0.385_0,
-        || christiansen_factor(10.0, 2.0),
-    ),
+    christiansen("christiansen-40-1852", "exact sum over the outlets, N 40, m 1.852", 0.363_23, || {
+        christiansen_factor(40.0, 1.852)
+    }),
+    christiansen("christiansen-40-2", "exact sum over the outlets, N 40, m 2", 0.345_94, || {
+        christiansen_factor(40.0, 2.0)
+    }),
+    christiansen("christiansen-10-1852", "exact sum over the outlets, N 10, m 1.852", 0.402_2, || {
+        christiansen_factor(10.0, 1.852)
+    }),
+    christiansen("christiansen-10-2", "exact sum over the outlets, N 10, m 2", 0.385_0, || {
+        christiansen_factor(10.0, 2.0)
+    }),
     bar("bar-25mm-speed", "m/s", 13.1, Band::Relative(0.005), || {
         table_bar(0.0254, MOST).map_or(f64::NAN, |b| b.inlet.speed_m_s)
     }),
-    bar("bar-25mm-flow", "L/s", 6.86, Band::Relative(0.005), || {
-        bar_flow_l_s(0.0254, FULL)
+    bar("bar-25mm-flow", "L/s", 6.86, Band::Relative(0.005), || bar_flow_l_s(0.0254, FULL)),
+    bar("bar-25mm-last-first", "-", 1.164, Band::Relative(0.005), || bar_last_over_first(0.0254, FULL)),
+    bar("bar-25mm-last-first-regain-0v8", "-", 1.011, Band::Relative(0.005), || bar_last_over_first(0.0254, MOST)),
+    bar("bar-25mm-last-first-total-head", "-", 0.620, Band::Relative(0.005), || {
+        bar_last_over_first(0.0254, HoleDrive::TotalHead)
     }),
-    bar(
-        "bar-25mm-last-first",
-        "-",
-        1.164,
-        Band::Relative(0.005),
-        || bar_last_over_first(0.0254, FULL),
-    ),
-    bar(
-        "bar-25mm-last-first-regain-0v8",
-        "-",
-        1.011,
-        Band::Relative(0.005),
-        || bar_last_over_first(0.0254, MOST),
-    ),
-    bar(
-        "bar-25mm-last-first-total-head",
-        "-",
-        0.620,
-        Band::Relative(0.005),
-        || bar_last_over_first(0.0254, HoleDrive::TotalHead),
-    ),
-    bar(
-        "bar-25mm-least-most",
-        "-",
-        0.827,
-        Band::Relative(0.005),
-        || {
-            table_bar(0.0254, FULL)
-                .and_then(|b| b.evenness())
-                .map_or(f64::NAN, |e| e.least_over_most)
-        },
-    ),
-    bar(
-        "bar-25mm-variation",
-        "%",
-        6.95,
-        Band::Relative(0.01),
-        || bar_variation_percent(0.0254, FULL),
-    ),
+    bar("bar-25mm-least-most", "-", 0.827, Band::Relative(0.005), || {
+        table_bar(0.0254, FULL).and_then(|b| b.evenness()).map_or(f64::NAN, |e| e.least_over_most)
+    }),
+    bar("bar-25mm-variation", "%", 6.95, Band::Relative(0.01), || bar_variation_percent(0.0254, FULL)),
     bar("bar-51mm-speed", "m/s", 5.4, Band::Absolute(0.06), || {
         table_bar(0.0508, MOST).map_or(f64::NAN, |b| b.inlet.speed_m_s)
     }),
-    bar("bar-51mm-flow", "L/s", 11.09, Band::Relative(0.005), || {
-        bar_flow_l_s(0.0508, FULL)
+    bar("bar-51mm-flow", "L/s", 11.09, Band::Relative(0.005), || bar_flow_l_s(0.0508, FULL)),
+    bar("bar-51mm-last-first", "-", 1.037, Band::Relative(0.005), || bar_last_over_first(0.0508, FULL)),
+    bar("bar-51mm-last-first-regain-0v8", "-", 1.026, Band::Relative(0.005), || bar_last_over_first(0.0508, MOST)),
+    bar("bar-51mm-last-first-total-head", "-", 0.982, Band::Relative(0.005), || {
+        bar_last_over_first(0.0508, HoleDrive::TotalHead)
     }),
-    bar(
-        "bar-51mm-last-first",
-        "-",
-        1.037,
-        Band::Relative(0.005),
-        || bar_last_over_first(0.0508, FULL),
-    ),
-    bar(
-        "bar-51mm-last-first-regain-0v8",
-        "-",
-        1.026,
-        Band::Relative(0.005),
-        || bar_last_over_first(0.0508, MOST),
-    ),
-    bar(
-        "bar-51mm-last-first-total-head",
-        "-",
-        0.982,
-        Band::Relative(0.005),
-        || bar_last_over_first(0.0508, HoleDrive::TotalHead),
-    ),
-    bar(
-        "bar-51mm-variation",
-        "%",
-        1.15,
-        Band::Absolute(0.02),
-        || bar_variation_percent(0.0508, FULL),
-    ),
-    bar("bar-76mm-flow", "L/s", 11.40, Band::Relative(0.005), || {
-        bar_flow_l_s(0.0762, FULL)
-    }),
-    bar(
-        "bar-76mm-last-first",
-        "-",
-        1.009,
-        Band::Absolute(0.002),
-        || bar_last_over_first(0.0762, FULL),
-    ),
-    bar(
-        "bar-76mm-variation",
-        "%",
-        0.26,
-        Band::Absolute(0.01),
-        || bar_variation_percent(0.0762, FULL),
-    ),
+    bar("bar-51mm-variation", "%", 1.15, Band::Absolute(0.02), || bar_variation_percent(0.0508, FULL)),
+    bar("bar-76mm-flow", "L/s", 11.40, Band::Relative(0.005), || bar_flow_l_s(0.0762, FULL)),
+    bar("bar-76mm-last-first", "-", 1.009, Band::Absolute(0.002), || bar_last_over_first(0.0762, FULL)),
+    bar("bar-76mm-variation", "%", 0.26, Band::Absolute(0.01), || bar_variation_percent(0.0762, FULL)),
 ];

@@ -16,14 +16,7 @@ pub(crate) const fn needed(
     unit: &'static str,
     range: (f64, f64),
 ) -> Symbol {
-    Symbol {
-        name,
-        meaning,
-        dimension,
-        unit,
-        range,
-        default: None,
-    }
+    Symbol { name, meaning, dimension, unit, range, default: None }
 }
 
 /// An input with a default (SI).
@@ -35,14 +28,7 @@ pub(crate) const fn preset(
     range: (f64, f64),
     default: f64,
 ) -> Symbol {
-    Symbol {
-        name,
-        meaning,
-        dimension,
-        unit,
-        range,
-        default: Some(default),
-    }
+    Symbol { name, meaning, dimension, unit, range, default: Some(default) }
 }
 
 /// An output.
@@ -52,14 +38,7 @@ pub(crate) const fn output(
     dimension: Dimension,
     unit: &'static str,
 ) -> Symbol {
-    Symbol {
-        name,
-        meaning,
-        dimension,
-        unit,
-        range: ANY,
-        default: None,
-    }
+    Symbol { name, meaning, dimension, unit, range: ANY, default: None }
 }
 
 /// Wraps a formula as the `evaluate` of a handbook entry: named inputs, an array of outputs. A wrong number of inputs gives

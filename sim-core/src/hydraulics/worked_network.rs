@@ -12,10 +12,11 @@ use super::orifice::emitter_coefficient;
 use super::pipe::{FrictionLaw, PipeRun};
 use super::pump::{PumpCurve, PumpDuty, hydraulic_power_w};
 use super::spray_bar::{BarTube, EqualHoles, HoleDrive, PipeWater};
-use super::suction::{atmospheric_pressure_pa, npsh_available_m, vapour_pressure_pa};
+use super::suction::{atmospheric_pressure_pa, npsh_available_m};
 use crate::check::{Band, Check, Kind, Status};
+use crate::particle::water::vapour_pressure_pa;
 
-/// Points of the pump: flow [m3/s], head [m].
+/// Points of the pump: flow (m3/s), head (m).
 pub(crate) const PUMP_POINTS: [(f64, f64); 3] = [(0.0, 38.0), (0.040, 31.0), (0.080, 12.0)];
 
 /// What may be changed in the worked plant.
@@ -51,12 +52,7 @@ impl Worked {
     }
 
     pub(crate) fn run(&self, length_m: f64, bore_m: f64, loss_coefficient: f64) -> PipeRun {
-        PipeRun {
-            length_m,
-            bore_m,
-            roughness_m: self.roughness_m,
-            loss_coefficient,
-        }
+        PipeRun { length_m, bore_m, roughness_m: self.roughness_m, loss_coefficient }
     }
 
     pub(crate) fn trunk(&self) -> Trunk {
@@ -68,17 +64,11 @@ impl Worked {
     }
 
     pub(crate) fn water(&self) -> PipeWater {
-        PipeWater {
-            kinematic_viscosity_m2_s: self.kinematic_viscosity_m2_s,
-            law: self.law,
-        }
+        PipeWater { kinematic_viscosity_m2_s: self.kinematic_viscosity_m2_s, law: self.law }
     }
 
     pub(crate) fn duty(&self) -> PumpDuty {
-        PumpDuty {
-            speed_ratio: self.speed_ratio,
-            head_factor: 1.0,
-        }
+        PumpDuty { speed_ratio: self.speed_ratio, head_factor: 1.0 }
     }
 
     pub(crate) fn branches(&self) -> [Branch; 3] {
@@ -90,42 +80,18 @@ impl Worked {
             drive: self.drive,
             cross_flow_slope: 0.0,
         };
-        let holes = EqualHoles {
-            count: 40,
-            coefficient: self.hole_coefficient(),
-        };
-        let nozzles = Outlet::Nozzles {
-            coefficient: 5.0 * emitter_coefficient(0.95, 0.012),
-        };
+        let holes = EqualHoles { count: 40, coefficient: self.hole_coefficient() };
+        let nozzles = Outlet::Nozzles { coefficient: 5.0 * emitter_coefficient(0.95, 0.012) };
         [
-            Branch {
-                hose: self.run(3.0, 0.0762, 1.5),
-                elevation_m: 5.0,
-                outlet: Outlet::Bar { tube, holes },
-            },
-            Branch {
-                hose: self.run(6.0, 0.0508, 1.5),
-                elevation_m: 5.0,
-                outlet: nozzles,
-            },
-            Branch {
-                hose: self.run(4.0, 0.050, 1.5),
-                elevation_m: 5.0,
-                outlet: Outlet::Open,
-            },
+            Branch { hose: self.run(3.0, 0.0762, 1.5), elevation_m: 5.0, outlet: Outlet::Bar { tube, holes } },
+            Branch { hose: self.run(6.0, 0.0508, 1.5), elevation_m: 5.0, outlet: nozzles },
+            Branch { hose: self.run(4.0, 0.050, 1.5), elevation_m: 5.0, outlet: Outlet::Open },
         ]
     }
 
     pub(crate) fn solve(&self) -> Option<ManifoldFlow> {
         let curve = PumpCurve::from_points(&PUMP_POINTS).ok()?;
-        solve_manifold(
-            &self.trunk(),
-            &curve.running(self.duty()),
-            &self.branches(),
-            self.water(),
-            None,
-        )
-        .ok()
+        solve_manifold(&self.trunk(), &curve.running(self.duty()), &self.branches(), self.water(), None).ok()
     }
 }
 
@@ -147,39 +113,15 @@ fn makeup_l_s(flow: &ManifoldFlow) -> f64 {
     1_000.0 * flow.branch_flow_m3_s[2]
 }
 
-pub(crate) const HALF_PLUGGED: Worked = Worked {
-    open_share: 0.5,
-    ..BASE
-};
-pub(crate) const WORN: Worked = Worked {
-    hole_m: 0.008,
-    ..BASE
-};
+pub(crate) const HALF_PLUGGED: Worked = Worked { open_share: 0.5, ..BASE };
+pub(crate) const WORN: Worked = Worked { hole_m: 0.008, ..BASE };
 pub(crate) const TORCH_CUT: Worked = Worked { cd: 0.40, ..BASE };
-pub(crate) const NARROW: Worked = Worked {
-    delivery_bore_m: 0.1016,
-    ..BASE
-};
-pub(crate) const ROUGH: Worked = Worked {
-    roughness_m: 5e-4,
-    ..BASE
-};
-pub(crate) const THICK: Worked = Worked {
-    kinematic_viscosity_m2_s: 1.5 * 1.022e-6,
-    ..BASE
-};
-pub(crate) const SLOW: Worked = Worked {
-    speed_ratio: 0.90,
-    ..BASE
-};
-pub(crate) const SLOWER: Worked = Worked {
-    speed_ratio: 0.85,
-    ..BASE
-};
-pub(crate) const CHURCHILL: Worked = Worked {
-    law: FrictionLaw::Churchill,
-    ..BASE
-};
+pub(crate) const NARROW: Worked = Worked { delivery_bore_m: 0.1016, ..BASE };
+pub(crate) const ROUGH: Worked = Worked { roughness_m: 5e-4, ..BASE };
+pub(crate) const THICK: Worked = Worked { kinematic_viscosity_m2_s: 1.5 * 1.022e-6, ..BASE };
+pub(crate) const SLOW: Worked = Worked { speed_ratio: 0.90, ..BASE };
+pub(crate) const SLOWER: Worked = Worked { speed_ratio: 0.85, ..BASE };
+pub(crate) const CHURCHILL: Worked = Worked { law: FrictionLaw::Churchill, ..BASE };
 
 const fn row(id: &'static str, unit: &'static str, published: f64, computed: fn() -> f64) -> Check {
     Check {
@@ -195,12 +137,7 @@ const fn row(id: &'static str, unit: &'static str, published: f64, computed: fn(
     }
 }
 
-const fn peer(
-    id: &'static str,
-    unit: &'static str,
-    published: f64,
-    computed: fn() -> f64,
-) -> Check {
+const fn peer(id: &'static str, unit: &'static str, published: f64, computed: fn() -> f64) -> Check {
     Check {
         id,
         model: "water network",
@@ -216,153 +153,61 @@ const fn peer(
 
 /// Checks.
 pub const CHECKS: &[Check] = &[
-    peer("network-epanet-pump-flow", "L/s", 45.762, || {
-        read(BASE, pump_l_s)
-    }),
-    peer("network-epanet-pump-head", "m", 28.969, || {
-        read(BASE, |flow| flow.pump_head_m)
-    }),
-    peer("network-epanet-spray", "L/s", 13.608, || {
-        read(BASE, spray_l_s)
-    }),
-    peer("network-epanet-hopper", "L/s", 9.628, || {
-        read(BASE, hopper_l_s)
-    }),
-    peer("network-epanet-makeup", "L/s", 22.527, || {
-        read(BASE, makeup_l_s)
-    }),
-    peer("network-epanet-manifold", "m", 20.940, || {
-        read(BASE, |flow| flow.manifold_head_m - 5.0)
-    }),
-    peer("network-epanet-bar-inlet", "m", 19.911, || {
-        read(BASE, |flow| flow.outlet_head_m[0])
-    }),
+    peer("network-epanet-pump-flow", "L/s", 45.762, || read(BASE, pump_l_s)),
+    peer("network-epanet-pump-head", "m", 28.969, || read(BASE, |flow| flow.pump_head_m)),
+    peer("network-epanet-spray", "L/s", 13.608, || read(BASE, spray_l_s)),
+    peer("network-epanet-hopper", "L/s", 9.628, || read(BASE, hopper_l_s)),
+    peer("network-epanet-makeup", "L/s", 22.527, || read(BASE, makeup_l_s)),
+    peer("network-epanet-manifold", "m", 20.940, || read(BASE, |flow| flow.manifold_head_m - 5.0)),
+    peer("network-epanet-bar-inlet", "m", 19.911, || read(BASE, |flow| flow.outlet_head_m[0])),
     row("network-pump-flow", "L/s", 45.753, || read(BASE, pump_l_s)),
-    row("network-pump-head", "m", 28.972, || {
-        read(BASE, |flow| flow.pump_head_m)
-    }),
+    row("network-pump-head", "m", 28.972, || read(BASE, |flow| flow.pump_head_m)),
     row("network-spray", "L/s", 13.608, || read(BASE, spray_l_s)),
     row("network-hopper", "L/s", 9.627, || read(BASE, hopper_l_s)),
     row("network-makeup", "L/s", 22.518, || read(BASE, makeup_l_s)),
-    row("network-manifold", "m", 20.942, || {
-        read(BASE, |flow| flow.manifold_head_m - 5.0)
-    }),
-    row("network-bar-inlet", "m", 19.912, || {
-        read(BASE, |flow| flow.outlet_head_m[0])
-    }),
-    row("network-suction-loss", "m", 1.176, || {
-        read(BASE, |flow| flow.suction_loss_m)
-    }),
-    row("network-delivery-loss", "m", 1.854, || {
-        read(BASE, |flow| flow.delivery_loss_m)
-    }),
-    row("network-churchill-pump-flow", "L/s", 45.755, || {
-        read(CHURCHILL, pump_l_s)
-    }),
-    row("network-churchill-makeup", "L/s", 22.520, || {
-        read(CHURCHILL, makeup_l_s)
-    }),
-    row("network-npsh-sea-level", "m", 7.53, || {
-        read(BASE, |flow| worked_npsh_m(flow, 0.0))
-    }),
-    row("network-npsh-1500m", "m", 5.82, || {
-        read(BASE, |flow| worked_npsh_m(flow, 1_500.0))
-    }),
+    row("network-manifold", "m", 20.942, || read(BASE, |flow| flow.manifold_head_m - 5.0)),
+    row("network-bar-inlet", "m", 19.912, || read(BASE, |flow| flow.outlet_head_m[0])),
+    row("network-suction-loss", "m", 1.176, || read(BASE, |flow| flow.suction_loss_m)),
+    row("network-delivery-loss", "m", 1.854, || read(BASE, |flow| flow.delivery_loss_m)),
+    row("network-churchill-pump-flow", "L/s", 45.755, || read(CHURCHILL, pump_l_s)),
+    row("network-churchill-makeup", "L/s", 22.520, || read(CHURCHILL, makeup_l_s)),
+    row("network-npsh-sea-level", "m", 7.53, || read(BASE, |flow| worked_npsh_m(flow, 0.0))),
+    row("network-npsh-1500m", "m", 5.82, || read(BASE, |flow| worked_npsh_m(flow, 1_500.0))),
     row("network-hydraulic-power", "kW", 13.0, || {
-        read(BASE, |flow| {
-            1e-3 * hydraulic_power_w(999.7, flow.pump_flow_m3_s, flow.pump_head_m)
-        })
+        read(BASE, |flow| 1e-3 * hydraulic_power_w(999.7, flow.pump_flow_m3_s, flow.pump_head_m))
     }),
-    row("network-half-plugged-pump", "L/s", 41.12, || {
-        read(HALF_PLUGGED, pump_l_s)
-    }),
-    row("network-half-plugged-spray", "L/s", 7.30, || {
-        read(HALF_PLUGGED, spray_l_s)
-    }),
-    row("network-half-plugged-hopper", "L/s", 10.13, || {
-        read(HALF_PLUGGED, hopper_l_s)
-    }),
-    row("network-half-plugged-makeup", "L/s", 23.69, || {
-        read(HALF_PLUGGED, makeup_l_s)
-    }),
+    row("network-half-plugged-pump", "L/s", 41.12, || read(HALF_PLUGGED, pump_l_s)),
+    row("network-half-plugged-spray", "L/s", 7.30, || read(HALF_PLUGGED, spray_l_s)),
+    row("network-half-plugged-hopper", "L/s", 10.13, || read(HALF_PLUGGED, hopper_l_s)),
+    row("network-half-plugged-makeup", "L/s", 23.69, || read(HALF_PLUGGED, makeup_l_s)),
     row("network-worn-pump", "L/s", 51.16, || read(WORN, pump_l_s)),
     row("network-worn-spray", "L/s", 21.31, || read(WORN, spray_l_s)),
-    row("network-worn-hopper", "L/s", 8.94, || {
-        read(WORN, hopper_l_s)
-    }),
-    row("network-worn-makeup", "L/s", 20.91, || {
-        read(WORN, makeup_l_s)
-    }),
-    row("network-torch-cut-pump", "L/s", 42.67, || {
-        read(TORCH_CUT, pump_l_s)
-    }),
-    row("network-torch-cut-spray", "L/s", 9.38, || {
-        read(TORCH_CUT, spray_l_s)
-    }),
-    row("network-torch-cut-hopper", "L/s", 9.97, || {
-        read(TORCH_CUT, hopper_l_s)
-    }),
-    row("network-torch-cut-makeup", "L/s", 23.32, || {
-        read(TORCH_CUT, makeup_l_s)
-    }),
-    row("network-4in-delivery-pump", "L/s", 39.53, || {
-        read(NARROW, pump_l_s)
-    }),
-    row("network-4in-delivery-spray", "L/s", 11.76, || {
-        read(NARROW, spray_l_s)
-    }),
-    row("network-4in-delivery-hopper", "L/s", 8.32, || {
-        read(NARROW, hopper_l_s)
-    }),
-    row("network-4in-delivery-makeup", "L/s", 19.45, || {
-        read(NARROW, makeup_l_s)
-    }),
+    row("network-worn-hopper", "L/s", 8.94, || read(WORN, hopper_l_s)),
+    row("network-worn-makeup", "L/s", 20.91, || read(WORN, makeup_l_s)),
+    row("network-torch-cut-pump", "L/s", 42.67, || read(TORCH_CUT, pump_l_s)),
+    row("network-torch-cut-spray", "L/s", 9.38, || read(TORCH_CUT, spray_l_s)),
+    row("network-torch-cut-hopper", "L/s", 9.97, || read(TORCH_CUT, hopper_l_s)),
+    row("network-torch-cut-makeup", "L/s", 23.32, || read(TORCH_CUT, makeup_l_s)),
+    row("network-4in-delivery-pump", "L/s", 39.53, || read(NARROW, pump_l_s)),
+    row("network-4in-delivery-spray", "L/s", 11.76, || read(NARROW, spray_l_s)),
+    row("network-4in-delivery-hopper", "L/s", 8.32, || read(NARROW, hopper_l_s)),
+    row("network-4in-delivery-makeup", "L/s", 19.45, || read(NARROW, makeup_l_s)),
     row("network-rough-pump", "L/s", 42.24, || read(ROUGH, pump_l_s)),
-    row("network-rough-spray", "L/s", 13.82, || {
-        read(ROUGH, spray_l_s)
-    }),
-    row("network-rough-hopper", "L/s", 9.34, || {
-        read(ROUGH, hopper_l_s)
-    }),
-    row("network-rough-makeup", "L/s", 19.08, || {
-        read(ROUGH, makeup_l_s)
-    }),
-    row("network-viscous-pump", "L/s", 45.65, || {
-        read(THICK, pump_l_s)
-    }),
-    row("network-speed-090-pump", "L/s", 40.40, || {
-        read(SLOW, pump_l_s)
-    }),
-    row("network-speed-090-spray", "L/s", 12.02, || {
-        read(SLOW, spray_l_s)
-    }),
-    row("network-speed-090-hopper", "L/s", 8.50, || {
-        read(SLOW, hopper_l_s)
-    }),
-    row("network-speed-090-makeup", "L/s", 19.88, || {
-        read(SLOW, makeup_l_s)
-    }),
-    row("network-speed-085-pump", "L/s", 37.69, || {
-        read(SLOWER, pump_l_s)
-    }),
-    row("network-speed-085-spray", "L/s", 11.218, || {
-        read(SLOWER, spray_l_s)
-    }),
-    row("network-speed-085-hopper", "L/s", 7.93, || {
-        read(SLOWER, hopper_l_s)
-    }),
-    row("network-speed-085-makeup", "L/s", 18.54, || {
-        read(SLOWER, makeup_l_s)
-    }),
+    row("network-rough-spray", "L/s", 13.82, || read(ROUGH, spray_l_s)),
+    row("network-rough-hopper", "L/s", 9.34, || read(ROUGH, hopper_l_s)),
+    row("network-rough-makeup", "L/s", 19.08, || read(ROUGH, makeup_l_s)),
+    row("network-viscous-pump", "L/s", 45.65, || read(THICK, pump_l_s)),
+    row("network-speed-090-pump", "L/s", 40.40, || read(SLOW, pump_l_s)),
+    row("network-speed-090-spray", "L/s", 12.02, || read(SLOW, spray_l_s)),
+    row("network-speed-090-hopper", "L/s", 8.50, || read(SLOW, hopper_l_s)),
+    row("network-speed-090-makeup", "L/s", 19.88, || read(SLOW, makeup_l_s)),
+    row("network-speed-085-pump", "L/s", 37.69, || read(SLOWER, pump_l_s)),
+    row("network-speed-085-spray", "L/s", 11.218, || read(SLOWER, spray_l_s)),
+    row("network-speed-085-hopper", "L/s", 7.93, || read(SLOWER, hopper_l_s)),
+    row("network-speed-085-makeup", "L/s", 18.54, || read(SLOWER, makeup_l_s)),
 ];
 
 fn worked_npsh_m(flow: &ManifoldFlow, altitude_m: f64) -> f64 {
     let air = atmospheric_pressure_pa(altitude_m);
-    npsh_available_m(
-        air,
-        vapour_pressure_pa(10.0),
-        999.7,
-        1.5,
-        flow.suction_loss_m,
-    )
+    npsh_available_m(air, vapour_pressure_pa(10.0), 999.7, 1.5, flow.suction_loss_m)
 }
