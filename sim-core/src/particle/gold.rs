@@ -100,7 +100,8 @@ impl SettlingTable {
             elongation: proportions.elongation,
             root_elongation: proportions.elongation.sqrt(),
             ln_c_over_e_third: (ln_c - ln_e) / 3.0,
-            ln_form_s: 1.3 * ln_e + ln_c,
+            c_over_e_root: math::exp((ln_c - ln_e) / 3.0),
+            form_s_root: math::exp((1.3 * ln_e + ln_c) / 3.0),
             ln_form_n: ln_e + ln_c,
             ln10_alpha: LN_10 * alpha,
             beta,
@@ -126,8 +127,10 @@ pub struct GoldLaw<'a> {
     root_elongation: f64,
     /// ln(c/e)/3, the part of ln dn that no class changes.
     ln_c_over_e_third: f64,
-    /// ln(e^1.3 c), the part of ln F_S without f.
-    ln_form_s: f64,
+    /// (c/e)^(1/3), so that dn = I (c/e)^(1/3) f^(1/3).
+    c_over_e_root: f64,
+    /// (e^1.3 c)^(1/3), the part of F_S^(1/3) without f.
+    form_s_root: f64,
     /// ln(e c), the part of ln F_N without f^2.
     ln_form_n: f64,
     ln10_alpha: f64,
@@ -153,7 +156,9 @@ impl GoldLaw<'_> {
         // dn = A sqrt(2/(1 + f^2)) (c f/e)^(1/3)
         let ln_nominal =
             ln_sieve + 0.5 * (LN_2 - math::ln(bulge)) + ln_f / 3.0 + self.ln_c_over_e_third;
-        let root_s = math::exp((ln_f + self.ln_form_s) / 3.0);
+        // One cube root serves both F_S and dn.
+        let root_f = math::exp(ln_f / 3.0);
+        let root_s = root_f * self.form_s_root;
         let ln_k_s = math::ln(0.5 * (root_s + 1.0 / root_s));
         let ln_form_n = 2.0 * ln_f + self.ln_form_n;
         let ln_k_n = if ln_form_n < 0.0 {
@@ -173,8 +178,8 @@ impl GoldLaw<'_> {
             ln_re_flat
         };
         let reynolds = math::exp(ln_re);
-        let nominal_m = math::exp(ln_nominal);
         let intermediate_m = sieve_m * (2.0 / bulge).sqrt();
+        let nominal_m = intermediate_m * root_f * self.c_over_e_root;
         let w_m_s = reynolds * self.nu / nominal_m;
         // sqrt(L I) = I/sqrt(e)
         let reynolds_broadside = w_m_s * intermediate_m / (self.root_elongation * self.nu);
