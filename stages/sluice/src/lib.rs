@@ -22,6 +22,7 @@ pub mod enrichment;
 pub mod filling;
 pub mod flow;
 pub mod guards;
+mod lanes;
 pub mod model;
 pub mod packing;
 pub mod practice;
