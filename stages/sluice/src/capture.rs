@@ -305,7 +305,10 @@ struct Classes {
 
 impl Classes {
     fn of(grains: &[GoldGrain], water_density: f64, c: &Constants) -> Classes {
-        let mut classes = Classes { settling: [0.0; LANES], grip: [0.0; LANES] };
+        let mut classes = Classes {
+            settling: [0.0; LANES],
+            grip: [0.0; LANES],
+        };
         let lanes = classes.settling.iter_mut().zip(&mut classes.grip);
         for ((settling, grip), grain) in lanes.zip(grains) {
             let excess = grain.density_kg_m3 - water_density;
@@ -318,8 +321,15 @@ impl Classes {
 
     #[inline(always)]
     fn contacts(&self, node: &Node, enrichment_exponent: f64) -> Contacts {
-        let alpha = enrichment_of(each(self.settling, |w| w * node.peclet_per_settling), enrichment_exponent);
-        let mut x = Contacts { all: alpha, unpacked: [0.0; LANES], kept: [0.0; LANES] };
+        let alpha = enrichment_of(
+            each(self.settling, |w| w * node.peclet_per_settling),
+            enrichment_exponent,
+        );
+        let mut x = Contacts {
+            all: alpha,
+            unpacked: [0.0; LANES],
+            kept: [0.0; LANES],
+        };
         for i in 0..LANES {
             x.all[i] *= node.contacts_per_settling * self.settling[i];
             x.unpacked[i] = x.all[i] * node.unpacked;
@@ -357,7 +367,12 @@ struct Sums {
 impl Sums {
     fn fate(&self, lane: usize, bypass: f64) -> Fate {
         let stays = 1.0 - bypass;
-        let (met, entered, held, caught) = (self.met[lane], self.entered[lane], self.held[lane], self.caught[lane]);
+        let (met, entered, held, caught) = (
+            self.met[lane],
+            self.entered[lane],
+            self.held[lane],
+            self.caught[lane],
+        );
         Fate {
             caught: stays * caught,
             never_settled: stays * (1.0 - met),
@@ -413,7 +428,8 @@ pub fn capture(
             classes.add(node, constants.enrichment_exponent, &mut sums);
         }
         for (lane, (fate, grain)) in fates.iter_mut().zip(grains).enumerate() {
-            let bypass = guards::bypass_of_size(constants.bypass, grain.sieve_m, constants.bypass_size_m);
+            let bypass =
+                guards::bypass_of_size(constants.bypass, grain.sieve_m, constants.bypass_size_m);
             *fate = sums.fate(lane, bypass);
         }
     }
@@ -433,7 +449,11 @@ pub fn caught_within(
     out: &mut [f64],
 ) {
     let stream = Stream::solve(geometry, slurry, constants);
-    let part = if geometry.length_m > 0.0 { (distance_m / geometry.length_m).clamp(0.0, 1.0) } else { 1.0 };
+    let part = if geometry.length_m > 0.0 {
+        (distance_m / geometry.length_m).clamp(0.0, 1.0)
+    } else {
+        1.0
+    };
     for (shares, grains) in out.chunks_mut(LANES).zip(grains.chunks(LANES)) {
         let classes = Classes::of(grains, slurry.water_density_kg_m3, constants);
         let mut caught = [0.0; LANES];
@@ -444,7 +464,8 @@ pub fn caught_within(
             }
         }
         for ((share, grain), caught) in shares.iter_mut().zip(grains).zip(caught) {
-            let bypass = guards::bypass_of_size(constants.bypass, grain.sieve_m, constants.bypass_size_m);
+            let bypass =
+                guards::bypass_of_size(constants.bypass, grain.sieve_m, constants.bypass_size_m);
             *share = (1.0 - bypass) * caught;
         }
     }
@@ -466,7 +487,11 @@ pub fn half_capture_length_m(
     let Some(stream) = Stream::solve(geometry, slurry, &even) else {
         return f64::NAN;
     };
-    let classes = Classes::of(core::slice::from_ref(grain), slurry.water_density_kg_m3, &even);
+    let classes = Classes::of(
+        core::slice::from_ref(grain),
+        slurry.water_density_kg_m3,
+        &even,
+    );
     let kept: f64 = stream
         .nodes()
         .iter()

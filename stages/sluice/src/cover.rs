@@ -153,7 +153,7 @@ const fn rock_check(id: &'static str, published: f64, computed: fn() -> f64) -> 
 }
 
 /// Flow that covers a rock at slope 0.146 with riffles of a quarter of its size, within 6 and 32 mm [m2/s].
-pub(crate) fn trade_off_channel(hole_m: f64) -> Channel {
+fn trade_off_channel(hole_m: f64) -> Channel {
     Channel {
         slope: 0.146,
         roughness_m: crate::flow::roughness_m(1.4, (0.25 * hole_m).clamp(0.006, 0.032)),

@@ -108,7 +108,8 @@ pub fn normal_depth_m(flow_per_width_m2_s: f64, channel: &Channel) -> f64 {
     if !(flow_per_width_m2_s > 0.0 && channel.slope > 0.0 && channel.roughness_m > 0.0) {
         return 0.0;
     }
-    let c = (channel.gravity_m_s2 * channel.slope).sqrt() / (channel.von_karman * flow_per_width_m2_s);
+    let c =
+        (channel.gravity_m_s2 * channel.slope).sqrt() / (channel.von_karman * flow_per_width_m2_s);
     let per_roughness = LOG_LAW_FACTOR / channel.roughness_m;
     let start = 1.0 / (START_VELOCITY_RATIO * channel.von_karman * c);
     let mut h = cbrt(start * start);

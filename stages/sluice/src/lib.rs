@@ -12,7 +12,7 @@
 //! | [`capture`] | the chain: fates of all gold classes |
 //! | [`filling`], [`cover`] | riffles that fill over a run; water over the rocks |
 //! | [`constants`], [`model`] | constants with ranges and sources; versions and quality of the model |
-//! | [`reference`], [`recovery`] | published cases and the calculators that run them |
+//! | [`mod@reference`], [`recovery`], [`whole`] | published cases, calculators and checks of the whole model |
 //! | [`practice`], [`warnings`] | numbers of the trade; what to warn of |
 
 pub mod capture;
@@ -35,6 +35,7 @@ mod stage_settings;
 mod symbols;
 pub mod uneven;
 pub mod warnings;
+pub mod whole;
 
 pub use stage::SLUICE;
 
@@ -62,7 +63,7 @@ pub fn formulas() -> Vec<&'static Formula> {
 /// Checks of the sluice.
 pub fn checks() -> Vec<&'static Check> {
     [
-        recovery::CHECKS,
+        whole::CHECKS,
         flow::CHECKS,
         settling::CHECKS,
         enrichment::CHECKS,

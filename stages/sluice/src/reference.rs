@@ -4,6 +4,8 @@ use crate::capture::{BoxGeometry, Fate, GoldGrain, HydraulicState, Riffle, Slurr
 use crate::constants::Constants;
 use crate::settling::{simple_nominal_m, simple_settling_m_s};
 use sim_core::math::{exp, ln};
+use sim_core::particle::Proportions;
+use sim_core::particle::gold::gold_velocity_exact;
 
 /// A box with its slurry.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -104,6 +106,42 @@ pub fn simple_grain(
 /// A gold grain of the simple form's check values: 17,500 kg/m3, water of 10 C.
 pub fn simple_check_grain(sieve_m: f64, csf: f64) -> GoldGrain {
     simple_grain(
+        sieve_m,
+        csf,
+        CHECK_GOLD_DENSITY_KG_M3,
+        1000.0,
+        CHECK_VISCOSITY_M2_S,
+    )
+}
+
+/// A gold grain of the plant-wide gold law, solved exactly, g 9.81, default elongation and volume coefficient.
+pub fn plant_wide_grain(
+    sieve_m: f64,
+    csf: f64,
+    density_kg_m3: f64,
+    water_kg_m3: f64,
+    nu_m2_s: f64,
+) -> GoldGrain {
+    let settling = gold_velocity_exact(
+        sieve_m,
+        csf,
+        density_kg_m3,
+        Proportions::default(),
+        water_kg_m3,
+        nu_m2_s,
+        crate::flow::FIT_GRAVITY_M_S2,
+    );
+    GoldGrain {
+        settling_m_s: settling.w_m_s,
+        nominal_m: settling.nominal_m,
+        sieve_m,
+        density_kg_m3,
+    }
+}
+
+/// A gold grain of the plant-wide law's check values: 17,500 kg/m3, water of 10 C.
+pub fn plant_wide_check_grain(sieve_m: f64, csf: f64) -> GoldGrain {
+    plant_wide_grain(
         sieve_m,
         csf,
         CHECK_GOLD_DENSITY_KG_M3,
