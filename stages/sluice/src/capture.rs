@@ -36,19 +36,19 @@ pub enum Riffle {
 /// A box that exists.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BoxGeometry {
-    /// Width of one run [m], > 0.
+    /// Width of one run (m), > 0.
     pub width_m: f64,
-    /// Riffled length of a run [m].
+    /// Riffled length of a run (m).
     pub length_m: f64,
     /// Slope, the tangent of the angle [-], > 0.
     pub slope: f64,
-    /// Height of the riffles [m], > 0.
+    /// Height of the riffles (m), > 0.
     pub riffle_height_m: f64,
     /// What the riffles are made of.
     pub riffle: Riffle,
     /// Equal runs side by side that share the flow [-], >= 1.
     pub runs: u32,
-    /// Length of smooth plate ahead of the riffles [m]; it catches nothing.
+    /// Length of smooth plate ahead of the riffles (m); it catches nothing.
     pub slick_plate_m: f64,
 }
 
@@ -66,11 +66,11 @@ pub struct SlurryState {
     pub flow_m3_s: f64,
     /// C_v, solids volume / slurry volume [-], 0-1.
     pub solids_by_volume: f64,
-    /// Median size of the gravel [m].
+    /// Median size of the gravel (m).
     pub d50_m: f64,
-    /// 98 % passing size of the gravel [m].
+    /// 98 % passing size of the gravel (m).
     pub d98_m: f64,
-    /// The largest rock that the holes pass [m]; warnings only.
+    /// The largest rock that the holes pass (m); warnings only.
     pub d_max_m: f64,
     /// Density of the water with its suspended fines [kg/m3].
     pub water_density_kg_m3: f64,
@@ -81,9 +81,9 @@ pub struct SlurryState {
 pub struct GoldGrain {
     /// Settling velocity in the still water of the sluice, other grains far away [m/s].
     pub settling_m_s: f64,
-    /// Nominal diameter, that of the sphere of equal volume [m].
+    /// Nominal diameter, that of the sphere of equal volume (m).
     pub nominal_m: f64,
-    /// Sieve size [m]; decides the bypass.
+    /// Sieve size (m); decides the bypass.
     pub sieve_m: f64,
     /// Density [kg/m3].
     pub density_kg_m3: f64,
@@ -111,7 +111,7 @@ impl Fate {
     }
 }
 
-/// Nominal diameter of the grain for which [`HydraulicState::scour`] is shown [m].
+/// Nominal diameter of the grain for which [`HydraulicState::scour`] is shown (m).
 pub const SHOWN_GRAIN_NOMINAL_M: f64 = 0.2e-3;
 /// Density of that grain [kg/m3].
 pub const SHOWN_GRAIN_DENSITY_KG_M3: f64 = 17_000.0;
@@ -123,9 +123,9 @@ pub struct HydraulicState {
     pub flow_per_width_m2_s: f64,
     /// Solids per width, C_v q [m2/s].
     pub solids_per_width_m2_s: f64,
-    /// Depth, h [m].
+    /// Depth, h (m).
     pub depth_m: f64,
-    /// Depth at the published minimum flow [m].
+    /// Depth at the published minimum flow (m).
     pub minimum_depth_m: f64,
     /// Mean velocity, U [m/s].
     pub velocity_m_s: f64,
@@ -133,7 +133,7 @@ pub struct HydraulicState {
     pub shear_velocity_m_s: f64,
     /// Froude number [-].
     pub froude: f64,
-    /// Bed shear stress, tau_b [Pa].
+    /// Bed shear stress, tau_b (Pa).
     pub bed_shear_pa: f64,
     /// Transport capacity / solids flow, E [-]; infinite without solids.
     pub transport_ratio: f64,
@@ -174,11 +174,7 @@ struct Stream {
 
 impl Stream {
     /// Solves the flow at the mean load and at each load of an uneven feed; `None` when no water runs.
-    fn solve(
-        geometry: &BoxGeometry,
-        slurry: &SlurryState,
-        constants: &Constants,
-    ) -> Option<Stream> {
+    fn solve(geometry: &BoxGeometry, slurry: &SlurryState, constants: &Constants) -> Option<Stream> {
         let c = constants;
         let q = slurry.flow_m3_s / geometry.width_m;
         let channel = Channel {
@@ -191,18 +187,9 @@ impl Stream {
         if !(depth > 0.0 && depth.is_finite()) {
             return None;
         }
-        let minimum = flow::normal_depth_m(
-            guards::minimum_flow_m2_s(geometry.riffle_height_m),
-            &channel,
-        );
-        let critical =
-            guards::critical_cover_m(c.cover_share, slurry.d98_m, c.starved_share, minimum);
-        let box_of = BoxConstants {
-            length: geometry.length_m,
-            d50: slurry.d50_m,
-            critical,
-            c,
-        };
+        let minimum = flow::normal_depth_m(guards::minimum_flow_m2_s(geometry.riffle_height_m), &channel);
+        let critical = guards::critical_cover_m(c.cover_share, slurry.d98_m, c.starved_share, minimum);
+        let box_of = BoxConstants { length: geometry.length_m, d50: slurry.d50_m, critical, c };
         let c_v = slurry.solids_by_volume;
         let u_star = flow::shear_velocity_m_s(depth, &channel);
         let velocity = q / depth;
@@ -239,11 +226,7 @@ impl Stream {
             h = flow::normal_depth_near(h, flow, &channel);
             *node = box_of.node(*load, flow, solids, h, slurry.water_density_kg_m3, &channel);
         }
-        Some(Stream {
-            nodes,
-            count: loads.as_slice().len(),
-            state,
-        })
+        Some(Stream { nodes, count: loads.as_slice().len(), state })
     }
 
     fn nodes(&self) -> &[Node] {
@@ -261,15 +244,7 @@ struct BoxConstants<'a> {
 
 impl BoxConstants<'_> {
     #[inline]
-    fn node(
-        &self,
-        load: Load,
-        flow: f64,
-        solids: f64,
-        depth: f64,
-        density: f64,
-        channel: &Channel,
-    ) -> Node {
+    fn node(&self, load: Load, flow: f64, solids: f64, depth: f64, density: f64, channel: &Channel) -> Node {
         let c = self.c;
         let u_star = flow::shear_velocity_m_s(depth, channel);
         let c_v = solids / flow;
@@ -305,10 +280,7 @@ struct Classes {
 
 impl Classes {
     fn of(grains: &[GoldGrain], water_density: f64, c: &Constants) -> Classes {
-        let mut classes = Classes {
-            settling: [0.0; LANES],
-            grip: [0.0; LANES],
-        };
+        let mut classes = Classes { settling: [0.0; LANES], grip: [0.0; LANES] };
         let lanes = classes.settling.iter_mut().zip(&mut classes.grip);
         for ((settling, grip), grain) in lanes.zip(grains) {
             let excess = grain.density_kg_m3 - water_density;
@@ -321,15 +293,8 @@ impl Classes {
 
     #[inline(always)]
     fn contacts(&self, node: &Node, enrichment_exponent: f64) -> Contacts {
-        let alpha = enrichment_of(
-            each(self.settling, |w| w * node.peclet_per_settling),
-            enrichment_exponent,
-        );
-        let mut x = Contacts {
-            all: alpha,
-            unpacked: [0.0; LANES],
-            kept: [0.0; LANES],
-        };
+        let alpha = enrichment_of(each(self.settling, |w| w * node.peclet_per_settling), enrichment_exponent);
+        let mut x = Contacts { all: alpha, unpacked: [0.0; LANES], kept: [0.0; LANES] };
         for i in 0..LANES {
             x.all[i] *= node.contacts_per_settling * self.settling[i];
             x.unpacked[i] = x.all[i] * node.unpacked;
@@ -367,12 +332,7 @@ struct Sums {
 impl Sums {
     fn fate(&self, lane: usize, bypass: f64) -> Fate {
         let stays = 1.0 - bypass;
-        let (met, entered, held, caught) = (
-            self.met[lane],
-            self.entered[lane],
-            self.held[lane],
-            self.caught[lane],
-        );
+        let (met, entered, held, caught) = (self.met[lane], self.entered[lane], self.held[lane], self.caught[lane]);
         Fate {
             caught: stays * caught,
             never_settled: stays * (1.0 - met),
@@ -411,13 +371,8 @@ pub fn capture(
 ) -> HydraulicState {
     let Some(stream) = Stream::solve(geometry, slurry, constants) else {
         for (fate, grain) in out.iter_mut().zip(grains) {
-            let bypass =
-                guards::bypass_of_size(constants.bypass, grain.sieve_m, constants.bypass_size_m);
-            *fate = Fate {
-                packed: 1.0 - bypass,
-                bypass,
-                ..Fate::default()
-            };
+            let bypass = guards::bypass_of_size(constants.bypass, grain.sieve_m, constants.bypass_size_m);
+            *fate = Fate { packed: 1.0 - bypass, bypass, ..Fate::default() };
         }
         return HydraulicState::default();
     };
@@ -428,8 +383,7 @@ pub fn capture(
             classes.add(node, constants.enrichment_exponent, &mut sums);
         }
         for (lane, (fate, grain)) in fates.iter_mut().zip(grains).enumerate() {
-            let bypass =
-                guards::bypass_of_size(constants.bypass, grain.sieve_m, constants.bypass_size_m);
+            let bypass = guards::bypass_of_size(constants.bypass, grain.sieve_m, constants.bypass_size_m);
             *fate = sums.fate(lane, bypass);
         }
     }
@@ -449,11 +403,7 @@ pub fn caught_within(
     out: &mut [f64],
 ) {
     let stream = Stream::solve(geometry, slurry, constants);
-    let part = if geometry.length_m > 0.0 {
-        (distance_m / geometry.length_m).clamp(0.0, 1.0)
-    } else {
-        1.0
-    };
+    let part = if geometry.length_m > 0.0 { (distance_m / geometry.length_m).clamp(0.0, 1.0) } else { 1.0 };
     for (shares, grains) in out.chunks_mut(LANES).zip(grains.chunks(LANES)) {
         let classes = Classes::of(grains, slurry.water_density_kg_m3, constants);
         let mut caught = [0.0; LANES];
@@ -464,14 +414,13 @@ pub fn caught_within(
             }
         }
         for ((share, grain), caught) in shares.iter_mut().zip(grains).zip(caught) {
-            let bypass =
-                guards::bypass_of_size(constants.bypass, grain.sieve_m, constants.bypass_size_m);
+            let bypass = guards::bypass_of_size(constants.bypass, grain.sieve_m, constants.bypass_size_m);
             *share = (1.0 - bypass) * caught;
         }
     }
 }
 
-/// Length of box in which half of a class that can be caught is caught, ln 2/K [m], at the mean load.
+/// Length of box in which half of a class that can be caught is caught, ln 2/K (m), at the mean load.
 ///
 /// Source: first-order capture. NaN without running water, infinite for a grain that does not settle.
 pub fn half_capture_length_m(
@@ -480,22 +429,11 @@ pub fn half_capture_length_m(
     constants: &Constants,
     grain: &GoldGrain,
 ) -> f64 {
-    let even = Constants {
-        load_cv: 0.0,
-        ..*constants
-    };
+    let even = Constants { load_cv: 0.0, ..*constants };
     let Some(stream) = Stream::solve(geometry, slurry, &even) else {
         return f64::NAN;
     };
-    let classes = Classes::of(
-        core::slice::from_ref(grain),
-        slurry.water_density_kg_m3,
-        &even,
-    );
-    let kept: f64 = stream
-        .nodes()
-        .iter()
-        .map(|n| classes.contacts(n, even.enrichment_exponent).kept[0])
-        .sum();
+    let classes = Classes::of(core::slice::from_ref(grain), slurry.water_density_kg_m3, &even);
+    let kept: f64 = stream.nodes().iter().map(|n| classes.contacts(n, even.enrichment_exponent).kept[0]).sum();
     core::f64::consts::LN_2 * geometry.length_m / kept
 }

@@ -74,22 +74,10 @@ pub const FORMULAS: &[Formula] = &[Formula {
     inputs: &[
         s::SETTLING_VELOCITY,
         s::SHEAR_VELOCITY,
-        s::symbol(
-            "enrichment_exponent",
-            "0 well mixed, 1 undisturbed",
-            D::Number,
-            "-",
-            (0.0, 1.0),
-            Some(0.45),
-        ),
+        s::symbol("enrichment_exponent", "0 well mixed, 1 undisturbed", D::Number, "-", (0.0, 1.0), Some(0.45)),
     ],
     outputs: &[
-        s::output(
-            "enrichment",
-            "near-bed over mean concentration, to the power m",
-            D::Number,
-            "-",
-        ),
+        s::output("enrichment", "near-bed over mean concentration, to the power m", D::Number, "-"),
         s::output("rouse", "Rouse number", D::Number, "-"),
         s::output("peclet", "settling against mixing", D::Number, "-"),
     ],

@@ -12,7 +12,8 @@
 //! | [`capture`] | the chain: fates of all gold classes |
 //! | [`filling`], [`cover`] | riffles that fill over a run; water over the rocks |
 //! | [`constants`], [`model`] | constants with ranges and sources; versions and quality of the model |
-//! | [`mod@reference`], [`recovery`], [`whole`] | published cases, calculators and checks of the whole model |
+//! | [`mod@reference`], [`recovery`] | published cases; the whole model as calculators |
+//! | [`whole`], [`regression`] | checks of the whole model; its pinned numbers |
 //! | [`practice`], [`warnings`] | numbers of the trade; what to warn of |
 
 pub mod capture;
@@ -28,6 +29,7 @@ pub mod packing;
 pub mod practice;
 pub mod recovery;
 pub mod reference;
+pub mod regression;
 pub mod scour;
 pub mod settling;
 pub mod stage;
@@ -64,6 +66,7 @@ pub fn formulas() -> Vec<&'static Formula> {
 pub fn checks() -> Vec<&'static Check> {
     [
         whole::CHECKS,
+        regression::CHECKS,
         flow::CHECKS,
         settling::CHECKS,
         enrichment::CHECKS,

@@ -16,14 +16,8 @@ use sim_core::quantity::Dimension as D;
 /// A gold grain from sieve size, shape, its density, that of the water, and the viscosity of the water.
 type GrainOf = fn(f64, f64, f64, f64, f64) -> GoldGrain;
 
-const BYPASS: Symbol = s::symbol(
-    "bypass",
-    "share that surge and splash carry over",
-    D::Fraction,
-    "%",
-    (0.0, 0.10),
-    Some(0.04),
-);
+const BYPASS: Symbol =
+    s::symbol("bypass", "share that surge and splash carry over", D::Fraction, "%", (0.0, 0.10), Some(0.04));
 const GUARDS: Symbol = s::symbol(
     "guards",
     "1 with the factors for thick slurry, uncovered rock, starved box and bypass by size; 0 the bare fitted model",
@@ -61,25 +55,11 @@ const fn shape(default: f64) -> Symbol {
 }
 
 const fn contact(default: f64) -> Symbol {
-    s::symbol(
-        "contact",
-        "contact efficiency eta",
-        D::Number,
-        "-",
-        (0.2, 1.0),
-        Some(default),
-    )
+    s::symbol("contact", "contact efficiency eta", D::Number, "-", (0.2, 1.0), Some(default))
 }
 
 const fn exponent(default: f64) -> Symbol {
-    s::symbol(
-        "enrichment_exponent",
-        "exponent m of the near-bed enrichment",
-        D::Number,
-        "-",
-        (0.0, 1.0),
-        Some(default),
-    )
+    s::symbol("enrichment_exponent", "exponent m of the near-bed enrichment", D::Number, "-", (0.0, 1.0), Some(default))
 }
 
 const fn inputs(csf: f64, eta: f64, m: f64) -> [Symbol; 25] {
@@ -117,52 +97,17 @@ const SIMPLE_INPUTS: [Symbol; 25] = inputs(0.4, CONTACT_SIMPLE_FORM, 0.5);
 
 const OUTPUTS: [Symbol; 12] = [
     s::output("recovery", "share caught", D::Fraction, "%"),
-    s::output(
-        "never_settled",
-        "share that never came down",
-        D::Fraction,
-        "%",
-    ),
+    s::output("never_settled", "share that never came down", D::Fraction, "%"),
     s::output("packed", "share lost to packed riffles", D::Fraction, "%"),
     s::output("scoured", "share lifted out again", D::Fraction, "%"),
-    s::output(
-        "bypassed",
-        "share carried over by surge and splash",
-        D::Fraction,
-        "%",
-    ),
+    s::output("bypassed", "share carried over by surge and splash", D::Fraction, "%"),
     s::output("depth", "depth of the slurry", D::Length, "mm"),
-    s::output(
-        "velocity",
-        "mean velocity of the slurry",
-        D::Velocity,
-        "m/s",
-    ),
-    s::output(
-        "packing_factor",
-        "share of the riffles that works",
-        D::Number,
-        "-",
-    ),
+    s::output("velocity", "mean velocity of the slurry", D::Velocity, "m/s"),
+    s::output("packing_factor", "share of the riffles that works", D::Number, "-"),
     s::output("bed_shear", "shear stress on the bed", D::Stress, "Pa"),
-    s::output(
-        "thick_slurry_factor",
-        "share of the capture rate left in thick slurry",
-        D::Number,
-        "-",
-    ),
-    s::output(
-        "cover_factor",
-        "share of the catch left over uncovered rock or in a starved box",
-        D::Number,
-        "-",
-    ),
-    s::output(
-        "settling_velocity",
-        "settling velocity of the gold in still clear water",
-        D::Velocity,
-        "m/s",
-    ),
+    s::output("thick_slurry_factor", "share of the capture rate left in thick slurry", D::Number, "-"),
+    s::output("cover_factor", "share of the catch left over uncovered rock or in a starved box", D::Number, "-"),
+    s::output("settling_velocity", "settling velocity of the gold in still clear water", D::Velocity, "m/s"),
 ];
 
 fn calculate(values: &[f64], form: SettlingForm, grain_of: GrainOf) -> Vec<f64> {
@@ -205,19 +150,11 @@ fn calculate(values: &[f64], form: SettlingForm, grain_of: GrainOf) -> Vec<f64> 
         packing_exponent,
         pocket_share,
         scour_exponent,
-        pocket: Pocket {
-            threshold,
-            hiding,
-            black_sand_m,
-        },
+        pocket: Pocket { threshold, hiding, black_sand_m },
         roughness_ratio,
         ..Constants::of(form).with_fit_gravity()
     };
-    let constants = if guards >= 0.5 {
-        full
-    } else {
-        full.without_guards()
-    };
+    let constants = if guards >= 0.5 { full } else { full.without_guards() };
     let case = Case {
         geometry: BoxGeometry {
             width_m: 1.0,
@@ -228,14 +165,7 @@ fn calculate(values: &[f64], form: SettlingForm, grain_of: GrainOf) -> Vec<f64> 
             runs: 1,
             slick_plate_m: 0.0,
         },
-        slurry: SlurryState {
-            flow_m3_s: flow,
-            solids_by_volume,
-            d50_m,
-            d98_m,
-            d_max_m: d98_m,
-            water_density_kg_m3,
-        },
+        slurry: SlurryState { flow_m3_s: flow, solids_by_volume, d50_m, d98_m, d_max_m: d98_m, water_density_kg_m3 },
     };
     let grain = grain_of(size, csf, density, water_density_kg_m3, nu);
     let (fate, state) = fate_of(&case, &constants, grain);
@@ -298,21 +228,9 @@ pub const FORMULAS: &[Formula] = &[
                 (0.1, 0.7),
                 Some(0.3),
             ),
-            s::symbol(
-                "factor",
-                "spread, lognormal with sigma 0.2",
-                D::Number,
-                "-",
-                (0.5, 2.0),
-                Some(1.0),
-            ),
+            s::symbol("factor", "spread, lognormal with sigma 0.2", D::Number, "-", (0.5, 2.0), Some(1.0)),
         ],
-        outputs: &[s::output(
-            "contact",
-            "contact efficiency eta",
-            D::Number,
-            "-",
-        )],
+        outputs: &[s::output("contact", "contact efficiency eta", D::Number, "-")],
         source: "fitted here: flatter gold needs better contact to give the same published recovery",
         status: Status::Computed,
         limits: "carries the error of the drag law in the sluice",

@@ -3,55 +3,40 @@
 //! Three published recovery rows set three constants, so their checks are a calibration. What is published and was not used
 //! in the fit is only of the kind "more of this, less of that".
 
-use crate::capture::{BoxGeometry, Fate, GoldGrain};
+use crate::capture::{BoxGeometry, Fate};
 use crate::constants::Constants;
-use crate::enrichment::rouse;
 use crate::reference::{
-    ANGLE_IRON, COARSE_BAND, Case, EXPANDED_METAL, FINE_BAND, FLOUR_BAND, PLANT_WIDE_CHECKS,
-    SIMPLE_CHECKS, SizeBand, fate_of, plant_wide_check_grain, plant_wide_grain, simple_check_grain,
+    ANGLE_IRON, COARSE_BAND, Case, EXPANDED_METAL, FINE_BAND, FLOUR_BAND, PLANT_WIDE_CHECKS, SIMPLE_CHECKS, SizeBand,
+    fate_of, plant_wide_check_grain, plant_wide_grain, simple_check_grain,
 };
-use crate::settling::hindrance;
 use sim_core::check::{Band, Check, Kind, Status};
 use sim_core::particle::shape::default_corey;
 
 const FROM_HAMILTON: &str = "Hamilton 1988, MASc thesis, University of British Columbia, abstract: -65+100 mesh gold over \
     expanded metal, recovery \"frequently exceeded 90 %\", above 95 % possible; read as 92 +- 3 %";
-const FROM_BGS: &str =
-    "BGS WC/97/14, web summary: typical sluices; flow, slope and riffles not given, assumed here";
-const FROM_CLARKSON: &str =
-    "Clarkson 1994, CIM Bulletin 87(979), abstract: packing when shallow, scour when steep";
-const FROM_POLING: &str =
-    "Poling & Hamilton 1986, summary: expanded metal far superior for 20-150 mesh gold";
+const FROM_BGS: &str = "BGS WC/97/14, web summary: typical sluices; flow, slope and riffles not given, assumed here";
+const FROM_CLARKSON: &str = "Clarkson 1994, CIM Bulletin 87(979), abstract: packing when shallow, scour when steep";
+const FROM_POLING: &str = "Poling & Hamilton 1986, summary: expanded metal far superior for 20-150 mesh gold";
 const FROM_ARTICLE: &str = "web article on sluice sizing quoting Poling 1989 and Clarkson 1990: keep under 12 % solids by \
     volume; the sign only";
-const SIMPLE: &str = "sluice recovery, simple form";
-const DEFAULT: &str = "sluice recovery, plant-wide settling";
+pub(crate) const SIMPLE: &str = "sluice recovery, simple form";
+pub(crate) const DEFAULT: &str = "sluice recovery, plant-wide settling";
 const FULL: &str = "sluice recovery, default model at the middle of its priors";
-const SIMPLE_CASE: &str = "expanded-metal reference case, CSF 0.4, 17,500 kg/m3, 10 C";
-const CASE_03: &str =
-    "expanded-metal reference case, CSF 0.3, 17,500 kg/m3, 10 C, even feed, no guards";
-const CASE_02: &str =
-    "expanded-metal reference case, CSF 0.2, 17,500 kg/m3, 10 C, even feed, no guards";
-
-/// A gold size at which most single checks are made [m].
-const SIZE_M: f64 = 178e-6;
+/// A gold size at which most single checks are made (m).
+pub(crate) const SIZE_M: f64 = 178e-6;
 
 /// Share of one gold size caught in a case.
-type Recovery = fn(&Case, f64) -> f64;
+pub(crate) type Recovery = fn(&Case, f64) -> f64;
 
-fn simple_fate(case: &Case, size_m: f64) -> Fate {
+pub(crate) fn simple_fate(case: &Case, size_m: f64) -> Fate {
     fate_of(case, &SIMPLE_CHECKS, simple_check_grain(size_m, 0.4)).0
 }
 
-fn simple(case: &Case, size_m: f64) -> f64 {
+pub(crate) fn simple(case: &Case, size_m: f64) -> f64 {
     simple_fate(case, size_m).caught
 }
 
-fn simple_em(size_um: f64) -> f64 {
-    simple(&EXPANDED_METAL, size_um * 1e-6)
-}
-
-fn plant_wide_fate(case: &Case, constants: &Constants, size_m: f64, csf: f64) -> Fate {
+pub(crate) fn plant_wide_fate(case: &Case, constants: &Constants, size_m: f64, csf: f64) -> Fate {
     fate_of(case, constants, plant_wide_check_grain(size_m, csf)).0
 }
 
@@ -59,46 +44,11 @@ fn plant_wide(case: &Case, size_m: f64) -> f64 {
     plant_wide_fate(case, &PLANT_WIDE_CHECKS, size_m, 0.3).caught
 }
 
-fn em_at(size_um: f64, csf: f64) -> f64 {
-    plant_wide_fate(&EXPANDED_METAL, &PLANT_WIDE_CHECKS, size_um * 1e-6, csf).caught
-}
-
-fn em_with_contact(contact: f64) -> f64 {
-    plant_wide_fate(
-        &EXPANDED_METAL,
-        &Constants {
-            contact,
-            ..PLANT_WIDE_CHECKS
-        },
-        SIZE_M,
-        0.3,
-    )
-    .caught
-}
-
-fn grain_03() -> GoldGrain {
-    plant_wide_check_grain(SIZE_M, 0.3)
-}
-
-/// Settling velocity of the 178 um grain at CSF 0.3 among 7.6 % of solids [m/s].
-fn hindered_03() -> f64 {
-    grain_03().settling_m_s * hindrance(0.076, 0.5, 3.0)
-}
-
-fn state_03() -> crate::capture::HydraulicState {
-    fate_of(&EXPANDED_METAL, &PLANT_WIDE_CHECKS, grain_03()).1
-}
-
 /// Everything on, every prior at its middle: default shape of each size, 17,000 kg/m3, water of 10 C.
 fn full(case: &Case, size_m: f64) -> f64 {
     let constants = Constants::plant_wide().with_contact_for(default_corey(SIZE_M));
-    let grain = plant_wide_grain(
-        size_m,
-        default_corey(size_m),
-        17_000.0,
-        1000.0,
-        crate::reference::CHECK_VISCOSITY_M2_S,
-    );
+    let grain =
+        plant_wide_grain(size_m, default_corey(size_m), 17_000.0, 1000.0, crate::reference::CHECK_VISCOSITY_M2_S);
     fate_of(case, &constants, grain).0.caught
 }
 
@@ -108,10 +58,7 @@ fn band(case: &Case, sizes: SizeBand, recovery: Recovery) -> f64 {
 
 /// The angle-iron case cut to the length of the expanded-metal one.
 const ANGLE_IRON_SHORT: Case = Case {
-    geometry: BoxGeometry {
-        length_m: EXPANDED_METAL.geometry.length_m,
-        ..ANGLE_IRON.geometry
-    },
+    geometry: BoxGeometry { length_m: EXPANDED_METAL.geometry.length_m, ..ANGLE_IRON.geometry },
     slurry: ANGLE_IRON.slurry,
 };
 
@@ -130,13 +77,7 @@ fn least_advantage(recovery: Recovery) -> f64 {
 
 /// The expanded-metal case at another slope [in/ft].
 fn at_slope_in_ft(in_ft: f64) -> Case {
-    Case {
-        geometry: BoxGeometry {
-            slope: in_ft / 12.0,
-            ..EXPANDED_METAL.geometry
-        },
-        ..EXPANDED_METAL
-    }
+    Case { geometry: BoxGeometry { slope: in_ft / 12.0, ..EXPANDED_METAL.geometry }, ..EXPANDED_METAL }
 }
 
 /// The expanded-metal case at another solids share and the same slurry flow.
@@ -159,7 +100,7 @@ fn best_slope_in_ft(recovery: Recovery) -> f64 {
     best.0
 }
 
-fn thick_drop(recovery: Recovery) -> f64 {
+pub(crate) fn thick_drop(recovery: Recovery) -> f64 {
     recovery(&at_solids(0.08), SIZE_M) - recovery(&at_solids(0.15), SIZE_M)
 }
 
@@ -177,7 +118,7 @@ fn worst_closure() -> f64 {
     worst
 }
 
-const fn check(
+pub(crate) const fn check(
     kind: Kind,
     status: Status,
     id: &'static str,
@@ -231,160 +172,33 @@ const fn trend(
     }
 }
 
-const fn pinned(
-    id: &'static str,
-    model: &'static str,
-    source: &'static str,
-    published: f64,
-    allowed: f64,
-    computed: fn() -> f64,
-) -> Check {
-    Check {
-        published,
-        computed,
-        band: Band::Absolute(allowed),
-        ..check(Kind::Pinned, Status::Computed, id, model, source)
-    }
-}
-
 /// Checks of the whole model.
 pub const CHECKS: &[Check] = &[
     // Calibration rows, in both forms and with everything on.
-    fitted(
-        "sluice-default-150-212um",
-        DEFAULT,
-        FROM_HAMILTON,
-        0.92,
-        0.05,
-        || band(&EXPANDED_METAL, FINE_BAND, plant_wide),
-    ),
-    fitted(
-        "sluice-default-1-2p5mm",
-        DEFAULT,
-        FROM_BGS,
-        0.96,
-        0.03,
-        || band(&ANGLE_IRON, COARSE_BAND, plant_wide),
-    ),
-    fitted(
-        "sluice-default-30-100um",
-        DEFAULT,
-        FROM_BGS,
-        0.20,
-        0.10,
-        || band(&ANGLE_IRON, FLOUR_BAND, plant_wide),
-    ),
-    fitted(
-        "sluice-full-150-212um",
-        FULL,
-        FROM_HAMILTON,
-        0.92,
-        0.05,
-        || band(&EXPANDED_METAL, FINE_BAND, full),
-    ),
-    fitted("sluice-full-1-2p5mm", FULL, FROM_BGS, 0.96, 0.03, || {
-        band(&ANGLE_IRON, COARSE_BAND, full)
+    fitted("sluice-default-150-212um", DEFAULT, FROM_HAMILTON, 0.92, 0.05, || {
+        band(&EXPANDED_METAL, FINE_BAND, plant_wide)
     }),
-    fitted("sluice-full-30-100um", FULL, FROM_BGS, 0.20, 0.10, || {
-        band(&ANGLE_IRON, FLOUR_BAND, full)
-    }),
-    fitted(
-        "sluice-simple-150-212um",
-        SIMPLE,
-        FROM_HAMILTON,
-        0.92,
-        0.05,
-        || band(&EXPANDED_METAL, FINE_BAND, simple),
-    ),
-    fitted(
-        "sluice-simple-1-2p5mm",
-        SIMPLE,
-        FROM_BGS,
-        0.96,
-        0.03,
-        || band(&ANGLE_IRON, COARSE_BAND, simple),
-    ),
-    fitted(
-        "sluice-simple-30-100um",
-        SIMPLE,
-        FROM_BGS,
-        0.20,
-        0.10,
-        || band(&ANGLE_IRON, FLOUR_BAND, simple),
-    ),
+    fitted("sluice-default-1-2p5mm", DEFAULT, FROM_BGS, 0.96, 0.03, || band(&ANGLE_IRON, COARSE_BAND, plant_wide)),
+    fitted("sluice-default-30-100um", DEFAULT, FROM_BGS, 0.20, 0.10, || band(&ANGLE_IRON, FLOUR_BAND, plant_wide)),
+    fitted("sluice-full-150-212um", FULL, FROM_HAMILTON, 0.92, 0.05, || band(&EXPANDED_METAL, FINE_BAND, full)),
+    fitted("sluice-full-1-2p5mm", FULL, FROM_BGS, 0.96, 0.03, || band(&ANGLE_IRON, COARSE_BAND, full)),
+    fitted("sluice-full-30-100um", FULL, FROM_BGS, 0.20, 0.10, || band(&ANGLE_IRON, FLOUR_BAND, full)),
+    fitted("sluice-simple-150-212um", SIMPLE, FROM_HAMILTON, 0.92, 0.05, || band(&EXPANDED_METAL, FINE_BAND, simple)),
+    fitted("sluice-simple-1-2p5mm", SIMPLE, FROM_BGS, 0.96, 0.03, || band(&ANGLE_IRON, COARSE_BAND, simple)),
+    fitted("sluice-simple-30-100um", SIMPLE, FROM_BGS, 0.20, 0.10, || band(&ANGLE_IRON, FLOUR_BAND, simple)),
     // Published behaviour that was not used in the fit.
-    trend(
-        "sluice-best-slope",
-        DEFAULT,
-        FROM_CLARKSON,
-        1.75,
-        (1.0, 2.5),
-        "in/ft",
-        || best_slope_in_ft(plant_wide),
-    ),
-    trend(
-        "sluice-best-slope-simple",
-        SIMPLE,
-        FROM_CLARKSON,
-        1.75,
-        (1.0, 2.5),
-        "in/ft",
-        || best_slope_in_ft(simple),
-    ),
-    trend(
-        "sluice-expanded-metal-advantage",
-        DEFAULT,
-        FROM_POLING,
-        0.0,
-        (0.01, 1.0),
-        "-",
-        || advantage(plant_wide),
-    ),
-    trend(
-        "sluice-expanded-metal-advantage-simple",
-        SIMPLE,
-        FROM_POLING,
-        0.0,
-        (0.01, 1.0),
-        "-",
-        || advantage(simple),
-    ),
-    trend(
-        "sluice-expanded-metal-never-worse",
-        DEFAULT,
-        FROM_POLING,
-        0.0,
-        (-1e-9, 1.0),
-        "-",
-        || least_advantage(plant_wide),
-    ),
-    trend(
-        "sluice-expanded-metal-never-worse-simple",
-        SIMPLE,
-        FROM_POLING,
-        0.0,
-        (-1e-9, 1.0),
-        "-",
-        || least_advantage(simple),
-    ),
-    trend(
-        "sluice-thick-slurry-loses",
-        DEFAULT,
-        FROM_ARTICLE,
-        0.0,
-        (0.005, 1.0),
-        "-",
-        || thick_drop(plant_wide),
-    ),
-    trend(
-        "sluice-thick-slurry-loses-simple",
-        SIMPLE,
-        FROM_ARTICLE,
-        0.0,
-        (0.005, 1.0),
-        "-",
-        || thick_drop(simple),
-    ),
+    trend("sluice-best-slope", DEFAULT, FROM_CLARKSON, 1.75, (1.0, 2.5), "in/ft", || best_slope_in_ft(plant_wide)),
+    trend("sluice-best-slope-simple", SIMPLE, FROM_CLARKSON, 1.75, (1.0, 2.5), "in/ft", || best_slope_in_ft(simple)),
+    trend("sluice-expanded-metal-advantage", DEFAULT, FROM_POLING, 0.0, (0.01, 1.0), "-", || advantage(plant_wide)),
+    trend("sluice-expanded-metal-advantage-simple", SIMPLE, FROM_POLING, 0.0, (0.01, 1.0), "-", || advantage(simple)),
+    trend("sluice-expanded-metal-never-worse", DEFAULT, FROM_POLING, 0.0, (-1e-9, 1.0), "-", || {
+        least_advantage(plant_wide)
+    }),
+    trend("sluice-expanded-metal-never-worse-simple", SIMPLE, FROM_POLING, 0.0, (-1e-9, 1.0), "-", || {
+        least_advantage(simple)
+    }),
+    trend("sluice-thick-slurry-loses", DEFAULT, FROM_ARTICLE, 0.0, (0.005, 1.0), "-", || thick_drop(plant_wide)),
+    trend("sluice-thick-slurry-loses-simple", SIMPLE, FROM_ARTICLE, 0.0, (0.005, 1.0), "-", || thick_drop(simple)),
     // Identity.
     Check {
         published: 0.0,
@@ -398,247 +212,4 @@ pub const CHECKS: &[Check] = &[
             "conservation: worst distance from 1 over both cases, both forms, 60 sizes",
         )
     },
-    // Pinned: the default form.
-    Check {
-        unit: "m/s",
-        ..pinned(
-            "sluice-default-178um-settling",
-            DEFAULT,
-            CASE_03,
-            0.090_58,
-            0.0005,
-            || grain_03().settling_m_s,
-        )
-    },
-    Check {
-        unit: "m/s",
-        ..pinned(
-            "sluice-default-178um-hindered",
-            DEFAULT,
-            CASE_03,
-            0.080_64,
-            0.0004,
-            hindered_03,
-        )
-    },
-    pinned(
-        "sluice-default-178um-rouse",
-        DEFAULT,
-        CASE_03,
-        1.0773,
-        0.005,
-        || rouse(hindered_03(), state_03().shear_velocity_m_s, 0.40),
-    ),
-    pinned(
-        "sluice-default-packing",
-        DEFAULT,
-        CASE_03,
-        0.8522,
-        0.0005,
-        || state_03().packing,
-    ),
-    pinned(
-        "sluice-default-178um-never-settled",
-        DEFAULT,
-        CASE_03,
-        0.0057,
-        0.0001,
-        || {
-            // 0.96 e^-X with X 5.1298
-            plant_wide_fate(&EXPANDED_METAL, &PLANT_WIDE_CHECKS, SIZE_M, 0.3).never_settled
-        },
-    ),
-    pinned(
-        "sluice-default-75um",
-        DEFAULT,
-        CASE_03,
-        0.4715,
-        0.002,
-        || em_at(75.0, 0.3),
-    ),
-    pinned(
-        "sluice-default-100um",
-        DEFAULT,
-        CASE_03,
-        0.6769,
-        0.002,
-        || em_at(100.0, 0.3),
-    ),
-    pinned(
-        "sluice-default-126um",
-        DEFAULT,
-        CASE_03,
-        0.8182,
-        0.002,
-        || em_at(126.0, 0.3),
-    ),
-    pinned(
-        "sluice-default-178um",
-        DEFAULT,
-        CASE_03,
-        0.9324,
-        0.002,
-        || em_at(178.0, 0.3),
-    ),
-    pinned(
-        "sluice-default-212um",
-        DEFAULT,
-        CASE_03,
-        0.9516,
-        0.002,
-        || em_at(212.0, 0.3),
-    ),
-    pinned(
-        "sluice-default-360um",
-        DEFAULT,
-        CASE_03,
-        0.9600,
-        0.002,
-        || em_at(360.0, 0.3),
-    ),
-    pinned(
-        "sluice-default-flat-75um",
-        DEFAULT,
-        CASE_02,
-        0.3628,
-        0.002,
-        || em_at(75.0, 0.2),
-    ),
-    pinned(
-        "sluice-default-flat-100um",
-        DEFAULT,
-        CASE_02,
-        0.5486,
-        0.002,
-        || em_at(100.0, 0.2),
-    ),
-    pinned(
-        "sluice-default-flat-126um",
-        DEFAULT,
-        CASE_02,
-        0.7034,
-        0.002,
-        || em_at(126.0, 0.2),
-    ),
-    pinned(
-        "sluice-default-flat-178um",
-        DEFAULT,
-        CASE_02,
-        0.8767,
-        0.002,
-        || em_at(178.0, 0.2),
-    ),
-    pinned(
-        "sluice-default-flat-212um",
-        DEFAULT,
-        CASE_02,
-        0.9235,
-        0.002,
-        || em_at(212.0, 0.2),
-    ),
-    pinned(
-        "sluice-default-flat-360um",
-        DEFAULT,
-        CASE_02,
-        0.9593,
-        0.002,
-        || em_at(360.0, 0.2),
-    ),
-    pinned(
-        "sluice-default-contact-0p3",
-        DEFAULT,
-        CASE_03,
-        0.870,
-        0.002,
-        || em_with_contact(0.3),
-    ),
-    pinned(
-        "sluice-default-contact-0p7",
-        DEFAULT,
-        CASE_03,
-        0.956,
-        0.002,
-        || em_with_contact(0.7),
-    ),
-    // Pinned: the simple form.
-    pinned(
-        "sluice-simple-75um",
-        SIMPLE,
-        SIMPLE_CASE,
-        0.367,
-        0.002,
-        || simple_em(75.0),
-    ),
-    pinned(
-        "sluice-simple-100um",
-        SIMPLE,
-        SIMPLE_CASE,
-        0.589,
-        0.002,
-        || simple_em(100.0),
-    ),
-    pinned(
-        "sluice-simple-126um",
-        SIMPLE,
-        SIMPLE_CASE,
-        0.775,
-        0.002,
-        || simple_em(126.0),
-    ),
-    pinned(
-        "sluice-simple-178um",
-        SIMPLE,
-        SIMPLE_CASE,
-        0.935,
-        0.002,
-        || simple_em(178.0),
-    ),
-    pinned(
-        "sluice-simple-212um",
-        SIMPLE,
-        SIMPLE_CASE,
-        0.956,
-        0.002,
-        || simple_em(212.0),
-    ),
-    pinned(
-        "sluice-simple-360um",
-        SIMPLE,
-        SIMPLE_CASE,
-        0.960,
-        0.002,
-        || simple_em(360.0),
-    ),
-    pinned(
-        "sluice-simple-178um-never-settled",
-        SIMPLE,
-        SIMPLE_CASE,
-        0.0036,
-        0.0001,
-        || simple_fate(&EXPANDED_METAL, SIZE_M).never_settled,
-    ),
-    pinned(
-        "sluice-simple-178um-packed",
-        SIMPLE,
-        SIMPLE_CASE,
-        0.0046,
-        0.0001,
-        || simple_fate(&EXPANDED_METAL, SIZE_M).packed,
-    ),
-    pinned(
-        "sluice-simple-178um-scoured",
-        SIMPLE,
-        SIMPLE_CASE,
-        0.0162,
-        0.0001,
-        || simple_fate(&EXPANDED_METAL, SIZE_M).scoured,
-    ),
-    pinned(
-        "sluice-simple-thick-slurry-drop",
-        SIMPLE,
-        SIMPLE_CASE,
-        0.175,
-        0.005,
-        || thick_drop(simple),
-    ),
 ];

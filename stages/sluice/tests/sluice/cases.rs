@@ -3,8 +3,7 @@
 use sluice::capture::{Fate, GoldGrain};
 use sluice::constants::Constants;
 use sluice::reference::{
-    Case, EXPANDED_METAL, PLANT_WIDE_CHECKS, SIMPLE_CHECKS, fate_of, plant_wide_check_grain,
-    simple_check_grain,
+    Case, EXPANDED_METAL, PLANT_WIDE_CHECKS, SIMPLE_CHECKS, fate_of, plant_wide_check_grain, simple_check_grain,
 };
 
 pub const SIZE_M: f64 = 178e-6;
@@ -22,9 +21,7 @@ pub fn simple(case: &Case, size_m: f64) -> f64 {
 pub fn simple_with(case: &Case, size_m: f64, change: impl FnOnce(&mut Constants)) -> f64 {
     let mut constants = SIMPLE_CHECKS;
     change(&mut constants);
-    fate_of(case, &constants, simple_check_grain(size_m, 0.4))
-        .0
-        .caught
+    fate_of(case, &constants, simple_check_grain(size_m, 0.4)).0.caught
 }
 
 pub fn gold(size_m: f64) -> GoldGrain {

@@ -10,11 +10,7 @@ fn evaluate(name: &str, change: &[(&str, f64)]) -> Vec<f64> {
         return vec![f64::NAN; 5];
     };
     let changed = |symbol: &str| change.iter().find(|(n, _)| *n == symbol).map(|(_, v)| *v);
-    let inputs: Vec<f64> = formula
-        .inputs
-        .iter()
-        .map(|s| changed(s.name).or(s.default).unwrap_or(f64::NAN))
-        .collect();
+    let inputs: Vec<f64> = formula.inputs.iter().map(|s| changed(s.name).or(s.default).unwrap_or(f64::NAN)).collect();
     (formula.evaluate)(&inputs)
 }
 
@@ -23,18 +19,9 @@ fn published_identity_and_pinned_checks_pass() {
     let mut failed = Vec::new();
     for check in sluice::checks() {
         let value = (check.computed)();
-        println!(
-            "{:45} {:24} {:>10.5} {:>10.5}",
-            check.id,
-            check.kind.word(),
-            check.published,
-            value
-        );
+        println!("{:45} {:24} {:>10.5} {:>10.5}", check.id, check.kind.word(), check.published, value);
         if !check.passes(value) {
-            failed.push(format!(
-                "{}: {} against {}",
-                check.id, value, check.published
-            ));
+            failed.push(format!("{}: {} against {}", check.id, value, check.published));
         }
     }
     assert!(failed.is_empty(), "{failed:#?}");
@@ -44,31 +31,14 @@ fn published_identity_and_pinned_checks_pass() {
 fn identity_names_are_unique_and_entries_answer_their_defaults() {
     let formulas = sluice::formulas();
     for (i, f) in formulas.iter().enumerate() {
-        assert!(
-            formulas.iter().skip(i + 1).all(|o| o.name != f.name),
-            "{}",
-            f.name
-        );
-        let inputs: Vec<f64> = f
-            .inputs
-            .iter()
-            .map(|s| s.default.unwrap_or(1.0e5))
-            .collect();
+        assert!(formulas.iter().skip(i + 1).all(|o| o.name != f.name), "{}", f.name);
+        let inputs: Vec<f64> = f.inputs.iter().map(|s| s.default.unwrap_or(1.0e5)).collect();
         for (symbol, value) in f.inputs.iter().zip(&inputs) {
-            assert!(
-                symbol.range.0 <= *value && *value <= symbol.range.1,
-                "{} {}",
-                f.name,
-                symbol.name
-            );
+            assert!(symbol.range.0 <= *value && *value <= symbol.range.1, "{} {}", f.name, symbol.name);
         }
         let values = (f.evaluate)(&inputs);
         assert_eq!(values.len(), f.outputs.len(), "{}", f.name);
-        assert!(
-            values.iter().all(|v| v.is_finite()),
-            "{} {values:?}",
-            f.name
-        );
+        assert!(values.iter().all(|v| v.is_finite()), "{} {values:?}", f.name);
         assert_eq!((f.evaluate)(&[]).len(), f.outputs.len(), "{}", f.name);
     }
     let checks = sluice::checks();
@@ -91,12 +61,7 @@ fn pinned_calculators_give_the_reference_recoveries() {
     }
     // Guards cost little in the reference case and much when the box is starved.
     assert!((evaluate("sluice-recovery", &[("guards", 1.0)])[0] - 0.93).abs() < 0.01);
-    assert!(
-        evaluate(
-            "sluice-recovery",
-            &[("guards", 1.0), ("flow_per_width", 0.004)]
-        )[0] < 0.2
-    );
+    assert!(evaluate("sluice-recovery", &[("guards", 1.0), ("flow_per_width", 0.004)])[0] < 0.2);
 }
 
 #[test]
