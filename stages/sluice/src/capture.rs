@@ -14,9 +14,10 @@
 //! K = eta alpha w A_p A_v A_s/q. Surface loading w L/q (the Hazen number of a settling tank) decides most of it.
 
 use crate::constants::Constants;
-use crate::enrichment::{enrichment, mixing_peclet};
+use crate::enrichment::{enrichment_of, mixing_peclet};
 use crate::flow::{self, Channel};
 use crate::guards;
+use crate::lanes::{LANES, each, one_minus_exp_neg};
 use crate::packing::{packing_factor, thick_slurry_factor, transport_capacity_m2_s};
 use crate::scour::{ln_gold_resistance, scour_factor};
 use crate::settling::hindrance;
@@ -35,19 +36,19 @@ pub enum Riffle {
 /// A box that exists.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BoxGeometry {
-    /// Width of one run [m], > 0.
+    /// Width of one run (m), > 0.
     pub width_m: f64,
-    /// Riffled length of a run [m].
+    /// Riffled length of a run (m).
     pub length_m: f64,
     /// Slope, the tangent of the angle [-], > 0.
     pub slope: f64,
-    /// Height of the riffles [m], > 0.
+    /// Height of the riffles (m), > 0.
     pub riffle_height_m: f64,
     /// What the riffles are made of.
     pub riffle: Riffle,
     /// Equal runs side by side that share the flow [-], >= 1.
     pub runs: u32,
-    /// Length of smooth plate ahead of the riffles [m]; it catches nothing.
+    /// Length of smooth plate ahead of the riffles (m); it catches nothing.
     pub slick_plate_m: f64,
 }
 
@@ -65,11 +66,11 @@ pub struct SlurryState {
     pub flow_m3_s: f64,
     /// C_v, solids volume / slurry volume [-], 0-1.
     pub solids_by_volume: f64,
-    /// Median size of the gravel [m].
+    /// Median size of the gravel (m).
     pub d50_m: f64,
-    /// 98 % passing size of the gravel [m].
+    /// 98 % passing size of the gravel (m).
     pub d98_m: f64,
-    /// The largest rock that the holes pass [m]; warnings only.
+    /// The largest rock that the holes pass (m); warnings only.
     pub d_max_m: f64,
     /// Density of the water with its suspended fines [kg/m3].
     pub water_density_kg_m3: f64,
@@ -80,9 +81,9 @@ pub struct SlurryState {
 pub struct GoldGrain {
     /// Settling velocity in the still water of the sluice, other grains far away [m/s].
     pub settling_m_s: f64,
-    /// Nominal diameter, that of the sphere of equal volume [m].
+    /// Nominal diameter, that of the sphere of equal volume (m).
     pub nominal_m: f64,
-    /// Sieve size [m]; decides the bypass.
+    /// Sieve size (m); decides the bypass.
     pub sieve_m: f64,
     /// Density [kg/m3].
     pub density_kg_m3: f64,
@@ -110,7 +111,7 @@ impl Fate {
     }
 }
 
-/// Nominal diameter of the grain for which [`HydraulicState::scour`] is shown [m].
+/// Nominal diameter of the grain for which [`HydraulicState::scour`] is shown (m).
 pub const SHOWN_GRAIN_NOMINAL_M: f64 = 0.2e-3;
 /// Density of that grain [kg/m3].
 pub const SHOWN_GRAIN_DENSITY_KG_M3: f64 = 17_000.0;
@@ -122,9 +123,9 @@ pub struct HydraulicState {
     pub flow_per_width_m2_s: f64,
     /// Solids per width, C_v q [m2/s].
     pub solids_per_width_m2_s: f64,
-    /// Depth, h [m].
+    /// Depth, h (m).
     pub depth_m: f64,
-    /// Depth at the published minimum flow [m].
+    /// Depth at the published minimum flow (m).
     pub minimum_depth_m: f64,
     /// Mean velocity, U [m/s].
     pub velocity_m_s: f64,
@@ -132,7 +133,7 @@ pub struct HydraulicState {
     pub shear_velocity_m_s: f64,
     /// Froude number [-].
     pub froude: f64,
-    /// Bed shear stress, tau_b [Pa].
+    /// Bed shear stress, tau_b (Pa).
     pub bed_shear_pa: f64,
     /// Transport capacity / solids flow, E [-]; infinite without solids.
     pub transport_ratio: f64,
@@ -173,11 +174,7 @@ struct Stream {
 
 impl Stream {
     /// Solves the flow at the mean load and at each load of an uneven feed; `None` when no water runs.
-    fn solve(
-        geometry: &BoxGeometry,
-        slurry: &SlurryState,
-        constants: &Constants,
-    ) -> Option<Stream> {
+    fn solve(geometry: &BoxGeometry, slurry: &SlurryState, constants: &Constants) -> Option<Stream> {
         let c = constants;
         let q = slurry.flow_m3_s / geometry.width_m;
         let channel = Channel {
@@ -190,18 +187,9 @@ impl Stream {
         if !(depth > 0.0 && depth.is_finite()) {
             return None;
         }
-        let minimum = flow::normal_depth_m(
-            guards::minimum_flow_m2_s(geometry.riffle_height_m),
-            &channel,
-        );
-        let critical =
-            guards::critical_cover_m(c.cover_share, slurry.d98_m, c.starved_share, minimum);
-        let box_of = BoxConstants {
-            length: geometry.length_m,
-            d50: slurry.d50_m,
-            critical,
-            c,
-        };
+        let minimum = flow::normal_depth_m(guards::minimum_flow_m2_s(geometry.riffle_height_m), &channel);
+        let critical = guards::critical_cover_m(c.cover_share, slurry.d98_m, c.starved_share, minimum);
+        let box_of = BoxConstants { length: geometry.length_m, d50: slurry.d50_m, critical, c };
         let c_v = slurry.solids_by_volume;
         let u_star = flow::shear_velocity_m_s(depth, &channel);
         let velocity = q / depth;
@@ -235,14 +223,10 @@ impl Stream {
             // The water runs steadily; the solids come and go.
             let solids = c_v * q * load.load;
             let flow = (1.0 - c_v) * q + solids;
-            h = flow::normal_depth_from(h, flow, &channel);
+            h = flow::normal_depth_near(h, flow, &channel);
             *node = box_of.node(*load, flow, solids, h, slurry.water_density_kg_m3, &channel);
         }
-        Some(Stream {
-            nodes,
-            count: loads.as_slice().len(),
-            state,
-        })
+        Some(Stream { nodes, count: loads.as_slice().len(), state })
     }
 
     fn nodes(&self) -> &[Node] {
@@ -260,15 +244,7 @@ struct BoxConstants<'a> {
 
 impl BoxConstants<'_> {
     #[inline]
-    fn node(
-        &self,
-        load: Load,
-        flow: f64,
-        solids: f64,
-        depth: f64,
-        density: f64,
-        channel: &Channel,
-    ) -> Node {
+    fn node(&self, load: Load, flow: f64, solids: f64, depth: f64, density: f64, channel: &Channel) -> Node {
         let c = self.c;
         let u_star = flow::shear_velocity_m_s(depth, channel);
         let c_v = solids / flow;
@@ -287,44 +263,82 @@ impl BoxConstants<'_> {
     }
 }
 
-/// Contacts of a class at one load: X, X A_p A_v and X A_p A_v A_s.
-#[derive(Clone, Copy)]
+/// Contacts of each class at one load: X, X A_p A_v and X A_p A_v A_s.
 struct Contacts {
-    all: f64,
-    unpacked: f64,
-    kept: f64,
+    all: [f64; LANES],
+    unpacked: [f64; LANES],
+    kept: [f64; LANES],
 }
 
-/// A gold class with what does not change from load to load: its resistance to scour as tau_cg^-n_s.
-#[derive(Clone, Copy)]
-struct Class {
-    settling: f64,
-    grip: f64,
+/// Several gold classes side by side, with what does not change from load to load. Lanes without a class hold grains
+/// that do not settle.
+struct Classes {
+    settling: [f64; LANES],
+    /// tau_cg^-n_s.
+    grip: [f64; LANES],
 }
 
-impl Class {
-    #[inline]
-    fn of(grain: &GoldGrain, water_density: f64, c: &Constants) -> Class {
-        let excess = grain.density_kg_m3 - water_density;
-        let resistance = ln_gold_resistance(grain.nominal_m, excess, &c.pocket, c.gravity_m_s2);
-        Class {
-            settling: grain.settling_m_s,
-            grip: exp(-c.scour_exponent * resistance),
+impl Classes {
+    fn of(grains: &[GoldGrain], water_density: f64, c: &Constants) -> Classes {
+        let mut classes = Classes { settling: [0.0; LANES], grip: [0.0; LANES] };
+        let lanes = classes.settling.iter_mut().zip(&mut classes.grip);
+        for ((settling, grip), grain) in lanes.zip(grains) {
+            let excess = grain.density_kg_m3 - water_density;
+            let resistance = ln_gold_resistance(grain.nominal_m, excess, &c.pocket, c.gravity_m_s2);
+            *settling = grain.settling_m_s;
+            *grip = exp(-c.scour_exponent * resistance);
         }
+        classes
     }
 
-    #[inline]
+    #[inline(always)]
     fn contacts(&self, node: &Node, enrichment_exponent: f64) -> Contacts {
-        let alpha = enrichment(
-            self.settling * node.peclet_per_settling,
-            enrichment_exponent,
-        );
-        let all = node.contacts_per_settling * self.settling * alpha;
-        let unpacked = all * node.unpacked;
-        Contacts {
-            all,
-            unpacked,
-            kept: unpacked / (1.0 + node.scour_drive * self.grip),
+        let alpha = enrichment_of(each(self.settling, |w| w * node.peclet_per_settling), enrichment_exponent);
+        let mut x = Contacts { all: alpha, unpacked: [0.0; LANES], kept: [0.0; LANES] };
+        for i in 0..LANES {
+            x.all[i] *= node.contacts_per_settling * self.settling[i];
+            x.unpacked[i] = x.all[i] * node.unpacked;
+            x.kept[i] = x.unpacked[i] / (1.0 + node.scour_drive * self.grip[i]);
+        }
+        x
+    }
+
+    /// Adds one load to the fates (bypass apart).
+    #[inline]
+    fn add(&self, node: &Node, enrichment_exponent: f64, sums: &mut Sums) {
+        let x = self.contacts(node, enrichment_exponent);
+        let met = each(x.all, one_minus_exp_neg);
+        let entered = each(x.unpacked, one_minus_exp_neg);
+        let held = each(x.kept, one_minus_exp_neg);
+        for i in 0..LANES {
+            sums.met[i] += node.share * met[i];
+            sums.entered[i] += node.share * entered[i];
+            sums.held[i] += node.share * held[i];
+            sums.caught[i] += node.share * (node.cover * held[i]);
+        }
+    }
+}
+
+/// Shares of the gold that is not carried over: met a riffle, entered a pocket, stayed there, and was caught in a covered
+/// box. The fates are the differences.
+#[derive(Default)]
+struct Sums {
+    met: [f64; LANES],
+    entered: [f64; LANES],
+    held: [f64; LANES],
+    caught: [f64; LANES],
+}
+
+impl Sums {
+    fn fate(&self, lane: usize, bypass: f64) -> Fate {
+        let stays = 1.0 - bypass;
+        let (met, entered, held, caught) = (self.met[lane], self.entered[lane], self.held[lane], self.caught[lane]);
+        Fate {
+            caught: stays * caught,
+            never_settled: stays * (1.0 - met),
+            packed: stays * ((met - entered) + (held - caught)),
+            scoured: stays * (entered - held),
+            bypass,
         }
     }
 }
@@ -338,7 +352,7 @@ impl Class {
 /// | symbol | meaning |
 /// |---|---|
 /// | w | settling velocity, hindered ([`hindrance`]) |
-/// | alpha | near-bed enrichment ([`enrichment`]) |
+/// | alpha | near-bed enrichment ([`crate::enrichment::enrichment`]) |
 /// | A_p, A_v, A_s, A_c | [`packing_factor`], [`thick_slurry_factor`], [`scour_factor`], [`guards::cover_factor`] |
 /// | b | bypass of the class ([`guards::bypass_of_size`]) |
 ///
@@ -357,38 +371,21 @@ pub fn capture(
 ) -> HydraulicState {
     let Some(stream) = Stream::solve(geometry, slurry, constants) else {
         for (fate, grain) in out.iter_mut().zip(grains) {
-            let bypass =
-                guards::bypass_of_size(constants.bypass, grain.sieve_m, constants.bypass_size_m);
-            *fate = Fate {
-                packed: 1.0 - bypass,
-                bypass,
-                ..Fate::default()
-            };
+            let bypass = guards::bypass_of_size(constants.bypass, grain.sieve_m, constants.bypass_size_m);
+            *fate = Fate { packed: 1.0 - bypass, bypass, ..Fate::default() };
         }
         return HydraulicState::default();
     };
-    for (fate, grain) in out.iter_mut().zip(grains) {
-        let class = Class::of(grain, slurry.water_density_kg_m3, constants);
-        let mut sum = Fate::default();
+    for (fates, grains) in out.chunks_mut(LANES).zip(grains.chunks(LANES)) {
+        let classes = Classes::of(grains, slurry.water_density_kg_m3, constants);
+        let mut sums = Sums::default();
         for node in stream.nodes() {
-            let x = class.contacts(node, constants.enrichment_exponent);
-            let (afloat, past_packing, past_all) = (exp(-x.all), exp(-x.unpacked), exp(-x.kept));
-            let held = (1.0 - past_all) * node.cover;
-            sum.never_settled += node.share * afloat;
-            sum.packed += node.share * ((past_packing - afloat) + ((1.0 - past_all) - held));
-            sum.scoured += node.share * (past_all - past_packing);
-            sum.caught += node.share * held;
+            classes.add(node, constants.enrichment_exponent, &mut sums);
         }
-        let bypass =
-            guards::bypass_of_size(constants.bypass, grain.sieve_m, constants.bypass_size_m);
-        let stays = 1.0 - bypass;
-        *fate = Fate {
-            caught: stays * sum.caught,
-            never_settled: stays * sum.never_settled,
-            packed: stays * sum.packed,
-            scoured: stays * sum.scoured,
-            bypass,
-        };
+        for (lane, (fate, grain)) in fates.iter_mut().zip(grains).enumerate() {
+            let bypass = guards::bypass_of_size(constants.bypass, grain.sieve_m, constants.bypass_size_m);
+            *fate = sums.fate(lane, bypass);
+        }
     }
     stream.state
 }
@@ -406,29 +403,24 @@ pub fn caught_within(
     out: &mut [f64],
 ) {
     let stream = Stream::solve(geometry, slurry, constants);
-    let part = if geometry.length_m > 0.0 {
-        (distance_m / geometry.length_m).clamp(0.0, 1.0)
-    } else {
-        1.0
-    };
-    for (share, grain) in out.iter_mut().zip(grains) {
-        let class = Class::of(grain, slurry.water_density_kg_m3, constants);
-        let bypass =
-            guards::bypass_of_size(constants.bypass, grain.sieve_m, constants.bypass_size_m);
-        let caught: f64 = stream
-            .iter()
-            .flat_map(|s| s.nodes())
-            .map(|n| {
-                n.share
-                    * n.cover
-                    * (1.0 - exp(-class.contacts(n, constants.enrichment_exponent).kept * part))
-            })
-            .sum();
-        *share = (1.0 - bypass) * caught;
+    let part = if geometry.length_m > 0.0 { (distance_m / geometry.length_m).clamp(0.0, 1.0) } else { 1.0 };
+    for (shares, grains) in out.chunks_mut(LANES).zip(grains.chunks(LANES)) {
+        let classes = Classes::of(grains, slurry.water_density_kg_m3, constants);
+        let mut caught = [0.0; LANES];
+        for node in stream.iter().flat_map(Stream::nodes) {
+            let kept = classes.contacts(node, constants.enrichment_exponent).kept;
+            for (sum, k) in caught.iter_mut().zip(kept) {
+                *sum += node.share * node.cover * one_minus_exp_neg(k * part);
+            }
+        }
+        for ((share, grain), caught) in shares.iter_mut().zip(grains).zip(caught) {
+            let bypass = guards::bypass_of_size(constants.bypass, grain.sieve_m, constants.bypass_size_m);
+            *share = (1.0 - bypass) * caught;
+        }
     }
 }
 
-/// Length of box in which half of a class that can be caught is caught, ln 2/K [m], at the mean load.
+/// Length of box in which half of a class that can be caught is caught, ln 2/K (m), at the mean load.
 ///
 /// Source: first-order capture. NaN without running water, infinite for a grain that does not settle.
 pub fn half_capture_length_m(
@@ -437,18 +429,11 @@ pub fn half_capture_length_m(
     constants: &Constants,
     grain: &GoldGrain,
 ) -> f64 {
-    let even = Constants {
-        load_cv: 0.0,
-        ..*constants
-    };
+    let even = Constants { load_cv: 0.0, ..*constants };
     let Some(stream) = Stream::solve(geometry, slurry, &even) else {
         return f64::NAN;
     };
-    let class = Class::of(grain, slurry.water_density_kg_m3, &even);
-    let kept: f64 = stream
-        .nodes()
-        .iter()
-        .map(|n| class.contacts(n, even.enrichment_exponent).kept)
-        .sum();
+    let classes = Classes::of(core::slice::from_ref(grain), slurry.water_density_kg_m3, &even);
+    let kept: f64 = stream.nodes().iter().map(|n| classes.contacts(n, even.enrichment_exponent).kept[0]).sum();
     core::f64::consts::LN_2 * geometry.length_m / kept
 }

@@ -48,7 +48,7 @@ pub struct Constants {
     pub hindrance_exponent: f64,
     /// b, bypass of the finest gold [-].
     pub bypass: f64,
-    /// Sieve size at which the bypass is halved [m]; infinite: the same bypass for all sizes.
+    /// Sieve size at which the bypass is halved (m); infinite: the same bypass for all sizes.
     pub bypass_size_m: f64,
     /// C_max, solids by volume at which the capture rate is halved [-]; infinite: off.
     pub thick_limit: f64,
@@ -83,11 +83,7 @@ impl Constants {
             packing_exponent: 3.0,
             pocket_share: 0.10,
             scour_exponent: 2.0,
-            pocket: Pocket {
-                threshold: 0.045,
-                hiding: 0.7,
-                black_sand_m: 2.0e-3,
-            },
+            pocket: Pocket { threshold: 0.045, hiding: 0.7, black_sand_m: 2.0e-3 },
             hindering_share: 0.5,
             hindrance_exponent: 3.0,
             bypass: BYPASS_UNEVEN_FEED,
@@ -102,11 +98,7 @@ impl Constants {
 
     /// The same with the constants fitted to the simple settling form.
     pub const fn simple_form() -> Self {
-        Constants {
-            contact: CONTACT_SIMPLE_FORM,
-            enrichment_exponent: 0.5,
-            ..Constants::plant_wide()
-        }
+        Constants { contact: CONTACT_SIMPLE_FORM, enrichment_exponent: 0.5, ..Constants::plant_wide() }
     }
 
     /// The set that belongs to a settling form.
@@ -119,11 +111,7 @@ impl Constants {
 
     /// Even feed: no spread of the load, and the bypass that was fitted without one.
     pub const fn with_even_feed(self) -> Self {
-        Constants {
-            load_cv: 0.0,
-            bypass: BYPASS_EVEN_FEED,
-            ..self
-        }
+        Constants { load_cv: 0.0, bypass: BYPASS_EVEN_FEED, ..self }
     }
 
     /// Without the factors for thick slurry, uncovered rock, starved box and bypass by size: the bare fitted model.
@@ -139,18 +127,12 @@ impl Constants {
 
     /// With the gravity of the published rows and the fit, 9.81 m/s2.
     pub const fn with_fit_gravity(self) -> Self {
-        Constants {
-            gravity_m_s2: crate::flow::FIT_GRAVITY_M_S2,
-            ..self
-        }
+        Constants { gravity_m_s2: crate::flow::FIT_GRAVITY_M_S2, ..self }
     }
 
     /// With the contact efficiency that goes with the shape of the fine gold; see [`contact_efficiency`].
     pub fn with_contact_for(self, csf_of_150_to_212_um: f64) -> Self {
-        Constants {
-            contact: contact_efficiency(csf_of_150_to_212_um, self.contact_factor),
-            ..self
-        }
+        Constants { contact: contact_efficiency(csf_of_150_to_212_um, self.contact_factor), ..self }
     }
 }
 
@@ -167,8 +149,7 @@ impl Constants {
 /// same published recovery, so the two are drawn together. It carries the error of the drag law in the sluice: do not
 /// apply that again. The limits are part of the definition (a share cannot exceed 1).
 pub fn contact_efficiency(csf_of_150_to_212_um: f64, factor: f64) -> f64 {
-    (CONTACT_PLANT_WIDE * sim_core::math::pow(0.3 / csf_of_150_to_212_um, 0.4) * factor)
-        .clamp(0.2, 1.0)
+    (CONTACT_PLANT_WIDE * sim_core::math::pow(0.3 / csf_of_150_to_212_um, 0.4) * factor).clamp(0.2, 1.0)
 }
 
 /// How a constant may be drawn.
@@ -450,22 +431,11 @@ mod tests {
         let defaults = Constants::plant_wide();
         for (i, row) in UNCERTAIN.iter().enumerate() {
             assert_eq!((row.get)(&defaults), row.default, "{}", row.name);
-            assert!(
-                row.low < row.default && row.default < row.high,
-                "{}",
-                row.name
-            );
+            assert!(row.low < row.default && row.default < row.high, "{}", row.name);
             let mut c = defaults;
             (row.set)(&mut c, row.high);
             assert_eq!((row.get)(&c), row.high, "{}", row.name);
-            assert!(
-                UNCERTAIN
-                    .iter()
-                    .skip(i + 1)
-                    .all(|other| other.name != row.name),
-                "{}",
-                row.name
-            );
+            assert!(UNCERTAIN.iter().skip(i + 1).all(|other| other.name != row.name), "{}", row.name);
         }
     }
 }

@@ -6,7 +6,7 @@ use sim_core::check::{Band, Check, Kind, Status};
 use sim_core::formula::{Formula, Symbol};
 use sim_core::quantity::Dimension as D;
 
-/// Least depth of the design sweep [m]: about the depth of the published minimum flow over expanded metal. Assumed.
+/// Least depth of the design sweep (m): about the depth of the published minimum flow over expanded metal. Assumed.
 pub const LEAST_DESIGN_DEPTH_M: f64 = 0.024;
 
 /// Factor of the Isbash formula for a stone on top of others (not embedded) [-]. Source: Isbash 1936 (from memory).
@@ -52,14 +52,8 @@ pub fn loose_rock_velocity_m_s(rock_m: f64, gravity_m_s2: f64) -> f64 {
     ISBASH_EXPOSED * (2.0 * gravity_m_s2 * crate::packing::GRAVEL_SUBMERGED_GRAVITY * rock_m).sqrt()
 }
 
-const ROCK: Symbol = s::symbol(
-    "largest_rock",
-    "largest rock that the holes pass",
-    D::SieveSize,
-    "mm",
-    (0.006, 0.05),
-    Some(0.025),
-);
+const ROCK: Symbol =
+    s::symbol("largest_rock", "largest rock that the holes pass", D::SieveSize, "mm", (0.006, 0.05), Some(0.025));
 
 fn calculate_design(inputs: &[f64]) -> Vec<f64> {
     let [rock, cover, slope, riffle, ratio] = *inputs else {
@@ -91,25 +85,13 @@ pub const FORMULAS: &[Formula] = &[
         equation: "h = max(c_h D_max, 24 mm); q = h (u*/kappa) ln(1 + 11 h/k_s)",
         inputs: &[
             ROCK,
-            s::symbol(
-                "cover_ratio",
-                "depth wanted / rock size",
-                D::Number,
-                "-",
-                (0.6, 1.2),
-                Some(1.0),
-            ),
+            s::symbol("cover_ratio", "depth wanted / rock size", D::Number, "-", (0.6, 1.2), Some(1.0)),
             s::SLOPE,
             s::RIFFLE_HEIGHT,
             s::ROUGHNESS_RATIO,
         ],
         outputs: &[
-            s::output(
-                "flow_per_width",
-                "slurry per width",
-                D::FlowPerWidth,
-                "L/s/m",
-            ),
+            s::output("flow_per_width", "slurry per width", D::FlowPerWidth, "L/s/m"),
             s::output("depth", "depth", D::Length, "mm"),
             s::output("velocity", "mean velocity", D::Velocity, "m/s"),
         ],
@@ -122,14 +104,7 @@ pub const FORMULAS: &[Formula] = &[
         name: "loose-rock-velocity",
         meaning: "Velocity of water at which a loose rock starts to roll.",
         equation: "U = 0.86 sqrt(2 g 1.65 D)",
-        inputs: &[s::symbol(
-            "rock_size",
-            "rock size",
-            D::SieveSize,
-            "mm",
-            (0.01, 0.3),
-            Some(0.05),
-        )],
+        inputs: &[s::symbol("rock_size", "rock size", D::SieveSize, "mm", (0.01, 0.3), Some(0.05))],
         outputs: &[s::output("velocity", "velocity", D::Velocity, "m/s")],
         source: "Isbash 1936",
         status: Status::Memory,
@@ -153,7 +128,7 @@ const fn rock_check(id: &'static str, published: f64, computed: fn() -> f64) -> 
 }
 
 /// Flow that covers a rock at slope 0.146 with riffles of a quarter of its size, within 6 and 32 mm [m2/s].
-pub(crate) fn trade_off_channel(hole_m: f64) -> Channel {
+fn trade_off_channel(hole_m: f64) -> Channel {
     Channel {
         slope: 0.146,
         roughness_m: crate::flow::roughness_m(1.4, (0.25 * hole_m).clamp(0.006, 0.032)),
@@ -178,28 +153,12 @@ const fn flow_check(id: &'static str, published: f64, computed: fn() -> f64) -> 
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    rock_check("loose-rock-25mm", 0.77, || {
-        loose_rock_velocity_m_s(0.025, 9.81)
-    }),
-    rock_check("loose-rock-50mm", 1.09, || {
-        loose_rock_velocity_m_s(0.050, 9.81)
-    }),
-    rock_check("loose-rock-100mm", 1.55, || {
-        loose_rock_velocity_m_s(0.100, 9.81)
-    }),
-    flow_check("sluice-design-flow-12mm", 0.0387, || {
-        design_flow_m2_s(1.0, 0.012, &trade_off_channel(0.012))
-    }),
-    flow_check("sluice-design-flow-25mm", 0.0411, || {
-        design_flow_m2_s(1.0, 0.025, &trade_off_channel(0.025))
-    }),
-    flow_check("sluice-design-flow-38mm", 0.0771, || {
-        design_flow_m2_s(1.0, 0.038, &trade_off_channel(0.038))
-    }),
-    flow_check("sluice-design-flow-50mm", 0.116, || {
-        design_flow_m2_s(1.0, 0.050, &trade_off_channel(0.050))
-    }),
-    flow_check("sluice-design-flow-75mm", 0.214, || {
-        design_flow_m2_s(1.0, 0.075, &trade_off_channel(0.075))
-    }),
+    rock_check("loose-rock-25mm", 0.77, || loose_rock_velocity_m_s(0.025, 9.81)),
+    rock_check("loose-rock-50mm", 1.09, || loose_rock_velocity_m_s(0.050, 9.81)),
+    rock_check("loose-rock-100mm", 1.55, || loose_rock_velocity_m_s(0.100, 9.81)),
+    flow_check("sluice-design-flow-12mm", 0.0387, || design_flow_m2_s(1.0, 0.012, &trade_off_channel(0.012))),
+    flow_check("sluice-design-flow-25mm", 0.0411, || design_flow_m2_s(1.0, 0.025, &trade_off_channel(0.025))),
+    flow_check("sluice-design-flow-38mm", 0.0771, || design_flow_m2_s(1.0, 0.038, &trade_off_channel(0.038))),
+    flow_check("sluice-design-flow-50mm", 0.116, || design_flow_m2_s(1.0, 0.050, &trade_off_channel(0.050))),
+    flow_check("sluice-design-flow-75mm", 0.214, || design_flow_m2_s(1.0, 0.075, &trade_off_channel(0.075))),
 ];

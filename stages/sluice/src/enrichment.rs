@@ -1,9 +1,9 @@
 //! How much richer in gold the water is near the riffles than on average over the depth.
 
+use crate::lanes::{each, exp, ln_above_one, one_minus_exp_neg};
 use crate::symbols as s;
 use sim_core::check::{Band, Check, Kind, Status};
 use sim_core::formula::Formula;
-use sim_core::math::{exp, expm1, ln};
 use sim_core::quantity::Dimension as D;
 
 /// Settling against mixing over the depth.
@@ -41,9 +41,20 @@ pub fn rouse(settling_m_s: f64, shear_velocity_m_s: f64, von_karman: f64) -> f64
 /// known. Goes to 1 as Pe goes to 0.
 #[inline]
 pub fn enrichment(peclet: f64, exponent: f64) -> f64 {
+    let [alpha] = enrichment_of([peclet], exponent);
+    alpha
+}
+
+/// [`enrichment`] of several classes side by side.
+#[inline(always)]
+pub(crate) fn enrichment_of<const N: usize>(peclet: [f64; N], exponent: f64) -> [f64; N] {
     // The smallest positive number makes 0/0 a 1 and changes no other value.
-    let pe = peclet + f64::MIN_POSITIVE;
-    exp(exponent * ln(pe / -expm1(-pe)))
+    let pe = each(peclet, |p| p + f64::MIN_POSITIVE);
+    let mut ratio = each(pe, one_minus_exp_neg);
+    for (r, p) in ratio.iter_mut().zip(pe) {
+        *r = p / *r;
+    }
+    each(each(ratio, ln_above_one), |l| exp(exponent * l))
 }
 
 fn calculate(inputs: &[f64]) -> Vec<f64> {
@@ -63,22 +74,10 @@ pub const FORMULAS: &[Formula] = &[Formula {
     inputs: &[
         s::SETTLING_VELOCITY,
         s::SHEAR_VELOCITY,
-        s::symbol(
-            "enrichment_exponent",
-            "0 well mixed, 1 undisturbed",
-            D::Number,
-            "-",
-            (0.0, 1.0),
-            Some(0.45),
-        ),
+        s::symbol("enrichment_exponent", "0 well mixed, 1 undisturbed", D::Number, "-", (0.0, 1.0), Some(0.45)),
     ],
     outputs: &[
-        s::output(
-            "enrichment",
-            "near-bed over mean concentration, to the power m",
-            D::Number,
-            "-",
-        ),
+        s::output("enrichment", "near-bed over mean concentration, to the power m", D::Number, "-"),
         s::output("rouse", "Rouse number", D::Number, "-"),
         s::output("peclet", "settling against mixing", D::Number, "-"),
     ],

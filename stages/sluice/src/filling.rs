@@ -31,11 +31,7 @@ pub fn end_of_run_factor(feed_kg: f64, half_feed_kg: f64) -> f64 {
 /// Moves what full riffles do not hold from caught to packed.
 pub fn apply(fate: Fate, factor: f64) -> Fate {
     let caught = fate.caught * factor;
-    Fate {
-        caught,
-        packed: fate.packed + (fate.caught - caught),
-        ..fate
-    }
+    Fate { caught, packed: fate.packed + (fate.caught - caught), ..fate }
 }
 
 fn calculate(inputs: &[f64]) -> Vec<f64> {
@@ -45,14 +41,7 @@ fn calculate(inputs: &[f64]) -> Vec<f64> {
     vec![run_mean_factor(feed, half), end_of_run_factor(feed, half)]
 }
 
-const FEED: Symbol = s::symbol(
-    "feed",
-    "feed since the last clean-up",
-    D::Mass,
-    "t",
-    (0.0, f64::INFINITY),
-    Some(0.0),
-);
+const FEED: Symbol = s::symbol("feed", "feed since the last clean-up", D::Mass, "t", (0.0, f64::INFINITY), Some(0.0));
 const HALF_FEED: Symbol = s::symbol(
     "half_feed",
     "feed that halves the mean recovery of a run; from the site's own clean-ups",
@@ -69,18 +58,8 @@ pub const FORMULAS: &[Formula] = &[Formula {
     equation: "mean 1/(1 + x_f/b_x); end 1/(1 + x_f/b_x)^2",
     inputs: &[FEED, HALF_FEED],
     outputs: &[
-        s::output(
-            "run_mean",
-            "mean of the run / clean riffles",
-            D::Number,
-            "-",
-        ),
-        s::output(
-            "end_of_run",
-            "end of the run / clean riffles",
-            D::Number,
-            "-",
-        ),
+        s::output("run_mean", "mean of the run / clean riffles", D::Number, "-"),
+        s::output("end_of_run", "end of the run / clean riffles", D::Number, "-"),
     ],
     source: "saturation curve of gold caught against feed; assumed form, no usable default for its constant",
     status: Status::Assumed,

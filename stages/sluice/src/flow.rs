@@ -16,8 +16,8 @@ pub const LOG_LAW_FACTOR: f64 = 11.0;
 /// Start of the search: U/u* assumed 9 here, near the value over riffles, so that two or three steps are enough.
 const START_VELOCITY_RATIO: f64 = 9.0;
 
-/// The search stops once a step in ln h is below this; the error left is its square.
-const STEP_TOLERANCE: f64 = 1.0e-8;
+/// The search stops once a relative step is below this; the error left is less than its square.
+const STEP_TOLERANCE: f64 = 1.0e-7;
 
 /// More steps than the search ever needs: ln q is concave in ln h with a slope between 1.5 and 2.5, so that every step
 /// at least halves the error.
@@ -28,7 +28,7 @@ const MOST_STEPS: usize = 40;
 pub struct Channel {
     /// Slope, the tangent of the angle [-], > 0.
     pub slope: f64,
-    /// Equivalent roughness k_s of the bed [m], > 0; see [`roughness_m`].
+    /// Equivalent roughness k_s of the bed (m), > 0; see [`roughness_m`].
     pub roughness_m: f64,
     /// Gravity [m/s2].
     pub gravity_m_s2: f64,
@@ -99,7 +99,7 @@ pub fn flow_exponent(depth_m: f64, channel: &Channel) -> f64 {
     1.5 + y / ((1.0 + y) * ln_1p(y))
 }
 
-/// Normal depth of the slurry [m]: the h that solves [`flow_per_width_m2_s`] = q.
+/// Normal depth of the slurry (m): the h that solves [`flow_per_width_m2_s`] = q.
 ///
 /// Newton's method in ln h: ln h <- ln h - ln(q(h)/q)/G from h = (q/(9 sqrt(g S)))^(2/3).
 ///
@@ -108,17 +108,10 @@ pub fn normal_depth_m(flow_per_width_m2_s: f64, channel: &Channel) -> f64 {
     if !(flow_per_width_m2_s > 0.0 && channel.slope > 0.0 && channel.roughness_m > 0.0) {
         return 0.0;
     }
-    let r = flow_per_width_m2_s
-        / (START_VELOCITY_RATIO * (channel.gravity_m_s2 * channel.slope).sqrt());
-    normal_depth_from(cbrt(r * r), flow_per_width_m2_s, channel)
-}
-
-/// [`normal_depth_m`] from a start near the answer (a depth at a slightly different flow); all inputs above zero.
-#[inline]
-pub(crate) fn normal_depth_from(start_m: f64, flow: f64, channel: &Channel) -> f64 {
-    let c = (channel.gravity_m_s2 * channel.slope).sqrt() / (channel.von_karman * flow);
+    let c = (channel.gravity_m_s2 * channel.slope).sqrt() / (channel.von_karman * flow_per_width_m2_s);
     let per_roughness = LOG_LAW_FACTOR / channel.roughness_m;
-    let mut h = start_m;
+    let start = 1.0 / (START_VELOCITY_RATIO * channel.von_karman * c);
+    let mut h = cbrt(start * start);
     for _ in 0..MOST_STEPS {
         let y = per_roughness * h;
         let l = ln_1p(y);
@@ -131,12 +124,34 @@ pub(crate) fn normal_depth_from(start_m: f64, flow: f64, channel: &Channel) -> f
     h
 }
 
+/// [`normal_depth_m`] from a depth near the answer (that of a slightly different flow); all inputs above zero.
+///
+/// Newton's method on q itself: h <- h (1 - (1 - q/q(h))/G). It needs one logarithm a step; q is convex in h, so that it
+/// converges from any start, only slowly from far away.
+#[inline]
+pub(crate) fn normal_depth_near(start_m: f64, flow: f64, channel: &Channel) -> f64 {
+    let c = (channel.gravity_m_s2 * channel.slope).sqrt() / (channel.von_karman * flow);
+    let per_roughness = LOG_LAW_FACTOR / channel.roughness_m;
+    let mut h = start_m;
+    for _ in 0..MOST_STEPS {
+        let y = per_roughness * h;
+        let l = ln_1p(y);
+        let relative = c * h * h.sqrt() * l;
+        let step = (1.0 - 1.0 / relative) / (1.5 + y / ((1.0 + y) * l));
+        h *= 1.0 - step;
+        if step.abs() < STEP_TOLERANCE {
+            break;
+        }
+    }
+    h
+}
+
 /// How the depth answers a change of flow: dh/dq = h/(q G) [s/m].
 pub fn depth_per_flow_s_m(depth_m: f64, channel: &Channel) -> f64 {
     depth_m / (flow_per_width_m2_s(depth_m, channel) * flow_exponent(depth_m, channel))
 }
 
-/// How the depth answers a change of slope: dh/dS = -h/(2 S G) [m].
+/// How the depth answers a change of slope: dh/dS = -h/(2 S G) (m).
 pub fn depth_per_slope_m(depth_m: f64, channel: &Channel) -> f64 {
     -depth_m / (2.0 * channel.slope * flow_exponent(depth_m, channel))
 }
@@ -147,7 +162,7 @@ pub fn froude(velocity_m_s: f64, depth_m: f64, gravity_m_s2: f64) -> f64 {
     velocity_m_s / (gravity_m_s2 * depth_m).sqrt()
 }
 
-/// Shear stress on the bed, tau_b = rho u*^2 [Pa]. Source: definition of the shear velocity.
+/// Shear stress on the bed, tau_b = rho u*^2 (Pa). Source: definition of the shear velocity.
 #[inline]
 pub fn bed_shear_pa(water_density_kg_m3: f64, shear_velocity_m_s: f64) -> f64 {
     water_density_kg_m3 * shear_velocity_m_s * shear_velocity_m_s
@@ -176,14 +191,7 @@ fn calculate_depth(inputs: &[f64]) -> Vec<f64> {
     }
     let u_star = shear_velocity_m_s(h, &channel);
     let u = q / h;
-    vec![
-        h,
-        u,
-        u_star,
-        froude(u, h, g),
-        bed_shear_pa(rho, u_star),
-        flow_exponent(h, &channel),
-    ]
+    vec![h, u, u_star, froude(u, h, g), bed_shear_pa(rho, u_star), flow_exponent(h, &channel)]
 }
 
 fn calculate_flow(inputs: &[f64]) -> Vec<f64> {
@@ -194,14 +202,8 @@ fn calculate_flow(inputs: &[f64]) -> Vec<f64> {
     vec![q, q / h]
 }
 
-const GRAVITY: sim_core::formula::Symbol = s::symbol(
-    "gravity",
-    "acceleration of gravity, m/s2",
-    D::Number,
-    "-",
-    (9.7, 9.9),
-    Some(FIT_GRAVITY_M_S2),
-);
+const GRAVITY: sim_core::formula::Symbol =
+    s::symbol("gravity", "acceleration of gravity, m/s2", D::Number, "-", (9.7, 9.9), Some(FIT_GRAVITY_M_S2));
 
 /// Handbook entries of the flow over riffles.
 pub const FORMULAS: &[Formula] = &[
@@ -209,14 +211,7 @@ pub const FORMULAS: &[Formula] = &[
         name: "sluice-depth",
         meaning: "Depth, speed and bed shear of slurry over riffles at a given flow per width.",
         equation: "q = h (u*/kappa) ln(1 + 11 h/k_s), u* = sqrt(g h S), k_s = c_k h_r, solved for h",
-        inputs: &[
-            s::FLOW_PER_WIDTH,
-            s::SLOPE,
-            s::RIFFLE_HEIGHT,
-            s::ROUGHNESS_RATIO,
-            s::WATER_DENSITY,
-            GRAVITY,
-        ],
+        inputs: &[s::FLOW_PER_WIDTH, s::SLOPE, s::RIFFLE_HEIGHT, s::ROUGHNESS_RATIO, s::WATER_DENSITY, GRAVITY],
         outputs: &[
             s::output("depth", "depth of the slurry", D::Length, "mm"),
             s::output("velocity", "mean velocity", D::Velocity, "m/s"),
@@ -234,20 +229,9 @@ pub const FORMULAS: &[Formula] = &[
         name: "sluice-flow-at-depth",
         meaning: "Slurry per width of box that runs at a given depth over riffles.",
         equation: "q = h (u*/kappa) ln(1 + 11 h/k_s), u* = sqrt(g h S), k_s = c_k h_r",
-        inputs: &[
-            s::DEPTH,
-            s::SLOPE,
-            s::RIFFLE_HEIGHT,
-            s::ROUGHNESS_RATIO,
-            GRAVITY,
-        ],
+        inputs: &[s::DEPTH, s::SLOPE, s::RIFFLE_HEIGHT, s::ROUGHNESS_RATIO, GRAVITY],
         outputs: &[
-            s::output(
-                "flow_per_width",
-                "slurry per width",
-                D::FlowPerWidth,
-                "L/s/m",
-            ),
+            s::output("flow_per_width", "slurry per width", D::FlowPerWidth, "L/s/m"),
             s::output("velocity", "mean velocity", D::Velocity, "m/s"),
         ],
         source: "log law of the wall averaged over depth (Keulegan 1938); c_k fitted to published sluice velocities",
@@ -263,10 +247,7 @@ fn tangent_13_5_degrees() -> f64 {
 }
 
 fn velocity(q: f64, slope: f64, riffle_height_m: f64) -> f64 {
-    q / normal_depth_m(
-        q,
-        &channel_at(slope, riffle_height_m, 1.4, FIT_GRAVITY_M_S2),
-    )
+    q / normal_depth_m(q, &channel_at(slope, riffle_height_m, 1.4, FIT_GRAVITY_M_S2))
 }
 
 fn em_channel() -> Channel {
@@ -279,12 +260,7 @@ fn em_depth() -> f64 {
 
 const MODEL: &str = "sluice depth, log law";
 
-const fn pinned(
-    id: &'static str,
-    published: f64,
-    unit: &'static str,
-    computed: fn() -> f64,
-) -> Check {
+const fn pinned(id: &'static str, published: f64, unit: &'static str, computed: fn() -> f64) -> Check {
     Check {
         id,
         model: MODEL,
@@ -325,30 +301,15 @@ pub const CHECKS: &[Check] = &[
         band: Band::Absolute(0.2),
     },
     pinned("sluice-depth-em", 24.45e-3, "m", em_depth),
-    pinned("sluice-mean-velocity-em", 1.636, "m/s", || {
-        0.040 / em_depth()
-    }),
-    pinned("sluice-shear-velocity-em", 0.187_13, "m/s", || {
-        shear_velocity_m_s(em_depth(), &em_channel())
-    }),
-    pinned("sluice-flow-exponent-em", 1.7773, "-", || {
-        flow_exponent(em_depth(), &em_channel())
-    }),
-    pinned("sluice-depth-per-flow-em", 0.343_92, "s/m", || {
-        depth_per_flow_s_m(em_depth(), &em_channel())
-    }),
-    pinned("sluice-depth-per-slope-em", -0.047_112, "m", || {
-        depth_per_slope_m(em_depth(), &em_channel())
-    }),
-    pinned("sluice-bed-shear-em", 35.0, "Pa", || {
-        bed_shear_pa(1000.0, shear_velocity_m_s(em_depth(), &em_channel()))
-    }),
-    pinned("sluice-bed-shear-angle-iron", 94.0, "Pa", || {
+    pinned("sluice-mean-velocity-em", 1.636, "m/s", || 0.040 / em_depth()),
+    pinned("sluice-shear-velocity-em", 0.187_13, "m/s", || shear_velocity_m_s(em_depth(), &em_channel())),
+    pinned("sluice-flow-exponent-em", 1.7773, "-", || flow_exponent(em_depth(), &em_channel())),
+    pinned("sluice-depth-per-flow-em", 0.343_92, "s/m", || depth_per_flow_s_m(em_depth(), &em_channel())),
+    pinned("sluice-depth-per-slope-em", -0.047_112, "m", || depth_per_slope_m(em_depth(), &em_channel())),
+    pinned("sluice-bed-shear-em", 35.0, "Pa", || bed_shear_pa(1000.0, shear_velocity_m_s(em_depth(), &em_channel()))),
+    pinned("sluice-bed-shear-angle-iron", 94.18, "Pa", || {
         let channel = channel_at(tangent_13_5_degrees(), 0.025, 1.4, FIT_GRAVITY_M_S2);
-        bed_shear_pa(
-            1000.0,
-            shear_velocity_m_s(normal_depth_m(0.080, &channel), &channel),
-        )
+        bed_shear_pa(1000.0, shear_velocity_m_s(normal_depth_m(0.080, &channel), &channel))
     }),
     Check {
         id: "sluice-depth-closes",
@@ -382,17 +343,10 @@ mod tests {
         let channel = em_channel();
         let (q, dq, ds) = (0.040, 1.0e-7, 1.0e-7);
         let h = normal_depth_m(q, &channel);
-        let by_flow =
-            (normal_depth_m(q + dq, &channel) - normal_depth_m(q - dq, &channel)) / (2.0 * dq);
+        let by_flow = (normal_depth_m(q + dq, &channel) - normal_depth_m(q - dq, &channel)) / (2.0 * dq);
         assert!((by_flow / depth_per_flow_s_m(h, &channel) - 1.0).abs() < 1e-6);
-        let up = Channel {
-            slope: channel.slope + ds,
-            ..channel
-        };
-        let down = Channel {
-            slope: channel.slope - ds,
-            ..channel
-        };
+        let up = Channel { slope: channel.slope + ds, ..channel };
+        let down = Channel { slope: channel.slope - ds, ..channel };
         let by_slope = (normal_depth_m(q, &up) - normal_depth_m(q, &down)) / (2.0 * ds);
         assert!((by_slope / depth_per_slope_m(h, &channel) - 1.0).abs() < 1e-6);
     }
@@ -401,16 +355,7 @@ mod tests {
     fn property_no_water_no_depth_and_never_nan() {
         assert_eq!(normal_depth_m(0.0, &em_channel()), 0.0);
         assert_eq!(normal_depth_m(-1.0, &em_channel()), 0.0);
-        assert_eq!(
-            normal_depth_m(
-                0.04,
-                &Channel {
-                    slope: 0.0,
-                    ..em_channel()
-                }
-            ),
-            0.0
-        );
+        assert_eq!(normal_depth_m(0.04, &Channel { slope: 0.0, ..em_channel() }), 0.0);
         for q in [1e-12, 1e-6, 1e-3, 1.0, 1e3] {
             assert!(normal_depth_m(q, &em_channel()).is_finite());
         }

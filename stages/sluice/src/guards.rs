@@ -47,12 +47,7 @@ pub fn minimum_flow_m2_s(riffle_height_m: f64) -> f64 {
 ///
 /// Source: assumed. The larger of the two has a corner where they meet, without a step.
 #[inline]
-pub fn critical_cover_m(
-    cover_share: f64,
-    d98_m: f64,
-    starved_share: f64,
-    minimum_depth_m: f64,
-) -> f64 {
+pub fn critical_cover_m(cover_share: f64, d98_m: f64, starved_share: f64, minimum_depth_m: f64) -> f64 {
     (cover_share * d98_m).max(starved_share * minimum_depth_m)
 }
 
@@ -128,12 +123,7 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Published minimum water per width of sluice for a riffle height.",
         equation: "q_min = 40 L/s/m + 40 L/s/m x (h_r - 6 mm)/(25 mm - 6 mm)",
         inputs: &[s::RIFFLE_HEIGHT],
-        outputs: &[s::output(
-            "flow_per_width",
-            "minimum flow per width",
-            D::FlowPerWidth,
-            "L/s/m",
-        )],
+        outputs: &[s::output("flow_per_width", "minimum flow per width", D::FlowPerWidth, "L/s/m")],
         source: "web article on sluice sizing quoting Poling 1989 and Clarkson 1990 (two points); straight line assumed",
         status: Status::Seen,
         limits: "two published points: 6 mm expanded metal and 25 mm angle iron",
@@ -145,48 +135,17 @@ pub const FORMULAS: &[Formula] = &[
         equation: "A_c = 1/(1 + (D_c/h)^8), D_c = max(r_c D_98, r_m h_min)",
         inputs: &[
             s::DEPTH,
-            s::symbol(
-                "d98",
-                "98 % passing size of the sluice feed",
-                D::SieveSize,
-                "mm",
-                (0.006, 0.040),
-                Some(0.019),
-            ),
+            s::symbol("d98", "98 % passing size of the sluice feed", D::SieveSize, "mm", (0.006, 0.040), Some(0.019)),
             s::SLOPE,
             s::RIFFLE_HEIGHT,
             s::ROUGHNESS_RATIO,
-            s::symbol(
-                "cover_share",
-                "share r_c of D_98",
-                D::Number,
-                "-",
-                (0.4, 0.9),
-                Some(0.6),
-            ),
-            s::symbol(
-                "starved_share",
-                "share r_m of the minimum depth",
-                D::Number,
-                "-",
-                (0.0, 1.0),
-                Some(0.5),
-            ),
+            s::symbol("cover_share", "share r_c of D_98", D::Number, "-", (0.4, 0.9), Some(0.6)),
+            s::symbol("starved_share", "share r_m of the minimum depth", D::Number, "-", (0.0, 1.0), Some(0.5)),
         ],
         outputs: &[
             s::output("cover_factor", "share of the catch left", D::Number, "-"),
-            s::output(
-                "critical_depth",
-                "depth at which half is lost",
-                D::Length,
-                "mm",
-            ),
-            s::output(
-                "minimum_depth",
-                "depth at the published minimum flow",
-                D::Length,
-                "mm",
-            ),
+            s::output("critical_depth", "depth at which half is lost", D::Length, "mm"),
+            s::output("minimum_depth", "depth at the published minimum flow", D::Length, "mm"),
         ],
         source: "assumed here",
         status: Status::Assumed,
@@ -198,30 +157,11 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Share of a gold size that splash and surge carry over the box.",
         equation: "b(d) = b/(1 + (d/d_b)^2)",
         inputs: &[
-            s::symbol(
-                "bypass",
-                "bypass of the finest gold",
-                D::Fraction,
-                "%",
-                (0.0, 0.10),
-                Some(0.04),
-            ),
+            s::symbol("bypass", "bypass of the finest gold", D::Fraction, "%", (0.0, 0.10), Some(0.04)),
             s::GOLD_SIZE,
-            s::symbol(
-                "half_size",
-                "size at which it is halved",
-                D::SieveSize,
-                "mm",
-                (1e-3, 10e-3),
-                Some(4e-3),
-            ),
+            s::symbol("half_size", "size at which it is halved", D::SieveSize, "mm", (1e-3, 10e-3), Some(4e-3)),
         ],
-        outputs: &[s::output(
-            "bypass_of_size",
-            "bypass at this size",
-            D::Fraction,
-            "%",
-        )],
+        outputs: &[s::output("bypass_of_size", "bypass at this size", D::Fraction, "%")],
         source: "assumed here",
         status: Status::Assumed,
         limits: "",

@@ -12,7 +12,8 @@
 //! | [`capture`] | the chain: fates of all gold classes |
 //! | [`filling`], [`cover`] | riffles that fill over a run; water over the rocks |
 //! | [`constants`], [`model`] | constants with ranges and sources; versions and quality of the model |
-//! | [`reference`], [`recovery`] | published cases and the calculators that run them |
+//! | [`mod@reference`], [`recovery`] | published cases; the whole model as calculators |
+//! | [`whole`], [`regression`] | checks of the whole model; its pinned numbers |
 //! | [`practice`], [`warnings`] | numbers of the trade; what to warn of |
 
 pub mod capture;
@@ -22,11 +23,13 @@ pub mod enrichment;
 pub mod filling;
 pub mod flow;
 pub mod guards;
+mod lanes;
 pub mod model;
 pub mod packing;
 pub mod practice;
 pub mod recovery;
 pub mod reference;
+pub mod regression;
 pub mod scour;
 pub mod settling;
 pub mod stage;
@@ -34,6 +37,7 @@ mod stage_settings;
 mod symbols;
 pub mod uneven;
 pub mod warnings;
+pub mod whole;
 
 pub use stage::SLUICE;
 
@@ -61,7 +65,8 @@ pub fn formulas() -> Vec<&'static Formula> {
 /// Checks of the sluice.
 pub fn checks() -> Vec<&'static Check> {
     [
-        recovery::CHECKS,
+        whole::CHECKS,
+        regression::CHECKS,
         flow::CHECKS,
         settling::CHECKS,
         enrichment::CHECKS,

@@ -25,8 +25,7 @@ pub fn softplus(x: f64, width: f64) -> f64 {
 
 /// Dimensionless shear on the gravel, theta = u*^2/(1.65 g D_g) [-]. Source: Shields 1936.
 pub fn gravel_shields(shear_velocity_m_s: f64, gravel_size_m: f64, gravity_m_s2: f64) -> f64 {
-    shear_velocity_m_s * shear_velocity_m_s
-        / (GRAVEL_SUBMERGED_GRAVITY * gravity_m_s2 * gravel_size_m)
+    shear_velocity_m_s * shear_velocity_m_s / (GRAVEL_SUBMERGED_GRAVITY * gravity_m_s2 * gravel_size_m)
 }
 
 /// Volume of gravel that the stream can carry, per width and time.
@@ -43,17 +42,11 @@ pub fn gravel_shields(shear_velocity_m_s: f64, gravel_size_m: f64, gravity_m_s2:
 /// loose beds in rivers: over riffles it is a scale, not a measurement. Solid volume, without pores. Written in u*^2, so
 /// that it stays defined for D_g = 0 (then 8 u*^3/(1.65 g)).
 #[inline]
-pub fn transport_capacity_m2_s(
-    shear_velocity_m_s: f64,
-    gravel_size_m: f64,
-    gravity_m_s2: f64,
-) -> f64 {
+pub fn transport_capacity_m2_s(shear_velocity_m_s: f64, gravel_size_m: f64, gravity_m_s2: f64) -> f64 {
     let weight = GRAVEL_SUBMERGED_GRAVITY * gravity_m_s2;
     let scale = weight * gravel_size_m;
-    let excess = softplus(
-        shear_velocity_m_s * shear_velocity_m_s - GRAVEL_THRESHOLD * scale,
-        THRESHOLD_ROUNDING * scale,
-    );
+    let excess =
+        softplus(shear_velocity_m_s * shear_velocity_m_s - GRAVEL_THRESHOLD * scale, THRESHOLD_ROUNDING * scale);
     TRANSPORT_FACTOR * excess * excess.sqrt() / weight
 }
 
@@ -99,12 +92,7 @@ fn calculate_packing(inputs: &[f64]) -> Vec<f64> {
     let g = crate::flow::FIT_GRAVITY_M_S2;
     let capacity = transport_capacity_m2_s(u_star, size, g);
     let solids = c_v * q;
-    vec![
-        packing_factor(capacity, solids, c_e, n_p),
-        capacity / solids,
-        capacity,
-        gravel_shields(u_star, size, g),
-    ]
+    vec![packing_factor(capacity, solids, c_e, n_p), capacity / solids, capacity, gravel_shields(u_star, size, g)]
 }
 
 fn calculate_thick(inputs: &[f64]) -> Vec<f64> {
@@ -114,22 +102,10 @@ fn calculate_thick(inputs: &[f64]) -> Vec<f64> {
     vec![thick_slurry_factor(c_v, half_at)]
 }
 
-pub(crate) const PACKING_SCALE: Symbol = s::symbol(
-    "packing_scale",
-    "scale c_E of the packing factor",
-    D::Number,
-    "-",
-    (1.0, 4.0),
-    Some(2.0),
-);
-pub(crate) const PACKING_EXPONENT: Symbol = s::symbol(
-    "packing_exponent",
-    "sharpness n_p of the packing factor",
-    D::Number,
-    "-",
-    (2.0, 4.0),
-    Some(3.0),
-);
+pub(crate) const PACKING_SCALE: Symbol =
+    s::symbol("packing_scale", "scale c_E of the packing factor", D::Number, "-", (1.0, 4.0), Some(2.0));
+pub(crate) const PACKING_EXPONENT: Symbol =
+    s::symbol("packing_exponent", "sharpness n_p of the packing factor", D::Number, "-", (2.0, 4.0), Some(3.0));
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
@@ -146,25 +122,10 @@ pub const FORMULAS: &[Formula] = &[
             PACKING_EXPONENT,
         ],
         outputs: &[
-            s::output(
-                "packing_factor",
-                "share of the riffles that works",
-                D::Number,
-                "-",
-            ),
+            s::output("packing_factor", "share of the riffles that works", D::Number, "-"),
             s::output("transport_ratio", "capacity / solids fed", D::Number, "-"),
-            s::output(
-                "capacity",
-                "solid volume of gravel per width and time",
-                D::FlowPerWidth,
-                "L/s/m",
-            ),
-            s::output(
-                "shields",
-                "dimensionless shear on the gravel",
-                D::Number,
-                "-",
-            ),
+            s::output("capacity", "solid volume of gravel per width and time", D::FlowPerWidth, "L/s/m"),
+            s::output("shields", "dimensionless shear on the gravel", D::Number, "-"),
         ],
         source: "Meyer-Peter & Mueller 1948; packing form assumed here, scaled to the published rated feed",
         status: Status::Memory,
@@ -186,12 +147,7 @@ pub const FORMULAS: &[Formula] = &[
                 Some(0.16),
             ),
         ],
-        outputs: &[s::output(
-            "factor",
-            "share of the capture rate left",
-            D::Number,
-            "-",
-        )],
+        outputs: &[s::output("factor", "share of the capture rate left", D::Number, "-")],
         source: "assumed here, shaped on the published limit of 12 % solids by volume",
         status: Status::Assumed,
         limits: "keeps more feed from always paying; not measured",
@@ -210,17 +166,7 @@ const fn row(
     band: Band,
     computed: fn() -> f64,
 ) -> Check {
-    Check {
-        id,
-        model: MODEL,
-        kind,
-        source,
-        status: Status::Computed,
-        published,
-        computed,
-        unit,
-        band,
-    }
+    Check { id, model: MODEL, kind, source, status: Status::Computed, published, computed, unit, band }
 }
 
 /// Checks of this file.
@@ -234,22 +180,9 @@ pub const CHECKS: &[Check] = &[
         Band::Relative(0.005),
         || transport_capacity_m2_s(0.187_13, 0.005, 9.81) / (0.076 * 0.040),
     ),
-    row(
-        "sluice-packing-em",
-        Kind::Pinned,
-        "expanded-metal reference case",
-        0.8522,
-        "-",
-        Band::Relative(0.005),
-        || {
-            packing_factor(
-                transport_capacity_m2_s(0.187_13, 0.005, 9.81),
-                0.076 * 0.040,
-                2.0,
-                3.0,
-            )
-        },
-    ),
+    row("sluice-packing-em", Kind::Pinned, "expanded-metal reference case", 0.8522, "-", Band::Relative(0.005), || {
+        packing_factor(transport_capacity_m2_s(0.187_13, 0.005, 9.81), 0.076 * 0.040, 2.0, 3.0)
+    }),
     row(
         "sluice-capacity-em-6mm",
         Kind::Pinned,
@@ -259,15 +192,9 @@ pub const CHECKS: &[Check] = &[
         Band::Relative(0.03),
         || transport_capacity_m2_s(0.187_13, 0.006, 9.81),
     ),
-    row(
-        "sluice-packing-no-solids",
-        Kind::Identity,
-        "nothing to pack with",
-        1.0,
-        "-",
-        Band::Absolute(0.0),
-        || packing_factor(transport_capacity_m2_s(0.187, 0.005, 9.81), 0.0, 2.0, 3.0),
-    ),
+    row("sluice-packing-no-solids", Kind::Identity, "nothing to pack with", 1.0, "-", Band::Absolute(0.0), || {
+        packing_factor(transport_capacity_m2_s(0.187, 0.005, 9.81), 0.0, 2.0, 3.0)
+    }),
     row(
         "sluice-thick-slurry-12-percent",
         Kind::Pinned,
@@ -277,15 +204,9 @@ pub const CHECKS: &[Check] = &[
         Band::Absolute(0.005),
         || thick_slurry_factor(0.12, 0.16),
     ),
-    row(
-        "sluice-thick-slurry-25-percent",
-        Kind::Pinned,
-        "assumed form",
-        0.07,
-        "-",
-        Band::Absolute(0.01),
-        || thick_slurry_factor(0.25, 0.16),
-    ),
+    row("sluice-thick-slurry-25-percent", Kind::Pinned, "assumed form", 0.07, "-", Band::Absolute(0.01), || {
+        thick_slurry_factor(0.25, 0.16)
+    }),
 ];
 
 #[cfg(test)]

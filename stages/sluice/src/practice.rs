@@ -8,14 +8,14 @@ pub const LOOSE_SOLIDS_SHARE: f64 = 0.60;
 /// Published upper limit of solids by volume [-]. Source: web article on sluice sizing quoting Poling 1989 and Clarkson
 /// 1990 (seen).
 pub const MOST_SOLIDS_BY_VOLUME: f64 = 0.12;
-/// Slick plate ahead of the riffles [m]. Same source.
+/// Slick plate ahead of the riffles (m). Same source.
 pub const SLICK_PLATE_M: f64 = 2.0;
 
 /// Cubic yard [m3], exact.
 const CUBIC_YARD_M3: f64 = 0.764_554_857_984;
-/// Foot [m], exact.
+/// Foot (m), exact.
 const FOOT_M: f64 = 0.304_8;
-/// Pound [kg], exact.
+/// Pound (kg), exact.
 const POUND_KG: f64 = 0.453_592_37;
 
 /// Rated feed over expanded metal, 8 loose cubic yards per hour and foot of width, as loose volume [m2/s].
@@ -27,7 +27,7 @@ pub const RATED_FEED_ANGLE_IRON_LOOSE_M2_S: f64 = 16.0 * CUBIC_YARD_M3 / (3600.0
 /// Published ranges that depend on what the riffles are made of.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RiffleRanges {
-    /// Riffle heights that the model knows [m].
+    /// Riffle heights that the model knows (m).
     pub height_m: (f64, f64),
     /// Velocity in practice [m/s].
     pub velocity_m_s: (f64, f64),
@@ -78,8 +78,7 @@ pub struct Practice {
 
 const ARTICLE: &str = "web article on sluice sizing quoting Poling 1989 and Clarkson 1990";
 const CLARKSON_1994: &str = "Clarkson 1994, CIM Bulletin 87(979), abstract";
-const HAMILTON: &str =
-    "Hamilton 1988, MASc thesis, University of British Columbia, abstract; Poling & Hamilton 1986";
+const HAMILTON: &str = "Hamilton 1988, MASc thesis, University of British Columbia, abstract; Poling & Hamilton 1986";
 const OLD_TREATISE: &str = "old treatise on placer mining";
 
 const fn practice(
@@ -89,143 +88,40 @@ const fn practice(
     source: &'static str,
     status: Status,
 ) -> Practice {
-    Practice {
-        fact,
-        low: range.0,
-        high: range.1,
-        unit,
-        source,
-        status,
-    }
+    Practice { fact, low: range.0, high: range.1, unit, source, status }
 }
 
 /// Numbers of the trade.
 pub const PRACTICE: &[Practice] = &[
-    practice(
-        "least water per width, 6 mm expanded metal",
-        (0.040, 0.040),
-        "m2/s",
-        ARTICLE,
-        Status::Seen,
-    ),
-    practice(
-        "least water per width, 1 in angle iron",
-        (0.080, 0.080),
-        "m2/s",
-        ARTICLE,
-        Status::Seen,
-    ),
-    practice(
-        "most solids by volume",
-        (0.12, 0.12),
-        "-",
-        ARTICLE,
-        Status::Seen,
-    ),
-    practice(
-        "velocity over expanded metal",
-        (1.5, 1.8),
-        "m/s",
-        ARTICLE,
-        Status::Seen,
-    ),
-    practice(
-        "velocity over angle iron",
-        (1.8, 2.2),
-        "m/s",
-        ARTICLE,
-        Status::Seen,
-    ),
-    practice(
-        "slick plate ahead of the riffles",
-        (2.0, 2.0),
-        "m",
-        ARTICLE,
-        Status::Seen,
-    ),
-    practice(
-        "riffled run after the slick plate",
-        (2.5, 2.5),
-        "m",
-        ARTICLE,
-        Status::Seen,
-    ),
+    practice("least water per width, 6 mm expanded metal", (0.040, 0.040), "m2/s", ARTICLE, Status::Seen),
+    practice("least water per width, 1 in angle iron", (0.080, 0.080), "m2/s", ARTICLE, Status::Seen),
+    practice("most solids by volume", (0.12, 0.12), "-", ARTICLE, Status::Seen),
+    practice("velocity over expanded metal", (1.5, 1.8), "m/s", ARTICLE, Status::Seen),
+    practice("velocity over angle iron", (1.8, 2.2), "m/s", ARTICLE, Status::Seen),
+    practice("slick plate ahead of the riffles", (2.0, 2.0), "m", ARTICLE, Status::Seen),
+    practice("riffled run after the slick plate", (2.5, 2.5), "m", ARTICLE, Status::Seen),
     practice(
         "rated feed, expanded metal, loose volume per width",
-        (
-            RATED_FEED_EXPANDED_METAL_LOOSE_M2_S,
-            RATED_FEED_EXPANDED_METAL_LOOSE_M2_S,
-        ),
+        (RATED_FEED_EXPANDED_METAL_LOOSE_M2_S, RATED_FEED_EXPANDED_METAL_LOOSE_M2_S),
         "m2/s",
         "Clarkson 1990",
         Status::Memory,
     ),
     practice(
         "rated feed, angle iron, loose volume per width",
-        (
-            RATED_FEED_ANGLE_IRON_LOOSE_M2_S,
-            RATED_FEED_ANGLE_IRON_LOOSE_M2_S,
-        ),
+        (RATED_FEED_ANGLE_IRON_LOOSE_M2_S, RATED_FEED_ANGLE_IRON_LOOSE_M2_S),
         "m2/s",
         "Clarkson 1990",
         Status::Memory,
     ),
-    practice(
-        "slope over expanded metal, 1.5-2 in/ft",
-        (0.125, 0.167),
-        "-",
-        "Clarkson 1990",
-        Status::Memory,
-    ),
-    practice(
-        "slope over angle iron, 12-15 degrees",
-        (0.213, 0.268),
-        "-",
-        CLARKSON_1994,
-        Status::Seen,
-    ),
-    practice(
-        "gap between angle-iron riffles",
-        (0.040, 0.060),
-        "m",
-        CLARKSON_1994,
-        Status::Seen,
-    ),
-    practice(
-        "tilt of angle-iron riffles, 15 degrees",
-        (0.262, 0.262),
-        "rad",
-        CLARKSON_1994,
-        Status::Seen,
-    ),
-    practice(
-        "riffle spacing / riffle height",
-        (3.5, 3.5),
-        "-",
-        "common practice, no source",
-        Status::CommonPractice,
-    ),
-    practice(
-        "dry solids per width in practice",
-        (2.48, 17.4),
-        "kg/s/m",
-        HAMILTON,
-        Status::Seen,
-    ),
-    practice(
-        "most dry solids per width tried, 112 t/h per m",
-        (31.2, 31.2),
-        "kg/s/m",
-        HAMILTON,
-        Status::Seen,
-    ),
-    practice(
-        "slope of old sluices, usual 6 in per 12 ft",
-        (0.014, 0.083),
-        "-",
-        OLD_TREATISE,
-        Status::Seen,
-    ),
+    practice("slope over expanded metal, 1.5-2 in/ft", (0.125, 0.167), "-", "Clarkson 1990", Status::Memory),
+    practice("slope over angle iron, 12-15 degrees", (0.213, 0.268), "-", CLARKSON_1994, Status::Seen),
+    practice("gap between angle-iron riffles", (0.040, 0.060), "m", CLARKSON_1994, Status::Seen),
+    practice("tilt of angle-iron riffles, 15 degrees", (0.262, 0.262), "rad", CLARKSON_1994, Status::Seen),
+    practice("riffle spacing / riffle height", (3.5, 3.5), "-", "common practice, no source", Status::CommonPractice),
+    practice("dry solids per width in practice", (2.48, 17.4), "kg/s/m", HAMILTON, Status::Seen),
+    practice("most dry solids per width tried, 112 t/h per m", (31.2, 31.2), "kg/s/m", HAMILTON, Status::Seen),
+    practice("slope of old sluices, usual 6 in per 12 ft", (0.014, 0.083), "-", OLD_TREATISE, Status::Seen),
 ];
 
 /// Checks of this file.

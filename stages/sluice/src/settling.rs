@@ -10,7 +10,7 @@ use sim_core::formula::{Formula, Symbol};
 use sim_core::math::{cbrt, exp, ln, pow};
 use sim_core::quantity::Dimension as D;
 
-/// Nominal diameter of the simple form, d_n = d CSF^(1/3) [m].
+/// Nominal diameter of the simple form, d_n = d CSF^(1/3) (m).
 ///
 /// | symbol | meaning | unit | range |
 /// |---|---|---|---|
@@ -36,13 +36,7 @@ pub fn simple_nominal_m(sieve_m: f64, csf: f64) -> f64 {
 ///
 /// Source: form of Ferguson & Church 2004 (from memory); the shape exponents are assumed. Not checked against measured
 /// gold. Gives 0 for a grain that is no denser than the water.
-pub fn simple_settling_m_s(
-    nominal_m: f64,
-    csf: f64,
-    density_ratio: f64,
-    nu_m2_s: f64,
-    gravity_m_s2: f64,
-) -> f64 {
+pub fn simple_settling_m_s(nominal_m: f64, csf: f64, density_ratio: f64, nu_m2_s: f64, gravity_m_s2: f64) -> f64 {
     let drive = (density_ratio - 1.0).max(0.0) * gravity_m_s2 * nominal_m * nominal_m;
     let c1 = 18.0 * pow(csf, -0.35);
     let c2 = 0.4 * pow(csf, -1.3);
@@ -70,16 +64,7 @@ fn calculate_simple(inputs: &[f64]) -> Vec<f64> {
         return vec![f64::NAN; 2];
     };
     let nominal = simple_nominal_m(size, csf);
-    vec![
-        simple_settling_m_s(
-            nominal,
-            csf,
-            density / water,
-            nu,
-            crate::flow::FIT_GRAVITY_M_S2,
-        ),
-        nominal,
-    ]
+    vec![simple_settling_m_s(nominal, csf, density / water, nu, crate::flow::FIT_GRAVITY_M_S2), nominal]
 }
 
 fn calculate_hindrance(inputs: &[f64]) -> Vec<f64> {
@@ -105,20 +90,9 @@ pub const FORMULAS: &[Formula] = &[
         name: "sluice-settling-simple-form",
         meaning: "Settling velocity of gold by the simple form, kept as a second opinion to the plant-wide law.",
         equation: "d_n = d CSF^(1/3); w0 = R g d_n^2/(18 CSF^-0.35 nu + sqrt(0.75 x 0.4 CSF^-1.3 R g d_n^3))",
-        inputs: &[
-            s::GOLD_SIZE,
-            SHAPE,
-            s::GOLD_DENSITY,
-            s::WATER_DENSITY,
-            s::KINEMATIC_VISCOSITY,
-        ],
+        inputs: &[s::GOLD_SIZE, SHAPE, s::GOLD_DENSITY, s::WATER_DENSITY, s::KINEMATIC_VISCOSITY],
         outputs: &[
-            s::output(
-                "settling_velocity",
-                "settling velocity in still clear water",
-                D::Velocity,
-                "m/s",
-            ),
+            s::output("settling_velocity", "settling velocity in still clear water", D::Velocity, "m/s"),
             s::output("nominal_size", "nominal diameter", D::Length, "mm"),
         ],
         source: "form of Ferguson & Church 2004; shape exponents assumed here; g 9.81 m/s2",
@@ -140,36 +114,12 @@ pub const FORMULAS: &[Formula] = &[
                 Some(0.090_58),
             ),
             s::SOLIDS_BY_VOLUME,
-            s::symbol(
-                "hindering_share",
-                "share of the solids that hinders",
-                D::Number,
-                "-",
-                (0.2, 0.8),
-                Some(0.5),
-            ),
-            s::symbol(
-                "hindrance_exponent",
-                "exponent",
-                D::Number,
-                "-",
-                (2.4, 4.7),
-                Some(3.0),
-            ),
+            s::symbol("hindering_share", "share of the solids that hinders", D::Number, "-", (0.2, 0.8), Some(0.5)),
+            s::symbol("hindrance_exponent", "exponent", D::Number, "-", (2.4, 4.7), Some(3.0)),
         ],
         outputs: &[
-            s::output(
-                "settling_velocity",
-                "settling velocity in the slurry",
-                D::Velocity,
-                "m/s",
-            ),
-            s::output(
-                "factor",
-                "share of the clear-water velocity",
-                D::Number,
-                "-",
-            ),
+            s::output("settling_velocity", "settling velocity in the slurry", D::Velocity, "m/s"),
+            s::output("factor", "share of the clear-water velocity", D::Number, "-"),
         ],
         source: "form of Richardson & Zaki 1954; constants assumed here",
         status: Status::Assumed,
@@ -179,13 +129,7 @@ pub const FORMULAS: &[Formula] = &[
 ];
 
 fn reference_simple() -> f64 {
-    simple_settling_m_s(
-        simple_nominal_m(178e-6, 0.4),
-        0.4,
-        17.5,
-        1.3e-6,
-        crate::flow::FIT_GRAVITY_M_S2,
-    )
+    simple_settling_m_s(simple_nominal_m(178e-6, 0.4), 0.4, 17.5, 1.3e-6, crate::flow::FIT_GRAVITY_M_S2)
 }
 
 /// Checks of this file.

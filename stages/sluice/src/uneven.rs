@@ -79,15 +79,9 @@ pub fn load_nodes(load_cv: f64) -> LoadNodes {
     let s = variance.sqrt();
     let mut nodes = [Load::default(); MOST_NODES];
     for (node, &(z, weight)) in nodes.iter_mut().zip(table) {
-        *node = Load {
-            load: exp(s * z + 0.5 * variance),
-            share: weight,
-        };
+        *node = Load { load: exp(s * z + 0.5 * variance), share: weight };
     }
-    LoadNodes {
-        nodes,
-        count: table.len(),
-    }
+    LoadNodes { nodes, count: table.len() }
 }
 
 #[cfg(test)]
@@ -95,11 +89,7 @@ mod tests {
     use super::*;
 
     fn moment(cv: f64, power: f64) -> f64 {
-        load_nodes(cv)
-            .as_slice()
-            .iter()
-            .map(|n| n.share * sim_core::math::pow(n.load, power))
-            .sum()
+        load_nodes(cv).as_slice().iter().map(|n| n.share * sim_core::math::pow(n.load, power)).sum()
     }
 
     #[test]
@@ -107,15 +97,8 @@ mod tests {
         for cv in [0.0, 0.1, 0.3, 0.45, 0.6] {
             // Weighted by load: mean of l^-1 is 1 (the plain weights), mean of l is 1 + CV^2.
             assert!((moment(cv, 0.0) - 1.0).abs() < 1e-15, "{cv}");
-            assert!(
-                (moment(cv, -1.0) - 1.0).abs() < 1e-4,
-                "{cv} {}",
-                moment(cv, -1.0)
-            );
-            assert!(
-                (moment(cv, 1.0) / (1.0 + cv * cv) - 1.0).abs() < 1e-4,
-                "{cv}"
-            );
+            assert!((moment(cv, -1.0) - 1.0).abs() < 1e-4, "{cv} {}", moment(cv, -1.0));
+            assert!((moment(cv, 1.0) / (1.0 + cv * cv) - 1.0).abs() < 1e-4, "{cv}");
         }
     }
 
@@ -125,10 +108,7 @@ mod tests {
             let (mut even, mut expected) = (2, 1.0);
             while even <= degree {
                 expected *= f64::from(even - 1);
-                let sum: f64 = table
-                    .iter()
-                    .map(|&(z, w)| w * (0..even).fold(1.0, |p, _| p * z))
-                    .sum();
+                let sum: f64 = table.iter().map(|&(z, w)| w * (0..even).fold(1.0, |p, _| p * z)).sum();
                 assert!((sum / expected - 1.0).abs() < 1e-13, "{even}");
                 even += 2;
             }

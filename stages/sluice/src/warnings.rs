@@ -78,7 +78,7 @@ pub const TOLERANCE: f64 = 0.05;
 /// Share of the gold outside the sizes of the model from which it is worth a word [-]. Assumed.
 pub const GOLD_OUTSIDE_LIMIT: f64 = 0.10;
 
-/// Top sizes of the feed that the model knows [m].
+/// Top sizes of the feed that the model knows (m).
 pub const FEED_TOP_SIZE_M: (f64, f64) = (0.006, 0.040);
 /// Slopes that the model knows [-].
 pub const SLOPE_RANGE: (f64, f64) = (0.08, 0.27);
@@ -86,9 +86,9 @@ pub const SLOPE_RANGE: (f64, f64) = (0.08, 0.27);
 pub const FLOW_RANGE_M2_S: (f64, f64) = (0.015, 0.12);
 /// Solids by volume up to which the model is meant [-].
 pub const SOLIDS_RANGE: f64 = 0.15;
-/// Riffled lengths that the model knows [m].
+/// Riffled lengths that the model knows (m).
 pub const LENGTH_RANGE_M: (f64, f64) = (1.2, 12.0);
-/// Sieve sizes of gold that the model knows [m]; below it extrapolates.
+/// Sieve sizes of gold that the model knows (m); below it extrapolates.
 pub const GOLD_RANGE_M: (f64, f64) = (75.0e-6, 2.0e-3);
 
 fn below(value: f64, limit: f64) -> bool {
@@ -166,22 +166,13 @@ impl Concern {
         let runs = state.depth_m > 0.0;
         match self {
             Concern::NoStream => !runs,
-            Concern::ShortOfWater => {
-                runs && below(
-                    state.flow_per_width_m2_s,
-                    minimum_flow_m2_s(g.riffle_height_m),
-                )
-            }
+            Concern::ShortOfWater => runs && below(state.flow_per_width_m2_s, minimum_flow_m2_s(g.riffle_height_m)),
             Concern::ThickSlurry => above(s.solids_by_volume, MOST_SOLIDS_BY_VOLUME),
             Concern::NearCapacity => runs && below(c.packing_scale * state.transport_ratio, 1.0),
-            Concern::RockUncovered => {
-                runs && below(state.depth_m, cover_depth_m(c.cover_ratio, s.d_max_m))
-            }
+            Concern::RockUncovered => runs && below(state.depth_m, cover_depth_m(c.cover_ratio, s.d_max_m)),
             Concern::NotSwift => runs && state.froude <= 1.0,
             Concern::SolidsOutside => above(s.solids_by_volume, SOLIDS_RANGE),
-            Concern::FeedSizeOutside => {
-                s.solids_by_volume > 0.0 && outside(s.d_max_m, FEED_TOP_SIZE_M)
-            }
+            Concern::FeedSizeOutside => s.solids_by_volume > 0.0 && outside(s.d_max_m, FEED_TOP_SIZE_M),
             Concern::RiffleHeightOutside => outside(g.riffle_height_m, range.height_m),
             Concern::SlopeOutside => outside(g.slope, SLOPE_RANGE),
             Concern::FlowOutside => runs && outside(state.flow_per_width_m2_s, FLOW_RANGE_M2_S),
@@ -203,7 +194,9 @@ impl Concern {
             Riffle::AngleIron => "angle iron",
         };
         match self {
-            Concern::NoStream => "no water runs through the sluice (no flow, no slope or no riffles): it catches nothing".into(),
+            Concern::NoStream => {
+                "no water runs through the sluice (no flow, no slope or no riffles): it catches nothing".into()
+            }
             Concern::ShortOfWater => format!(
                 "short of water: {q:.1} L/s of slurry per metre of width, the published minimum at {:.0} mm riffles is \
                  {:.0}; give it more water or make the box narrower before anything else",
@@ -310,11 +303,7 @@ impl Concerns {
 
     /// The concerns in the set, first the one to put right first.
     pub fn iter(self) -> impl Iterator<Item = Concern> {
-        Concern::ALL
-            .into_iter()
-            .enumerate()
-            .filter(move |(i, _)| self.0 >> i & 1 == 1)
-            .map(|(_, c)| c)
+        Concern::ALL.into_iter().enumerate().filter(move |(i, _)| self.0 >> i & 1 == 1).map(|(_, c)| c)
     }
 }
 
@@ -326,30 +315,14 @@ mod tests {
 
     fn facts(case: Case) -> Facts {
         let constants = Constants::plant_wide();
-        let state = capture(
-            &case.geometry,
-            &case.slurry,
-            &constants,
-            &[],
-            &mut [] as &mut [Fate],
-        );
-        Facts {
-            geometry: case.geometry,
-            slurry: case.slurry,
-            constants,
-            state,
-            gold_outside_share: 0.0,
-        }
+        let state = capture(&case.geometry, &case.slurry, &constants, &[], &mut [] as &mut [Fate]);
+        Facts { geometry: case.geometry, slurry: case.slurry, constants, state, gold_outside_share: 0.0 }
     }
 
     #[test]
     fn identity_reference_case_is_within_the_published_limits() {
         let set = Concerns::of(&facts(EXPANDED_METAL));
-        assert!(
-            set.is_empty(),
-            "{:?}",
-            set.iter().map(Concern::id).collect::<Vec<_>>()
-        );
+        assert!(set.is_empty(), "{:?}", set.iter().map(Concern::id).collect::<Vec<_>>());
     }
 
     #[test]
@@ -371,12 +344,7 @@ mod tests {
             let f = facts(case);
             for (i, concern) in Concern::ALL.into_iter().enumerate() {
                 assert!(concern.text(&f).len() > 20);
-                assert!(
-                    Concern::ALL
-                        .into_iter()
-                        .skip(i + 1)
-                        .all(|c| c.id() != concern.id())
-                );
+                assert!(Concern::ALL.into_iter().skip(i + 1).all(|c| c.id() != concern.id()));
             }
         }
         assert!(Concerns::of(&facts(dry)).contains(Concern::NoStream));
