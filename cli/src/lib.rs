@@ -1,1 +1,3 @@
 //! The washgraph program as a library, so that a binary with further stage crates is five lines.
+
+pub mod figures;
