@@ -29,7 +29,7 @@ pub fn present(outcome: &Outcome) -> bool {
 
 /// Height of the sheet.
 pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
-    title_height(&title(outcome, units)) + 34.0 + PLOT + 84.0
+    title_height(&title(outcome, units)) + 46.0 + PLOT + 84.0
 }
 
 fn deepest(p: &Profile) -> Option<(f64, &Summary)> {
@@ -81,8 +81,8 @@ pub fn draw<B: DrawingBackend>(area: &DrawingArea<B, Shift>, outcome: &Outcome, 
     let f = Frame {
         left: 92.0,
         right: WIDTH - MARGIN - if units == UnitChoice::Metric { 12.0 } else { 64.0 },
-        top: top + 34.0,
-        bottom: top + 34.0 + PLOT,
+        top: top + 46.0,
+        bottom: top + 46.0 + PLOT,
         x: (from.min(0.0) / along, to / along),
         y: (0.0, ticks.last().copied().unwrap_or(1.0)),
         log: false,

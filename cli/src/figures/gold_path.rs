@@ -174,15 +174,22 @@ pub fn draw<B: DrawingBackend>(area: &DrawingArea<B, Shift>, outcome: &Outcome, 
         foot -= label_height(branch, text_x);
         let end = foot + TEXT * LEADING;
         let (inner, outer) = (x - t / 2.0, x + t / 2.0);
+        if t < 2.0 {
+            // Too thin for two edges: one line, somewhat thicker than to scale.
+            let middle = (upper + under) / 2.0;
+            sheet.line(&[(left, middle), (x - BEND, middle), (*x, middle + BEND), (*x, end)], t.max(1.0), INK, SOLID)?;
+        }
         let centre = (inner - BEND, under + BEND);
         let mut shape = vec![(left, upper), (centre.0, upper)];
         shape.extend(turn(centre, BEND + t, false));
         shape.extend([(outer, end), (inner, end)]);
         shape.extend(turn(centre, BEND, true));
         shape.extend([(centre.0, under), (left, under)]);
-        sheet.face(&shape, if i % 2 == 0 { LOST } else { STONE })?;
-        shape.push((left, upper));
-        sheet.line(&shape, 1.0, INK, SOLID)?;
+        if t >= 2.0 {
+            sheet.face(&shape, if i % 2 == 0 { LOST } else { STONE })?;
+            shape.push((left, upper));
+            sheet.line(&shape, 1.0, INK, SOLID)?;
+        }
         sheet.text_in(&percent(branch.share), (text_x, foot + TEXT * 0.6), Hang::Right, TEXT, true, INK)?;
         for (n, line) in branch.lines(text_x).iter().enumerate() {
             sheet.text(line, (text_x, foot + TEXT * (0.6 + LEADING * (n + 1) as f64)), Hang::Right, INK)?;

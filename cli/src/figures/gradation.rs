@@ -13,7 +13,7 @@ use super::style::{DASHED, DOTTED, GOLD, INK, MARGIN, QUIET, SOLID, TEXT, WIDTH}
 use super::words::{mm, percent, sieve, three};
 use super::{FigureError, Table};
 
-const PLOT: f64 = 330.0;
+const PLOT: f64 = 346.0;
 
 /// Meaning of a stream that is drawn.
 struct Line<'a> {
@@ -50,7 +50,7 @@ pub fn present(outcome: &Outcome) -> bool {
 
 /// Height of the sheet.
 pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
-    title_height(&title(outcome, units)) + key_height(&lines(outcome)) + 30.0 + PLOT + SIZES_HEIGHT
+    title_height(&title(outcome, units)) + key_height(&lines(outcome)) + 46.0 + PLOT + SIZES_HEIGHT
 }
 
 fn key_height(list: &[Line<'_>]) -> f64 {
@@ -105,7 +105,7 @@ pub fn draw<B: DrawingBackend>(area: &DrawingArea<B, Shift>, outcome: &Outcome, 
     let looks = [(INK, SOLID, 3.0), (GOLD, DASHED, 4.0), (QUIET, DOTTED, 4.0)];
     let first = SOLID_EDGES_M.first().copied().unwrap_or(1e-5) * 1e3;
     let last = SOLID_EDGES_M.last().copied().unwrap_or(0.1) * 1e3;
-    let begin = top + key_height(&list) + 30.0;
+    let begin = top + key_height(&list) + 46.0;
     let f = Frame { left: 92.0, right: WIDTH - MARGIN - 16.0, top: begin, bottom: begin + PLOT, x: (first, last), y: (0.0, 1.0), log: true };
     for (i, (l, (color, dashes, width))) in list.iter().zip(looks).enumerate() {
         let y = top + 10.0 + 27.0 * i as f64;
@@ -114,7 +114,7 @@ pub fn draw<B: DrawingBackend>(area: &DrawingArea<B, Shift>, outcome: &Outcome, 
         let x = MARGIN + 92.0 + width_of(&l.words, TEXT, false);
         sheet.text(&format!("{} t/h dry", three(l.stream.rock_t_h)), (x, y), Hang::Right, QUIET)?;
     }
-    sheet.text("Finer than that size, % of the rock", (MARGIN, begin - 18.0), Hang::Right, INK)?;
+    sheet.text("Finer than that size, % of the rock", (MARGIN, begin - 28.0), Hang::Right, INK)?;
     f.levels(&sheet, &[0.0, 0.25, 0.5, 0.75, 1.0].map(|v| (v, format!("{:.0} %", 100.0 * v))))?;
     for (l, (color, dashes, width)) in list.iter().zip(looks) {
         let points: Vec<_> = passing(l.stream).iter().zip(SOLID_EDGES_M).map(|(p, edge)| f.at((edge * 1e3, p.clamp(0.0, 1.0)))).collect();

@@ -14,8 +14,11 @@ use super::words::{class, percent};
 use super::{FigureError, Table};
 
 const ROWS: usize = 6;
-const LABEL: f64 = 34.0;
+const LABEL: f64 = 44.0;
+/// Tallest bar of all.
 const BAR: f64 = 72.0;
+/// Room above the tallest bar of a row for its number.
+const NUMBER: f64 = 28.0;
 
 /// Losses shown.
 fn shown(outcome: &Outcome) -> Vec<&Loss> {
@@ -24,6 +27,16 @@ fn shown(outcome: &Outcome) -> Vec<&Loss> {
 
 fn lost(outcome: &Outcome) -> f64 {
     outcome.losses.iter().map(|l| l.share_of_fed.mean).sum()
+}
+
+fn tallest(l: &Loss) -> f64 {
+    l.by_size.iter().copied().fold(0.0, f64::max)
+}
+
+/// Height of the bars of each row, with the numbers above them.
+fn row_heights(rows: &[&Loss]) -> Vec<f64> {
+    let most = rows.iter().map(|l| tallest(l)).fold(1e-9, f64::max);
+    rows.iter().map(|l| NUMBER + BAR * tallest(l) / most).collect()
 }
 
 /// Whether there is anything to draw.
@@ -36,7 +49,7 @@ pub fn present(outcome: &Outcome) -> bool {
 /// Height of the sheet.
 pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
     let hidden = outcome.losses.len() > shown(outcome).len();
-    title_height(&title(outcome, units)) + 30.0 + shown(outcome).len() as f64 * (LABEL + BAR) + SIZES_HEIGHT + if hidden { 28.0 } else { 0.0 }
+    title_height(&title(outcome, units)) + 30.0 + row_heights(&shown(outcome)).iter().map(|h| h + LABEL).sum::<f64>() + SIZES_HEIGHT + if hidden { 28.0 } else { 0.0 }
 }
 
 /// Name of a loss.
@@ -47,7 +60,7 @@ fn name(l: &Loss) -> String {
 /// What it shows, as a finding.
 pub fn title(outcome: &Outcome, _units: UnitChoice) -> String {
     match outcome.losses.first() {
-        Some(l) => format!("{} of what is lost goes one way: {}", percent(l.share_of_fed.mean / lost(outcome)), name(l)),
+        Some(l) => format!("{} of what is lost has one cause: {}", percent(l.share_of_fed.mean / lost(outcome)), if l.stage.is_empty() { l.reason.clone() } else { format!("{} ({})", l.reason, l.stage) }),
         None => "No gold is lost".into(),
     }
 }
@@ -81,21 +94,21 @@ pub fn draw<B: DrawingBackend>(area: &DrawingArea<B, Shift>, outcome: &Outcome, 
     let (sheet, top) = Sheet::new(area, &title(outcome, units))?;
     let classes = &outcome.gold.recovery_by_size;
     let rows = shown(outcome);
-    let most = rows.iter().flat_map(|l| l.by_size.iter().copied()).fold(1e-9, f64::max);
+    let most = rows.iter().map(|l| tallest(l)).fold(1e-9, f64::max);
     let x = (classes.first().map_or(0.01, |c| edges(c).0), classes.last().map_or(10.0, |c| edges(c).1));
     let mut frame = Frame { left: MARGIN + 22.0, right: WIDTH - MARGIN - 22.0, top, bottom: top, x, y: (0.0, most), log: true };
     sheet.text("Shares of all gold fed; the tallest bar of each row is marked", (MARGIN, top + 12.0), Hang::Right, QUIET)?;
-    for (i, l) in rows.iter().enumerate() {
-        frame.top = top + 30.0 + i as f64 * (LABEL + BAR) + LABEL;
-        frame.bottom = frame.top + BAR;
+    frame.bottom = top + 30.0;
+    for (i, (l, high)) in rows.iter().zip(row_heights(&rows)).enumerate() {
+        frame.top = frame.bottom + LABEL;
+        frame.bottom = frame.top + high;
         let share = percent(l.share_of_fed.mean);
         sheet.text_in(&share, (frame.left, frame.top - 12.0), Hang::Right, TEXT, true, INK)?;
         sheet.text(&name(l), (frame.left + width_of(&share, TEXT, true) + 12.0, frame.top - 12.0), Hang::Right, INK)?;
         sheet.line(&[(frame.left, frame.bottom), (frame.right, frame.bottom)], 1.0, RULE, SOLID)?;
         let hatch = HATCHES.get(i % HATCHES.len()).copied().unwrap_or(super::style::Hatch::None);
-        // Room above the tallest bar for its number.
-        let tall = |v: f64| frame.bottom - v / most * (BAR - 24.0);
-        let peak = l.by_size.iter().copied().fold(0.0, f64::max);
+        let tall = |v: f64| frame.bottom - v / most * BAR;
+        let peak = tallest(l);
         let mut marked = false;
         for (c, v) in classes.iter().zip(&l.by_size).filter(|(_, v)| **v > 0.0) {
             let (a, b) = edges(c);

@@ -14,7 +14,7 @@ use super::{FigureError, Table};
 
 const CURVE: f64 = 270.0;
 const BARS: f64 = 110.0;
-const BETWEEN: f64 = 64.0;
+const BETWEEN: f64 = 82.0;
 /// An open class is drawn this much wider than its one edge. Our choice for the picture alone.
 const OPEN: f64 = 1.5;
 
@@ -36,7 +36,7 @@ pub fn present(outcome: &Outcome) -> bool {
 
 /// Height of the sheet.
 pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
-    title_height(&title(outcome, units)) + 34.0 + CURVE + BETWEEN + BARS + SIZES_HEIGHT
+    title_height(&title(outcome, units)) + 46.0 + CURVE + BETWEEN + BARS + SIZES_HEIGHT
 }
 
 /// Largest size below which no more than half of the gold is caught, with the recovery of the gold below it, mm.
@@ -93,7 +93,7 @@ pub fn draw<B: DrawingBackend>(area: &DrawingArea<B, Shift>, outcome: &Outcome, 
     let (sheet, top) = Sheet::new(area, &title(outcome, units))?;
     let list = &outcome.gold.recovery_by_size;
     let x = (list.first().map_or(0.01, |c| edges(c).0), list.last().map_or(10.0, |c| edges(c).1));
-    let upper = Frame { left: 92.0, right: WIDTH - MARGIN - 12.0, top: top + 34.0, bottom: top + 34.0 + CURVE, x, y: (0.0, 1.0), log: true };
+    let upper = Frame { left: 92.0, right: WIDTH - MARGIN - 12.0, top: top + 46.0, bottom: top + 46.0 + CURVE, x, y: (0.0, 1.0), log: true };
     sheet.text("Caught, % of the gold of that size", (MARGIN, top + 14.0), Hang::Right, INK)?;
     upper.levels(&sheet, &[0.0, 0.25, 0.5, 0.75, 1.0].map(|v| (v, format!("{:.0} %", 100.0 * v))))?;
     let point = |c: &SizeRecovery, v: f64| -> Point { upper.at((middle(c), v.clamp(0.0, 1.0))) };
@@ -115,7 +115,7 @@ pub fn draw<B: DrawingBackend>(area: &DrawingArea<B, Shift>, outcome: &Outcome, 
     let bottom = upper.bottom + BETWEEN + BARS;
     let lower = Frame { top: bottom - BARS, bottom, y: (0.0, ticks.last().copied().unwrap_or(1.0) / 100.0), ..upper };
     sheet.text("band: 8 runs in 10 lie within", (upper.right, upper.bottom + 18.0), Hang::Left, QUIET)?;
-    sheet.text("Fed, % of all gold", (MARGIN, lower.top - 20.0), Hang::Right, INK)?;
+    sheet.text("Fed, % of all gold", (MARGIN, lower.top - 28.0), Hang::Right, INK)?;
     let ends: Vec<(f64, String)> = [ticks.first(), ticks.last()].into_iter().flatten().map(|t| (t / 100.0, format!("{t} %"))).collect();
     lower.levels(&sheet, &ends)?;
     for c in list {

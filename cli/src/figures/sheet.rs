@@ -5,7 +5,7 @@ use plotters::drawing::DrawingArea;
 use plotters::element::{PathElement, Polygon, Text};
 use plotters::prelude::DrawingBackend;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
-use plotters::style::{Color, FontStyle, FontTransform, IntoFont, RGBColor, ShapeStyle, TextStyle};
+use plotters::style::{Color, FontStyle, IntoFont, RGBColor, ShapeStyle, TextStyle};
 
 use super::FigureError;
 use super::render::failed;
@@ -97,12 +97,6 @@ impl<'a, B: DrawingBackend> Sheet<'a, B> {
             Hang::Left => HPos::Right,
         };
         let style = text_style(em, bold, color, self.scale).pos(Pos::new(h, VPos::Center));
-        self.area.draw(&Text::new(text.to_string(), self.device(at), style)).map_err(failed::<B>)
-    }
-
-    /// Text that reads upwards, its middle at that point.
-    pub fn text_upwards(&self, text: &str, at: Point, color: RGBColor) -> Result<(), FigureError> {
-        let style = text_style(TEXT, false, color, self.scale).pos(Pos::new(HPos::Center, VPos::Center)).transform(FontTransform::Rotate270);
         self.area.draw(&Text::new(text.to_string(), self.device(at), style)).map_err(failed::<B>)
     }
 
