@@ -78,27 +78,39 @@ pub fn all(outcome: &Outcome, units: UnitChoice) -> Result<Vec<Figure>, FigureEr
 
 /// Device pixels of a sheet of that height in units.
 fn pixels(height: f64) -> (u32, u32) {
-    ((WIDTH * PIXELS_PER_UNIT) as u32, (height * PIXELS_PER_UNIT).ceil() as u32)
+    (
+        (WIDTH * PIXELS_PER_UNIT) as u32,
+        (height * PIXELS_PER_UNIT).ceil() as u32,
+    )
 }
 
-fn svg(height: f64, draw: impl FnOnce(&DrawingArea<SVGBackend<'_>, Shift>) -> Result<(), FigureError>) -> Result<String, FigureError> {
+fn svg(
+    height: f64,
+    draw: impl FnOnce(&DrawingArea<SVGBackend<'_>, Shift>) -> Result<(), FigureError>,
+) -> Result<String, FigureError> {
     let mut text = String::new();
     {
         let area = SVGBackend::with_string(&mut text, pixels(height)).into_drawing_area();
         draw(&area)?;
-        area.present().map_err(|e| FigureError::Draw(e.to_string()))?;
+        area.present()
+            .map_err(|e| FigureError::Draw(e.to_string()))?;
     }
     Ok(text)
 }
 
-fn png(height: f64, draw: impl FnOnce(&DrawingArea<BitMapBackend<'_>, Shift>) -> Result<(), FigureError>) -> Result<Vec<u8>, FigureError> {
+fn png(
+    height: f64,
+    draw: impl FnOnce(&DrawingArea<BitMapBackend<'_>, Shift>) -> Result<(), FigureError>,
+) -> Result<Vec<u8>, FigureError> {
     let (w, h) = pixels(height);
     let mut rgb = vec![0_u8; w as usize * h as usize * 3];
     {
-        let backend = BitMapBackend::with_buffer_and_format(&mut rgb, (w, h)).map_err(|e| FigureError::Draw(e.to_string()))?;
+        let backend = BitMapBackend::with_buffer_and_format(&mut rgb, (w, h))
+            .map_err(|e| FigureError::Draw(e.to_string()))?;
         let area: DrawingArea<BitMapBackend<'_>, Shift> = backend.into_drawing_area();
         draw(&area)?;
-        area.present().map_err(|e| FigureError::Draw(e.to_string()))?;
+        area.present()
+            .map_err(|e| FigureError::Draw(e.to_string()))?;
     }
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, w, h);
@@ -112,6 +124,8 @@ fn png(height: f64, draw: impl FnOnce(&DrawingArea<BitMapBackend<'_>, Shift>) ->
 }
 
 /// Turns any error of a backend into ours.
-pub(super) fn failed<B: DrawingBackend>(error: plotters::drawing::DrawingAreaErrorKind<B::ErrorType>) -> FigureError {
+pub(super) fn failed<B: DrawingBackend>(
+    error: plotters::drawing::DrawingAreaErrorKind<B::ErrorType>,
+) -> FigureError {
     FigureError::Draw(error.to_string())
 }

@@ -18,6 +18,14 @@ figure svg{width:100%;height:auto;display:block}
 summary{cursor:pointer;padding:.5rem 0;text-decoration:underline}
 .hash{font-family:monospace;font-size:.8rem;word-break:break-all}
 li{margin:.3rem 0}
+@media screen and (max-width:36rem){
+figure svg{width:calc(100% + 1.6rem);margin-left:-.8rem}
+thead{display:none}tr,td{display:block}
+tr{padding:.4rem 0;border-bottom:1px solid #1c1c1c}
+td,td.n{border:0;padding:.1rem 0;text-align:left;white-space:normal}
+td[data-h]:not([data-h=''])::before{content:attr(data-h) ': ';color:#555}
+td:first-child{font-weight:600}
+}
 @page{margin:16mm 15mm}
 @media print{body{max-width:none;padding:0;font-size:10pt}h2{break-after:avoid}tr{break-inside:avoid}figure svg{max-width:150mm;margin:0 auto}.wide{overflow:visible}details:not([open]) summary{display:none}a{color:inherit}}
 ";

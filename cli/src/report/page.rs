@@ -9,7 +9,13 @@ use super::{look, sections, standing};
 use crate::figures::{Figure, Table};
 
 /// The report as one HTML file. `verdict` is the plain text that the terminal shows.
-pub fn html(outcome: &Outcome, understood: &[Understood], figures: &[Figure], verdict: &str, units: UnitChoice) -> String {
+pub fn html(
+    outcome: &Outcome,
+    understood: &[Understood],
+    figures: &[Figure],
+    verdict: &str,
+    units: UnitChoice,
+) -> String {
     let figure = |name: &str| figures.iter().find(|f| f.name == name).map(picture);
     let page = markup! {
         (DOCTYPE)
@@ -81,14 +87,23 @@ fn fluid(svg: &str) -> String {
 
 /// A table; all columns but words are set flush right.
 pub(super) fn table(table: &Table) -> Markup {
-    let starts_with_digit = |cell: &String| cell.starts_with(|c: char| c.is_ascii_digit() || c == '-');
-    let number = |i: usize| i > 0 && table.rows.iter().filter_map(|r| r.get(i)).all(|c| starts_with_digit(c) || c.starts_with("under ") || c.starts_with("No. "));
+    let starts_with_digit =
+        |cell: &String| cell.starts_with(|c: char| c.is_ascii_digit() || c == '-');
+    let number =
+        |i: usize| {
+            i > 0
+                && table.rows.iter().filter_map(|r| r.get(i)).all(|c| {
+                    starts_with_digit(c) || c.starts_with("under ") || c.starts_with("No. ")
+                })
+        };
+    // On a narrow screen each row becomes a block and each cell carries its heading.
+    let header = |i: usize| table.headers.get(i).map_or("", String::as_str);
     let class = |i: usize| if number(i) { "n" } else { "" };
     markup! {
         div.wide {
             table {
                 thead { tr { @for (i, h) in table.headers.iter().enumerate() { th class=(class(i)) { (h) } } } }
-                tbody { @for row in &table.rows { tr { @for (i, cell) in row.iter().enumerate() { td class=(class(i)) { (cell) } } } } }
+                tbody { @for row in &table.rows { tr { @for (i, cell) in row.iter().enumerate() { td class=(class(i)) data-h=(header(i)) { (cell) } } } } }
             }
         }
     }
