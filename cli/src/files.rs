@@ -8,15 +8,24 @@ use sim_core::result::Outcome;
 use crate::output::OutputError;
 
 /// Name and content of every file.
-pub(crate) fn all(outcome: &Outcome, _plant: &Plant, verdict: &str) -> Result<Vec<(String, Vec<u8>)>, OutputError> {
+pub(crate) fn all(outcome: &Outcome, plant: &Plant, verdict: &str) -> Result<Vec<(String, Vec<u8>)>, OutputError> {
     let json = serde_json::to_string_pretty(outcome)
         .map_err(|e| OutputError::Content { what: "result.json", cause: e.to_string() })?;
-    Ok(vec![
+    let figures = crate::figures::all(outcome, plant.units)
+        .map_err(|e| OutputError::Content { what: "the figures", cause: e.to_string() })?;
+    let report = crate::report::html(outcome, &plant.understood, &figures, verdict, plant.units);
+    let mut files: Vec<(String, Vec<u8>)> = vec![
         ("result.json".into(), (json + "\n").into_bytes()),
         ("verdict.txt".into(), verdict.as_bytes().to_vec()),
         ("losses.csv".into(), losses_csv(outcome).into_bytes()),
         ("recovery-by-size.csv".into(), recovery_csv(outcome).into_bytes()),
-    ])
+        ("report.html".into(), report.into_bytes()),
+    ];
+    for figure in figures {
+        files.push((format!("{}.svg", figure.name), figure.svg.into_bytes()));
+        files.push((format!("{}.png", figure.name), figure.png));
+    }
+    Ok(files)
 }
 
 fn losses_csv(outcome: &Outcome) -> String {

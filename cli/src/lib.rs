@@ -14,10 +14,12 @@
 //! | `handbook` | every formula as a calculator |
 //! | `validate` | published-value checks |
 //! | `kinds` | `stages` |
+//! | [`figures`], [`report`] | pictures and the HTML report |
 //! | `new` | a commented scenario to start from |
 
 mod args;
 mod exit;
+pub mod figures;
 mod files;
 mod handbook;
 mod kinds;
@@ -25,6 +27,7 @@ mod load;
 mod new;
 mod once;
 mod output;
+pub mod report;
 mod run;
 mod schema;
 mod validate;

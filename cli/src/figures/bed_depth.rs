@@ -1,0 +1,214 @@
+//! Depth of the gravel along the drum.
+
+use plotters::coord::Shift;
+use plotters::drawing::DrawingArea;
+use plotters::prelude::DrawingBackend;
+use sim_core::quantity::{Dimension, UnitChoice, show_both};
+use sim_core::result::{Outcome, Profile, Summary};
+
+use super::axis::{Frame, steps};
+use super::sheet::{Hang, Point, Sheet, title_height};
+use super::style::{DOTTED, INK, MARGIN, QUIET, RULE, SOLID, STONE, WIDTH};
+use super::words::three;
+use super::{FigureError, Table};
+
+/// Name of the profile in results.
+const PROFILE: &str = "bed_depth";
+const PLOT: f64 = 260.0;
+const M_PER_IN: f64 = 0.0254;
+const M_PER_FT: f64 = 0.3048;
+
+fn profile(outcome: &Outcome) -> Option<&Profile> {
+    outcome
+        .profiles
+        .iter()
+        .find(|p| p.name == PROFILE && p.at_m.len() > 1 && p.at_m.len() == p.value.len())
+}
+
+/// Whether there is anything to draw.
+pub fn present(outcome: &Outcome) -> bool {
+    profile(outcome).is_some_and(|p| {
+        p.at_m.iter().all(|x| x.is_finite())
+            && p.at_m.first() < p.at_m.last()
+            && p.value.iter().any(|v| v.pctl_50 > 0.0)
+    })
+}
+
+/// Height of the sheet.
+pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
+    title_height(&title(outcome, units)) + 46.0 + PLOT + 84.0
+}
+
+fn deepest(p: &Profile) -> Option<(f64, &Summary)> {
+    p.at_m
+        .iter()
+        .copied()
+        .zip(&p.value)
+        .max_by(|a, b| a.1.pctl_50.total_cmp(&b.1.pctl_50))
+}
+
+/// What it shows, as a finding.
+pub fn title(outcome: &Outcome, units: UnitChoice) -> String {
+    let Some((p, (at, depth))) = profile(outcome).and_then(|p| deepest(p).map(|d| (p, d))) else {
+        return "Depth of the bed".into();
+    };
+    let first = p.at_m.first().copied().unwrap_or(0.0);
+    let length = p.at_m.last().copied().unwrap_or(0.0) - first;
+    let place = if at - first < 0.1 * length {
+        "at the feed end".to_string()
+    } else if at - first > 0.9 * length {
+        "at the discharge end".to_string()
+    } else {
+        format!(
+            "{} from the feed end",
+            show_both(at, Dimension::Length, units)
+        )
+    };
+    format!(
+        "The gravel in {} lies deepest {place}: {}",
+        p.stage,
+        show_both(depth.pctl_50, Dimension::Length, units)
+    )
+}
+
+/// The figure in words.
+pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
+    let end = profile(outcome)
+        .and_then(|p| p.value.last())
+        .map_or(String::new(), |s| {
+            format!(
+                " At the discharge end it is {} deep.",
+                show_both(s.pctl_50, Dimension::Length, units)
+            )
+        });
+    format!(
+        "{}.{end} The line is the middle of all runs; within the band lie 8 runs in 10.",
+        title(outcome, units)
+    )
+}
+
+/// The numbers.
+pub fn table(outcome: &Outcome, units: UnitChoice) -> Table {
+    let headers = [
+        "From the feed end",
+        "1 run in 10 falls below",
+        "Middle",
+        "1 run in 10 is above",
+    ];
+    let both = |v: f64| show_both(v, Dimension::Length, units);
+    let rows = profile(outcome).map_or(Vec::new(), |p| {
+        p.at_m
+            .iter()
+            .zip(&p.value)
+            .map(|(x, s)| vec![both(*x), both(s.pctl_10), both(s.pctl_50), both(s.pctl_90)])
+            .collect()
+    });
+    Table {
+        headers: headers.map(String::from).to_vec(),
+        rows,
+    }
+}
+
+/// Draws it.
+pub fn draw<B: DrawingBackend>(
+    area: &DrawingArea<B, Shift>,
+    outcome: &Outcome,
+    units: UnitChoice,
+) -> Result<(), FigureError> {
+    let (sheet, top) = Sheet::new(area, &title(outcome, units))?;
+    let Some(p) = profile(outcome) else {
+        return Ok(());
+    };
+    let (deep, along, deep_name, along_name) = match units {
+        UnitChoice::Metric => (1e-3, 1.0, "mm", "m"),
+        _ => (M_PER_IN, M_PER_FT, "in", "ft"),
+    };
+    let most = p.value.iter().map(|s| s.pctl_90).fold(0.0, f64::max) / deep;
+    let ticks = steps(most);
+    let (from, to) = (
+        p.at_m.first().copied().unwrap_or(0.0),
+        p.at_m.last().copied().unwrap_or(1.0),
+    );
+    let f = Frame {
+        left: 92.0,
+        right: WIDTH
+            - MARGIN
+            - if units == UnitChoice::Metric {
+                12.0
+            } else {
+                64.0
+            },
+        top: top + 46.0,
+        bottom: top + 46.0 + PLOT,
+        x: (from.min(0.0) / along, to / along),
+        y: (0.0, ticks.last().copied().unwrap_or(1.0)),
+        log: false,
+    };
+    sheet.text(
+        &format!("Depth of the bed, {deep_name}"),
+        (MARGIN, top + 14.0),
+        Hang::Right,
+        INK,
+    )?;
+    f.levels(
+        &sheet,
+        &ticks
+            .iter()
+            .map(|t| (*t, format!("{t}")))
+            .collect::<Vec<_>>(),
+    )?;
+    if units != UnitChoice::Metric {
+        sheet.text("mm", (WIDTH - MARGIN, top + 14.0), Hang::Left, QUIET)?;
+        for t in &ticks {
+            sheet.text(
+                &format!("{:.0}", t * deep * 1e3),
+                (f.right + 10.0, f.up(*t)),
+                Hang::Right,
+                QUIET,
+            )?;
+        }
+    }
+    let point = |(x, v): (&f64, f64)| -> Point { f.at((x / along, v / deep)) };
+    let line = |pick: fn(&Summary) -> f64| -> Vec<Point> {
+        p.at_m
+            .iter()
+            .zip(p.value.iter().map(pick))
+            .map(point)
+            .collect()
+    };
+    let (low, high) = (line(|s| s.pctl_10), line(|s| s.pctl_90));
+    let mut band = high.clone();
+    band.extend(low.iter().rev().copied());
+    sheet.face(&band, STONE)?;
+    for t in &ticks {
+        sheet.line(&[(f.left, f.up(*t)), (f.right, f.up(*t))], 1.0, RULE, SOLID)?;
+    }
+    sheet.line(&low, 1.0, QUIET, DOTTED)?;
+    sheet.line(&high, 1.0, QUIET, DOTTED)?;
+    sheet.line(&line(|s| s.pctl_50), 4.0, INK, SOLID)?;
+    sheet.line(&[(f.left, f.bottom), (f.right, f.bottom)], 1.5, INK, SOLID)?;
+    for t in steps(f.x.1).into_iter().filter(|t| *t <= f.x.1 * 1.0001) {
+        let x = f.across(t);
+        sheet.line(&[(x, f.bottom), (x, f.bottom + 7.0)], 1.5, INK, SOLID)?;
+        sheet.text(&format!("{t}"), (x, f.bottom + 22.0), Hang::Middle, INK)?;
+    }
+    let name = match units {
+        UnitChoice::Metric => format!("Along the drum from the feed end, {along_name}"),
+        _ => format!(
+            "Along the drum from the feed end, {along_name} (to {} m)",
+            three(to)
+        ),
+    };
+    sheet.text(
+        &name,
+        ((f.left + f.right) / 2.0, f.bottom + 50.0),
+        Hang::Middle,
+        INK,
+    )?;
+    sheet.text(
+        "line: middle of the runs; band: 8 runs in 10",
+        ((f.left + f.right) / 2.0, f.bottom + 74.0),
+        Hang::Middle,
+        QUIET,
+    )
+}

@@ -1,0 +1,266 @@
+//! A made-up result for tests. Invented numbers; no plant is meant.
+
+use sim_core::math::{exp, ln};
+use sim_core::result::*;
+use sim_core::size::{SOLID_EDGES_M, gold_classes};
+
+fn around(mean: f64, spread: f64) -> Summary {
+    Summary {
+        mean,
+        pctl_10: mean * (1.0 - spread),
+        pctl_50: mean * 0.99,
+        pctl_90: mean * (1.0 + spread),
+    }
+}
+
+fn share(mean: f64) -> Summary {
+    Summary {
+        mean,
+        pctl_10: (mean * 0.7).max(0.0),
+        pctl_50: mean,
+        pctl_90: (mean * 1.35).min(1.0 - (1.0 - mean) * 0.5),
+    }
+}
+
+fn bell(x_mm: f64, middle_mm: f64, width: f64) -> f64 {
+    let z = ln(x_mm / middle_mm) / width;
+    exp(-z * z / 2.0)
+}
+
+fn normal(mut list: Vec<f64>) -> Vec<f64> {
+    let sum: f64 = list.iter().sum();
+    list.iter_mut().for_each(|x| *x /= sum);
+    list
+}
+
+/// Stage, reason, words, share lost by size in mm.
+type Way = (
+    &'static str,
+    &'static str,
+    &'static str,
+    Box<dyn Fn(f64) -> f64>,
+);
+
+/// The result.
+pub fn outcome() -> Outcome {
+    let classes: Vec<_> = gold_classes()
+        .iter()
+        .filter(|c| c.middle_m < 4e-3)
+        .collect();
+    let fed = normal(
+        classes
+            .iter()
+            .map(|c| bell(c.middle_m * 1e3, 0.25, 0.95))
+            .collect(),
+    );
+    let ways: [Way; 8] = [
+        (
+            "sluice",
+            "never settled",
+            "water too fast or too deep for such a grain to come down in the length of the box",
+            Box::new(|x| 0.75 * exp(-x / 0.12)),
+        ),
+        (
+            "drum",
+            "missed the holes",
+            "small enough, but never met a hole before the end of the screen",
+            Box::new(|_| 0.06),
+        ),
+        (
+            "drum",
+            "locked in clay",
+            "left inside clay lumps that did not break up",
+            Box::new(|_| 0.045),
+        ),
+        (
+            "sluice",
+            "scoured out",
+            "settled, then lifted out again by fast water",
+            Box::new(|x| 0.12 * exp(-x / 0.2)),
+        ),
+        (
+            "sluice",
+            "bypass",
+            "carried past by surges, splash and uneven feed",
+            Box::new(|_| 0.03),
+        ),
+        (
+            "drum",
+            "film on the rocks",
+            "carried off in the wet film and coating on washed rock",
+            Box::new(|x| 0.08 * exp(-x / 0.08)),
+        ),
+        (
+            "sluice",
+            "packed riffles",
+            "more gravel than the water could carry: riffle pockets full",
+            Box::new(|_| 0.004),
+        ),
+        (
+            "hopper",
+            "off the grizzly",
+            "went off the grizzly with the boulders",
+            Box::new(|_| 0.001),
+        ),
+    ];
+    let mut losses: Vec<Loss> = ways
+        .iter()
+        .map(|(stage, reason, words, law)| {
+            let by_size: Vec<f64> = classes
+                .iter()
+                .zip(&fed)
+                .map(|(c, f)| f * law(c.middle_m * 1e3))
+                .collect();
+            Loss {
+                stage: (*stage).into(),
+                reason: (*reason).into(),
+                words: (*words).into(),
+                share_of_fed: share(by_size.iter().sum()),
+                by_size,
+            }
+        })
+        .collect();
+    losses.sort_by(|a, b| b.share_of_fed.mean.total_cmp(&a.share_of_fed.mean));
+    let recovery_by_size: Vec<SizeRecovery> = classes
+        .iter()
+        .enumerate()
+        .map(|(i, c)| {
+            let lost: f64 = losses.iter().map(|l| l.by_size[i]).sum();
+            SizeRecovery {
+                from_mm: c.from_m * 1e3,
+                to_mm: c.to_m.is_finite().then_some(c.to_m * 1e3),
+                fed_share: fed[i],
+                recovery: share(1.0 - lost / fed[i]),
+            }
+        })
+        .collect();
+    let recovery = 1.0 - losses.iter().map(|l| l.share_of_fed.mean).sum::<f64>();
+    let ground = normal(
+        (0..25)
+            .map(|i| {
+                bell(
+                    if i < 24 {
+                        SOLID_EDGES_M[i] * 900.0
+                    } else {
+                        150.0
+                    },
+                    9.0,
+                    2.1,
+                )
+            })
+            .collect(),
+    );
+    let through = |i: usize| {
+        if i < 16 {
+            0.93
+        } else if i == 16 {
+            0.4
+        } else {
+            0.0
+        }
+    };
+    let under: Vec<f64> = ground
+        .iter()
+        .enumerate()
+        .map(|(i, g)| g * through(i))
+        .collect();
+    let over: Vec<f64> = ground.iter().zip(&under).map(|(g, u)| g - u).collect();
+    let tonnes = |part: &[f64]| 42.0 * part.iter().sum::<f64>();
+    let gradation = |stream: &str, part: &[f64], gold_share: f64| StreamGradation {
+        stream: stream.into(),
+        rock_t_h: tonnes(part),
+        share: normal(part.to_vec()),
+        gold_share,
+    };
+    Outcome {
+        schema_version: SCHEMA_VERSION,
+        provenance: Provenance {
+            tool: "washgraph".into(),
+            version: "0.1.0".into(),
+            scenario_sha256: "ab12".repeat(16),
+            seed: 7,
+            trials: 5000,
+            rng_layout: "1".into(),
+            models: vec!["drum 1".into(), "sluice 1".into()],
+        },
+        plant: PlantSummary {
+            title: "Made-up creek".into(),
+            question: "Which hole size suits this ground?".into(),
+            stages: [("hopper", 0.0), ("drum", 0.0), ("sluice", recovery)]
+                .map(|(id, caught_share)| StageSummary {
+                    id: id.into(),
+                    kind: id.into(),
+                    caught_share,
+                })
+                .to_vec(),
+            wires: [
+                "hopper.out -> drum.feed",
+                "drum.undersize -> sluice.feed",
+                "drum.oversize -> tailings",
+            ]
+            .map(String::from)
+            .to_vec(),
+            feed_loose_m3_h: around(26.8, 0.1),
+        },
+        gold: Gold {
+            fed_g_per_h: around(11.3, 0.5),
+            caught_g_per_h: around(11.3 * recovery, 0.55),
+            caught_standard_error_g_per_h: 0.04,
+            recovery: share(recovery),
+            fineness: 0.86,
+            grade_mg_per_m3_loose: around(422.0, 0.5),
+            recovery_by_size,
+        },
+        balance: Balance {
+            gold_rel: 3e-15,
+            solids_rel: 2e-15,
+            water_rel: 1e-14,
+        },
+        water: Water {
+            supply_m3_h: around(102.0, 0.06),
+            need_m3_h: [("sluice", 95.0), ("washing", 61.0)]
+                .map(|(k, v)| (k.to_string(), around(v, 0.1)))
+                .into_iter()
+                .collect(),
+            binding: Some("sluice".into()),
+            short_share: 0.18,
+            makeup_m3_h: None,
+            branches: vec![Branch {
+                name: "bar".into(),
+                on: "drum.screen".into(),
+                flow_m3_h: around(66.0, 0.05),
+                pressure_kpa: around(140.0, 0.08),
+            }],
+        },
+        measures: vec![MeasureSummary {
+            stage: "drum".into(),
+            name: "fill".into(),
+            words: "share of the drum filled".into(),
+            unit: "-".into(),
+            value: share(0.11),
+        }],
+        profiles: vec![Profile {
+            stage: "drum".into(),
+            name: "bed_depth".into(),
+            unit: "m".into(),
+            at_m: (0..13).map(|i| 0.3 * f64::from(i)).collect(),
+            value: (0..13)
+                .map(|i| around(0.15 - 0.008 * f64::from(i), 0.18))
+                .collect(),
+        }],
+        gradations: vec![
+            gradation("feed", &ground, 1.0),
+            gradation("drum.undersize", &under, 0.9),
+            gradation("drum.oversize", &over, 0.1),
+        ],
+        losses,
+        money: None,
+        warnings: vec![WarningSummary {
+            stage: "sluice".into(),
+            id: "thick".into(),
+            severity: "caution".into(),
+            text: "slurry thicker than the factors were measured for".into(),
+            share_of_trials: 0.23,
+        }],
+    }
+}

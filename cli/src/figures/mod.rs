@@ -1,0 +1,28 @@
+//! The figures of a result, each with its finding in words, its text for those who cannot see it, and its numbers.
+//!
+//! | file | what it does |
+//! |---|---|
+//! | `render` | the list of figures, to SVG and PNG in memory |
+//! | `style` | fonts, greys, lines and hatches |
+//! | `sheet` | a sheet with a title, on which a figure is drawn |
+//! | `axis` | a frame with a logarithmic size axis or a plain one |
+//! | `words` | sizes and shares in words |
+//! | the others | one figure each |
+
+mod axis;
+pub mod bed_depth;
+pub mod gold_path;
+pub mod gradation;
+pub mod losses;
+pub mod recovery_by_size;
+mod render;
+mod sheet;
+mod style;
+pub mod words;
+
+pub use render::{Figure, FigureError, Table, all};
+
+#[cfg(test)]
+pub(crate) mod example;
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,131 @@
+//! Every figure of a result, to SVG and PNG in memory. The caller writes files.
+
+use plotters::coord::Shift;
+use plotters::drawing::{DrawingArea, IntoDrawingArea};
+use plotters::prelude::{BitMapBackend, DrawingBackend, SVGBackend};
+use sim_core::quantity::UnitChoice;
+use sim_core::result::Outcome;
+
+use super::style::{PIXELS_PER_UNIT, WIDTH};
+use super::{bed_depth, gold_path, gradation, losses, recovery_by_size, style};
+
+/// Why a figure could not be drawn.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum FigureError {
+    /// The font in the program could not be read.
+    #[error("the font of the figures could not be read")]
+    Font,
+    /// Drawing failed.
+    #[error("figure could not be drawn: {0}")]
+    Draw(String),
+    /// The picture could not be packed as PNG.
+    #[error("figure could not be packed as PNG: {0}")]
+    Png(String),
+}
+
+/// The numbers of a figure.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Table {
+    /// Heading of each column, with its unit.
+    pub headers: Vec<String>,
+    /// Rows, as wide as the headings.
+    pub rows: Vec<Vec<String>>,
+}
+
+/// A figure, ready to be written.
+#[derive(Debug, Clone)]
+pub struct Figure {
+    /// Name of its file, without ending.
+    pub name: &'static str,
+    /// What it shows, as a finding.
+    pub title: String,
+    /// The same for those who cannot see it.
+    pub alt: String,
+    /// Drawing.
+    pub svg: String,
+    /// Picture, 1440 pixels wide.
+    pub png: Vec<u8>,
+    /// Its numbers.
+    pub table: Table,
+}
+
+/// Draws every figure that the result has numbers for.
+pub fn all(outcome: &Outcome, units: UnitChoice) -> Result<Vec<Figure>, FigureError> {
+    style::register()?;
+    let mut list = Vec::new();
+    macro_rules! figure {
+        ($name:literal, $room:ident) => {
+            if $room::present(outcome) {
+                let height = $room::height(outcome, units);
+                list.push(Figure {
+                    name: $name,
+                    title: $room::title(outcome, units),
+                    alt: $room::alt(outcome, units),
+                    svg: svg(height, |area| $room::draw(area, outcome, units))?,
+                    png: png(height, |area| $room::draw(area, outcome, units))?,
+                    table: $room::table(outcome, units),
+                });
+            }
+        };
+    }
+    figure!("gold-path", gold_path);
+    figure!("recovery-by-size", recovery_by_size);
+    figure!("losses", losses);
+    figure!("bed-depth", bed_depth);
+    figure!("gradation", gradation);
+    Ok(list)
+}
+
+/// Device pixels of a sheet of that height in units.
+fn pixels(height: f64) -> (u32, u32) {
+    (
+        (WIDTH * PIXELS_PER_UNIT) as u32,
+        (height * PIXELS_PER_UNIT).ceil() as u32,
+    )
+}
+
+fn svg(
+    height: f64,
+    draw: impl FnOnce(&DrawingArea<SVGBackend<'_>, Shift>) -> Result<(), FigureError>,
+) -> Result<String, FigureError> {
+    let mut text = String::new();
+    {
+        let area = SVGBackend::with_string(&mut text, pixels(height)).into_drawing_area();
+        draw(&area)?;
+        area.present()
+            .map_err(|e| FigureError::Draw(e.to_string()))?;
+    }
+    Ok(text)
+}
+
+fn png(
+    height: f64,
+    draw: impl FnOnce(&DrawingArea<BitMapBackend<'_>, Shift>) -> Result<(), FigureError>,
+) -> Result<Vec<u8>, FigureError> {
+    let (w, h) = pixels(height);
+    let mut rgb = vec![0_u8; w as usize * h as usize * 3];
+    {
+        let backend = BitMapBackend::with_buffer_and_format(&mut rgb, (w, h))
+            .map_err(|e| FigureError::Draw(e.to_string()))?;
+        let area: DrawingArea<BitMapBackend<'_>, Shift> = backend.into_drawing_area();
+        draw(&area)?;
+        area.present()
+            .map_err(|e| FigureError::Draw(e.to_string()))?;
+    }
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, w, h);
+    encoder.set_color(png::ColorType::Rgb);
+    encoder.set_depth(png::BitDepth::Eight);
+    let failed = |e: png::EncodingError| FigureError::Png(e.to_string());
+    let mut writer = encoder.write_header().map_err(failed)?;
+    writer.write_image_data(&rgb).map_err(failed)?;
+    writer.finish().map_err(failed)?;
+    Ok(bytes)
+}
+
+/// Turns any error of a backend into ours.
+pub(super) fn failed<B: DrawingBackend>(
+    error: plotters::drawing::DrawingAreaErrorKind<B::ErrorType>,
+) -> FigureError {
+    FigureError::Draw(error.to_string())
+}

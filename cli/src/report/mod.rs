@@ -1,0 +1,18 @@
+//! The report: one HTML file that needs nothing else, for a screen, a phone or paper.
+//!
+//! | file | what it does |
+//! |---|---|
+//! | `page` | the page and the order of its sections |
+//! | `sections` | gold, water, drum, inputs, warnings |
+//! | `standing` | what is the same in every report: cautions, how far to trust it |
+//! | `look` | style sheet |
+
+mod look;
+mod page;
+mod sections;
+mod standing;
+
+pub use page::html;
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,83 @@
+use sim_core::plant::Understood;
+use sim_core::quantity::UnitChoice;
+
+use super::html;
+use crate::figures::{all, example, words};
+
+fn understood() -> Vec<Understood> {
+    vec![Understood {
+        owner: "drum".into(),
+        kind: "drum".into(),
+        rows: vec![
+            ("hole size".into(), "1/2 in (12.7 mm)".into(), true),
+            (
+                "angle of repose of wet gravel".into(),
+                "about 37 degrees".into(),
+                false,
+            ),
+        ],
+    }]
+}
+
+#[test]
+fn identity_report_says_what_the_result_says() {
+    let outcome = example::outcome();
+    let figures = all(&outcome, UnitChoice::Us).unwrap();
+    let page = html(
+        &outcome,
+        &understood(),
+        &figures,
+        "Catches two thirds.\nWater is short.",
+        UnitChoice::Us,
+    );
+    assert!(page.len() < 2_000_000);
+    assert!(page.contains(&words::percent(outcome.gold.recovery.mean)));
+    for loss in &outcome.losses {
+        assert!(
+            page.contains(&words::capital(&loss.words))
+                && page.contains(&words::percent(loss.share_of_fed.mean)),
+            "{}",
+            loss.reason
+        );
+    }
+    assert!(page.contains(&format!(
+        "{} g/h",
+        words::three(outcome.gold.caught_g_per_h.mean)
+    )));
+    assert!(
+        page.contains(&outcome.provenance.scenario_sha256)
+            && page.contains("assumed")
+            && page.contains("given")
+    );
+    assert_eq!(page.matches("<svg ").count(), figures.len());
+    assert!(
+        !page.contains("P90")
+            && !page.contains("P10")
+            && !page.contains("http-equiv")
+            && !page.contains("src=")
+    );
+    if let Ok(folder) = std::env::var("WASHGRAPH_LOOK") {
+        std::fs::write(format!("{folder}/report.html"), &page).unwrap();
+    }
+}
+
+#[test]
+fn property_hostile_words_are_escaped() {
+    let mut outcome = example::outcome();
+    let bad = "<script>alert(1)</script>\"'&";
+    outcome.plant.title = bad.into();
+    outcome.plant.question = bad.into();
+    outcome.losses[0].stage = bad.into();
+    outcome.losses[0].reason = bad.into();
+    outcome.losses[0].words = bad.into();
+    outcome.warnings[0].text = bad.into();
+    outcome.profiles[0].stage = bad.into();
+    let figures = all(&outcome, UnitChoice::Metric).unwrap();
+    let settings = vec![Understood {
+        owner: bad.into(),
+        kind: bad.into(),
+        rows: vec![(bad.into(), bad.into(), true)],
+    }];
+    let page = html(&outcome, &settings, &figures, bad, UnitChoice::Metric);
+    assert!(!page.contains("<script"));
+}
