@@ -1,6 +1,6 @@
 //! The command `validate`: every published-value check, with source, published and computed value, band, pass or fail.
 
-use comfy_table::{ContentArrangement, Table, presets};
+use comfy_table::{ContentArrangement, Table};
 use serde_json::json;
 use sim_core::check::{Check, Kind};
 use sim_core::registry::Registry;
@@ -46,7 +46,7 @@ fn text(rows: &[(&Check, f64)]) -> String {
             continue;
         }
         let mut table = Table::new();
-        table.load_preset(presets::UTF8_HORIZONTAL_ONLY).set_content_arrangement(ContentArrangement::Dynamic);
+        table.set_content_arrangement(ContentArrangement::Dynamic);
         table.set_header(["", "check", "model", "published", "computed", "band", "unit", "source"]);
         for (c, v) in &of_kind {
             let (low, high) = c.limits();
