@@ -42,7 +42,8 @@ fn recovery_csv(outcome: &Outcome) -> String {
     for c in &outcome.gold.recovery_by_size {
         let s = &c.recovery;
         let to = c.to_mm.map_or(String::new(), |x| x.to_string());
-        let _ = writeln!(t, "{},{},{},{},{},{},{}", c.from_mm, to, c.fed_share, s.mean, s.pctl_10, s.pctl_50, s.pctl_90);
+        let _ =
+            writeln!(t, "{},{},{},{},{},{},{}", c.from_mm, to, c.fed_share, s.mean, s.pctl_10, s.pctl_50, s.pctl_90);
     }
     t
 }

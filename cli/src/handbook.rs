@@ -40,7 +40,11 @@ pub(crate) fn handbook(registry: &Registry, name: &str, inputs: &[String], as_js
             for warning in warnings(formula, &values) {
                 anstream::eprintln!("warning: {warning}");
             }
-            print(&if as_json { result_json(formula, &values, &outputs) } else { result_text(formula, &values, &outputs) });
+            print(&if as_json {
+                result_json(formula, &values, &outputs)
+            } else {
+                result_text(formula, &values, &outputs)
+            });
             if outputs.iter().all(|o| o.is_nan()) { Exit::Impossible } else { Exit::Done }
         }
     }
@@ -90,7 +94,13 @@ fn read_inputs(formula: &Formula, typed: &[String]) -> Result<Vec<f64>, Vec<Stri
         if value.is_none() {
             match symbol.default {
                 Some(default) => *value = Some(default),
-                None => problems.push(format!("`{}` is missing: {}, e.g. {}={}", symbol.name, symbol.meaning, symbol.name, example(symbol))),
+                None => problems.push(format!(
+                    "`{}` is missing: {}, e.g. {}={}",
+                    symbol.name,
+                    symbol.meaning,
+                    symbol.name,
+                    example(symbol)
+                )),
             }
         }
     }
@@ -103,10 +113,13 @@ fn read_value(text: &str, symbol: &Symbol) -> Result<f64, String> {
         if !number.is_finite() {
             return Err(format!("`{text}` is not an ordinary number"));
         }
-        if unit_of(symbol) == "-" || matches!(symbol.dimension, Dimension::Number | Dimension::Fraction) && symbol.unit != "%" {
+        if unit_of(symbol) == "-"
+            || matches!(symbol.dimension, Dimension::Number | Dimension::Fraction) && symbol.unit != "%"
+        {
             return Ok(number);
         }
-        return quantity::convert_from(number, symbol.dimension, unit_of(symbol)).ok_or_else(|| format!("give `{}` with its unit", symbol.name));
+        return quantity::convert_from(number, symbol.dimension, unit_of(symbol))
+            .ok_or_else(|| format!("give `{}` with its unit", symbol.name));
     }
     quantity::parse(text, symbol.dimension).map(|p| p.si).map_err(|e| format!("{}; {}", e.message, e.help))
 }
@@ -184,7 +197,14 @@ fn describe(formula: &Formula) -> String {
             Some(d) => format!(", usual {} {}", shown(d, s), unit_of(s)),
             None => String::new(),
         };
-        t += &format!("    {:<24} {} [{}], valid {} to {}{default}\n", s.name, s.meaning, unit_of(s), shown(s.range.0, s), shown(s.range.1, s));
+        t += &format!(
+            "    {:<24} {} [{}], valid {} to {}{default}\n",
+            s.name,
+            s.meaning,
+            unit_of(s),
+            shown(s.range.0, s),
+            shown(s.range.1, s)
+        );
     }
     t += "  outputs:\n";
     for s in formula.outputs {
@@ -201,7 +221,14 @@ fn list_text(formulas: &[&Formula]) -> String {
     let mut t = String::new();
     for f in formulas {
         let inputs = f.inputs.iter().map(|s| format!("{} [{}]", s.name, unit_of(s))).collect::<Vec<_>>().join(", ");
-        t += &format!("{}\n    {}\n    {}\n    inputs: {inputs}\n    source: {} ({})\n", f.name, f.meaning, f.equation, f.source, f.status.word());
+        t += &format!(
+            "{}\n    {}\n    {}\n    inputs: {inputs}\n    source: {} ({})\n",
+            f.name,
+            f.meaning,
+            f.equation,
+            f.source,
+            f.status.word()
+        );
     }
     t += &format!("{} formulas. `handbook NAME input=value ...` evaluates one.\n", formulas.len());
     t

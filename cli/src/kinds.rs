@@ -23,13 +23,40 @@ struct Entry {
 fn entries(registry: &Registry) -> Vec<Entry> {
     let mut list = Vec::new();
     for k in &registry.stages {
-        list.push(Entry { what: "stage", name: k.name, purpose: k.purpose, settings: k.settings, inlets: k.inlets, outlets: k.outlets, reasons: k.reasons.iter().map(|r| r.name).collect(), model: k.model });
+        list.push(Entry {
+            what: "stage",
+            name: k.name,
+            purpose: k.purpose,
+            settings: k.settings,
+            inlets: k.inlets,
+            outlets: k.outlets,
+            reasons: k.reasons.iter().map(|r| r.name).collect(),
+            model: k.model,
+        });
     }
     for k in &registry.sections {
-        list.push(Entry { what: "drum section", name: k.name, purpose: k.purpose, settings: k.settings, inlets: &[], outlets: &[], reasons: Vec::new(), model: k.model });
+        list.push(Entry {
+            what: "drum section",
+            name: k.name,
+            purpose: k.purpose,
+            settings: k.settings,
+            inlets: &[],
+            outlets: &[],
+            reasons: Vec::new(),
+            model: k.model,
+        });
     }
     for k in &registry.outlets {
-        list.push(Entry { what: "water outlet", name: k.name, purpose: k.purpose, settings: k.settings, inlets: &[], outlets: &[], reasons: Vec::new(), model: "" });
+        list.push(Entry {
+            what: "water outlet",
+            name: k.name,
+            purpose: k.purpose,
+            settings: k.settings,
+            inlets: &[],
+            outlets: &[],
+            reasons: Vec::new(),
+            model: "",
+        });
     }
     list
 }
@@ -42,7 +69,8 @@ pub(crate) fn stages(registry: &Registry, kind: Option<&str>, as_json: bool) -> 
         Some(name) => match all.iter().find(|e| e.name == name) {
             Some(entry) => vec![entry],
             None => {
-                let near = did_you_mean(name, all.iter().map(|e| e.name)).map_or(String::new(), |n| format!("; did you mean `{n}`?"));
+                let near = did_you_mean(name, all.iter().map(|e| e.name))
+                    .map_or(String::new(), |n| format!("; did you mean `{n}`?"));
                 anstream::eprintln!("error: there is no kind `{name}`{near}");
                 return Exit::BadInput;
             }
@@ -80,7 +108,9 @@ fn preset(setting: &Setting) -> String {
         Preset::Required => "must be given".into(),
         Preset::Absent => "may be absent".into(),
         Preset::Text(text) => format!("usual {text}"),
-        Preset::Spread(make) => make().map_or_else(|e| e.to_string(), |s| s.describe(setting.dimension().map_or("", |d| d.si_symbol()))),
+        Preset::Spread(make) => {
+            make().map_or_else(|e| e.to_string(), |s| s.describe(setting.dimension().map_or("", |d| d.si_symbol())))
+        }
     }
 }
 
@@ -93,13 +123,22 @@ fn entry_text(e: &Entry) -> String {
         if !ports.is_empty() {
             t += &format!("{title}:\n");
             for p in ports {
-                t += &format!("  {:<14} {}{}\n", p.name, p.meaning, if p.optional { " (need not be wired)" } else { "" });
+                t += &format!(
+                    "  {:<14} {}{}\n",
+                    p.name,
+                    p.meaning,
+                    if p.optional { " (need not be wired)" } else { "" }
+                );
             }
         }
     }
     t += "settings:\n";
     for s in e.settings {
-        let uncertain = if matches!(s.kind, Kind::Quantity(_)) { format!("; may be a spread, {}", s.nature.word()) } else { String::new() };
+        let uncertain = if matches!(s.kind, Kind::Quantity(_)) {
+            format!("; may be a spread, {}", s.nature.word())
+        } else {
+            String::new()
+        };
         let source = if s.source.is_empty() { String::new() } else { format!("\n      source: {}", s.source) };
         t += &format!("  {}\n      {}: {}; {}{uncertain}{source}\n", s.key, s.meaning, wanted(s), preset(s));
     }

@@ -3,7 +3,9 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
-use miette::{GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteDiagnostic, NamedSource, Report, Severity as Level};
+use miette::{
+    GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteDiagnostic, NamedSource, Report, Severity as Level,
+};
 use sim_core::plant::Plant;
 use sim_core::problem::{Problem, Problems, Severity};
 use sim_core::registry::Registry;
@@ -62,7 +64,8 @@ fn render(problems: &[Problem], path: &Path, opened: &Opened) -> String {
             let end = opened.text.get(span.clone()).and_then(|s| s.find('\n')).map_or(span.end, |n| span.start + n);
             diagnostic = diagnostic.with_label(LabeledSpan::underline(span.start..end));
         }
-        let report = Report::new(diagnostic).with_source_code(NamedSource::new(path.display().to_string(), opened.text.clone()));
+        let report =
+            Report::new(diagnostic).with_source_code(NamedSource::new(path.display().to_string(), opened.text.clone()));
         if handler.render_report(&mut text, report.as_ref()).is_err() {
             let _ = writeln!(text, "{}: {}", problem.severity.word(), problem.message);
         }
@@ -76,7 +79,10 @@ pub(crate) fn check(registry: &Registry, path: &Path, json: bool) -> Exit {
         Ok(opened) => opened,
         Err(message) => {
             if json {
-                crate::output::print(&serde_json::json!([{ "severity": "error", "message": message, "help": "", "line": null }]).to_string());
+                crate::output::print(
+                    &serde_json::json!([{ "severity": "error", "message": message, "help": "", "line": null }])
+                        .to_string(),
+                );
             } else {
                 anstream::eprintln!("error: {message}");
             }
@@ -90,7 +96,8 @@ pub(crate) fn check(registry: &Registry, path: &Path, json: bool) -> Exit {
         let rows: Vec<_> = list
             .iter()
             .map(|p| {
-                let line = p.span.as_ref().map(|s| opened.text[..s.start.min(opened.text.len())].matches('\n').count() + 1);
+                let line =
+                    p.span.as_ref().map(|s| opened.text[..s.start.min(opened.text.len())].matches('\n').count() + 1);
                 serde_json::json!({ "severity": p.severity.word(), "message": p.message, "help": p.help, "line": line })
             })
             .collect();
@@ -128,7 +135,11 @@ fn understood(plant: &Plant) -> String {
         let _ = writeln!(text, "Ground: {line}");
     }
     for table in &plant.understood {
-        let kind = if table.kind.is_empty() || table.kind == table.owner { String::new() } else { format!(" ({})", table.kind) };
+        let kind = if table.kind.is_empty() || table.kind == table.owner {
+            String::new()
+        } else {
+            format!(" ({})", table.kind)
+        };
         let _ = writeln!(text, "\n{}{kind}", table.owner);
         for (meaning, value, given) in &table.rows {
             let mark = if *given { "given" } else { "taken" };

@@ -54,10 +54,17 @@ pub(crate) fn new(registry: &Registry, args: &NewArgs) -> Exit {
         anstream::eprintln!("nothing was written");
         return Exit::BadInput;
     }
-    let written = std::fs::OpenOptions::new().write(true).create_new(true).open(&args.file).and_then(|mut f| f.write_all(text.as_bytes()));
+    let written = std::fs::OpenOptions::new()
+        .write(true)
+        .create_new(true)
+        .open(&args.file)
+        .and_then(|mut f| f.write_all(text.as_bytes()));
     match written {
         Ok(()) => {
-            anstream::eprintln!("Wrote {}. Put in your own sieve and pan figures, then: washgraph check {0}", args.file.display());
+            anstream::eprintln!(
+                "Wrote {}. Put in your own sieve and pan figures, then: washgraph check {0}",
+                args.file.display()
+            );
             Exit::Done
         }
         Err(error) => {

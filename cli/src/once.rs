@@ -37,7 +37,11 @@ impl<'p> Once<'p> {
         }
         let _ = writeln!(t, "\nWater outlets:");
         for (node, state) in plant.outlets.iter().zip(&w.outlets) {
-            let _ = writeln!(t, "  {:<20} {:>10.6} m3/s  {:>10.1} Pa  on {}", node.id, state.flow_m3_s, state.pressure_pa, node.on);
+            let _ = writeln!(
+                t,
+                "  {:<20} {:>10.6} m3/s  {:>10.1} Pa  on {}",
+                node.id, state.flow_m3_s, state.pressure_pa, node.on
+            );
         }
         for node in &plant.nodes {
             let _ = writeln!(t, "\n{} ({})", node.id, node.kind.name);
@@ -96,15 +100,24 @@ impl<'p> Once<'p> {
             let _ = writeln!(t);
         }
         let r = w.residuals();
-        let _ = writeln!(t, "\nBalance, worst relative residual: gold {:.1e}, solids {:.1e}, water {:.1e}", r.gold, r.solids, r.water);
+        let _ = writeln!(
+            t,
+            "\nBalance, worst relative residual: gold {:.1e}, solids {:.1e}, water {:.1e}",
+            r.gold, r.solids, r.water
+        );
         t
     }
 
     /// As JSON.
     pub fn json(&self) -> String {
         let (plant, w) = (self.plant, &self.worker);
-        let inputs: serde_json::Map<_, _> =
-            plant.inputs.all().iter().enumerate().map(|(i, x)| (x.name.clone(), json!({ "value": w.input(i), "unit": x.unit }))).collect();
+        let inputs: serde_json::Map<_, _> = plant
+            .inputs
+            .all()
+            .iter()
+            .enumerate()
+            .map(|(i, x)| (x.name.clone(), json!({ "value": w.input(i), "unit": x.unit })))
+            .collect();
         let stages: Vec<_> = plant
             .nodes
             .iter()
@@ -139,6 +152,7 @@ impl<'p> Once<'p> {
                 })
             })
             .collect();
-        serde_json::to_string_pretty(&json!({ "inputs": inputs, "stages": stages, "gold": classes })).unwrap_or_default()
+        serde_json::to_string_pretty(&json!({ "inputs": inputs, "stages": stages, "gold": classes }))
+            .unwrap_or_default()
     }
 }

@@ -30,7 +30,9 @@ pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
     let tally = with_progress(&plant, seed, trials);
     let outcome = Outcome::new(&plant, seed, &tally);
     if !(outcome.gold.fed_g_per_h.mean > 0.0) || !outcome.gold.recovery.mean.is_finite() {
-        anstream::eprintln!("error: no gold reaches the plant, or the physics has no answer here: check rates and grades");
+        anstream::eprintln!(
+            "error: no gold reaches the plant, or the physics has no answer here: check rates and grades"
+        );
         return Exit::Impossible;
     }
     let missed = verdict::limits_missed(&outcome);

@@ -44,7 +44,14 @@ pub(crate) fn verdict(outcome: &Outcome, plant: &Plant) -> String {
     );
     let _ = writeln!(t, "\nWhere the rest goes, largest first:");
     for loss in outcome.losses.iter().filter(|l| l.share_of_fed.mean >= 0.0005).take(3) {
-        let _ = writeln!(t, "  {}  at the {}: {}{}", padded(loss.share_of_fed.mean), loss.stage, loss.words, sizes(loss, outcome, units));
+        let _ = writeln!(
+            t,
+            "  {}  at the {}: {}{}",
+            padded(loss.share_of_fed.mean),
+            loss.stage,
+            loss.words,
+            sizes(loss, outcome, units)
+        );
     }
     let others: f64 = outcome.losses.iter().skip(3).map(|l| l.share_of_fed.mean).sum();
     if others >= 0.0005 {
@@ -55,7 +62,11 @@ pub(crate) fn verdict(outcome: &Outcome, plant: &Plant) -> String {
     if bed.is_empty() {
         let depth = outcome.measures.iter().find(|m| m.name == "bed_depth_feed_end");
         if let Some(depth) = depth {
-            let _ = writeln!(t, "Bed: the drum carries the feed; {} deep at the feed end.", show(depth.value.pctl_50, Dimension::Length, units));
+            let _ = writeln!(
+                t,
+                "Bed: the drum carries the feed; {} deep at the feed end.",
+                show(depth.value.pctl_50, Dimension::Length, units)
+            );
         }
     }
     let worth: Vec<_> = outcome.warnings.iter().filter(|w| w.severity != "note").take(4).collect();
@@ -115,7 +126,12 @@ fn sizes(loss: &Loss, outcome: &Outcome, units: UnitChoice) -> String {
 fn water_line(outcome: &Outcome, units: UnitChoice) -> String {
     let water = &outcome.water;
     let shown = |s: &Summary| show(s.pctl_50 / S_PER_H, Dimension::Flow, units);
-    let needs = water.need_m3_h.iter().map(|(name, need)| format!("{} for the {name}", shown(need))).collect::<Vec<_>>().join(", ");
+    let needs = water
+        .need_m3_h
+        .iter()
+        .map(|(name, need)| format!("{} for the {name}", shown(need)))
+        .collect::<Vec<_>>()
+        .join(", ");
     let judgement = if water.short_share > 0.5 {
         "SHORT OF WATER"
     } else if water.short_share > 0.1 {
@@ -135,11 +151,19 @@ fn next_step(outcome: &Outcome) -> String {
         return "give the plant more water or less gravel before anything else; better screening alone would thicken the sluice.".into();
     }
     match outcome.losses.first().map(|l| l.reason.as_str()) {
-        Some("never settled") => "a longer or wider box, or shallower water, for the fine gold; pan the tailings to check.".into(),
+        Some("never settled") => {
+            "a longer or wider box, or shallower water, for the fine gold; pan the tailings to check.".into()
+        }
         Some("packed riffles") => "less gravel or more water in the box; watch for riffles that stay full.".into(),
-        Some("scoured out") => "less slope, or riffles that shelter better; check the first and last third of the box at clean-up.".into(),
-        Some("locked in clay") => "more scrubbing time or water on the clay; time a few lumps in a cement mixer first.".into(),
-        Some("missed the holes" | "too big for the holes") => "a longer screen or larger holes, or a nugget trap on the oversize.".into(),
+        Some("scoured out") => {
+            "less slope, or riffles that shelter better; check the first and last third of the box at clean-up.".into()
+        }
+        Some("locked in clay") => {
+            "more scrubbing time or water on the clay; time a few lumps in a cement mixer first.".into()
+        }
+        Some("missed the holes" | "too big for the holes") => {
+            "a longer screen or larger holes, or a nugget trap on the oversize.".into()
+        }
         Some("spilled at the feed end") => "feed less, or turn or tilt the drum more.".into(),
         _ => "pan the tailings at the end of the box and compare with the table of recovery by size.".into(),
     }

@@ -139,7 +139,12 @@ pub(crate) struct Wiring {
 }
 
 /// Reads the wires and puts the stages in the order of flow; every fault is recorded.
-pub(crate) fn wire_up(parts: &[Part], wires: &[Wire], list_place: Range<usize>, problems: &mut Problems) -> Option<Wiring> {
+pub(crate) fn wire_up(
+    parts: &[Part],
+    wires: &[Wire],
+    list_place: Range<usize>,
+    problems: &mut Problems,
+) -> Option<Wiring> {
     let errors_before = problems.error_count();
     let mut feeds: Vec<Vec<Option<(usize, usize)>>> = parts.iter().map(|p| vec![None; p.kind.inlets.len()]).collect();
     let mut used: Vec<Vec<bool>> = parts.iter().map(|p| vec![false; p.kind.outlets.len()]).collect();
@@ -147,14 +152,22 @@ pub(crate) fn wire_up(parts: &[Part], wires: &[Wire], list_place: Range<usize>, 
     let mut drawn = Vec::new();
     for wire in wires {
         let Some((from, to)) = wire.text.split_once("->") else {
-            problems.error(wire.place.clone(), format!("`{}` is not a wire", wire.text), "write \"stage.outlet -> stage.inlet\"");
+            problems.error(
+                wire.place.clone(),
+                format!("`{}` is not a wire", wire.text),
+                "write \"stage.outlet -> stage.inlet\"",
+            );
             continue;
         };
         let (from, to) = (from.trim(), to.trim());
         let source = end_of(parts, from, &wire.place, false, problems);
         let Some((p, o)) = source else { continue };
         if used[p][o] {
-            problems.error(wire.place.clone(), format!("outlet `{from}` is wired twice"), "to divide a stream put a splitter in between");
+            problems.error(
+                wire.place.clone(),
+                format!("outlet `{from}` is wired twice"),
+                "to divide a stream put a splitter in between",
+            );
             continue;
         }
         if to == TAILINGS {
@@ -165,7 +178,11 @@ pub(crate) fn wire_up(parts: &[Part], wires: &[Wire], list_place: Range<usize>, 
         }
         let Some((q, i)) = end_of(parts, to, &wire.place, true, problems) else { continue };
         if feeds[q][i].is_some() {
-            problems.error(wire.place.clone(), format!("inlet `{to}` is fed twice"), "to bring streams together put a junction in between");
+            problems.error(
+                wire.place.clone(),
+                format!("inlet `{to}` is fed twice"),
+                "to bring streams together put a junction in between",
+            );
             continue;
         }
         used[p][o] = true;
@@ -204,7 +221,13 @@ pub(crate) fn wire_up(parts: &[Part], wires: &[Wire], list_place: Range<usize>, 
 }
 
 /// Finds `stage.port`.
-fn end_of(parts: &[Part], text: &str, place: &Range<usize>, inlet: bool, problems: &mut Problems) -> Option<(usize, usize)> {
+fn end_of(
+    parts: &[Part],
+    text: &str,
+    place: &Range<usize>,
+    inlet: bool,
+    problems: &mut Problems,
+) -> Option<(usize, usize)> {
     let (stage, port) = match text.split_once('.') {
         Some((stage, port)) => (stage.trim(), Some(port.trim())),
         None => (text, None),
@@ -242,7 +265,12 @@ fn end_of(parts: &[Part], text: &str, place: &Range<usize>, inlet: bool, problem
 }
 
 /// Kahn's order: stages whose inlets are all fed by stages before them. What is left over stands in a loop.
-fn order_of_flow(parts: &[Part], feeds: &[Vec<Option<(usize, usize)>>], place: Range<usize>, problems: &mut Problems) -> Vec<usize> {
+fn order_of_flow(
+    parts: &[Part],
+    feeds: &[Vec<Option<(usize, usize)>>],
+    place: Range<usize>,
+    problems: &mut Problems,
+) -> Vec<usize> {
     let mut done = vec![false; parts.len()];
     let mut order = Vec::with_capacity(parts.len());
     while let Some(next) =

@@ -45,12 +45,22 @@ pub struct Problems {
 
 impl Problems {
     /// Records something that prevents the run.
-    pub fn error(&mut self, span: impl Into<Option<Range<usize>>>, message: impl Into<String>, help: impl Into<String>) {
+    pub fn error(
+        &mut self,
+        span: impl Into<Option<Range<usize>>>,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) {
         self.push(Severity::Error, span.into(), message.into(), help.into());
     }
 
     /// Records something that the user should look at.
-    pub fn warning(&mut self, span: impl Into<Option<Range<usize>>>, message: impl Into<String>, help: impl Into<String>) {
+    pub fn warning(
+        &mut self,
+        span: impl Into<Option<Range<usize>>>,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) {
         self.push(Severity::Warning, span.into(), message.into(), help.into());
     }
 

@@ -265,7 +265,11 @@ impl Outcome {
             plant: plant_summary(plant, tally, total_fed),
             gold: gold(plant, tally, total_fed, &present),
             losses: losses(plant, tally, total_fed, &present),
-            balance: Balance { gold_rel: tally.residuals.gold, solids_rel: tally.residuals.solids, water_rel: tally.residuals.water },
+            balance: Balance {
+                gold_rel: tally.residuals.gold,
+                solids_rel: tally.residuals.solids,
+                water_rel: tally.residuals.water,
+            },
             water: water(plant, tally),
             measures: measures(plant, tally),
             profiles: profiles(plant, tally),
@@ -302,7 +306,11 @@ fn plant_summary(plant: &Plant, tally: &Tally, total_fed: f64) -> PlantSummary {
             .nodes
             .iter()
             .zip(&tally.caught_by_stage)
-            .map(|(n, caught)| StageSummary { id: n.id.clone(), kind: n.kind.name.into(), caught_share: caught / total_fed })
+            .map(|(n, caught)| StageSummary {
+                id: n.id.clone(),
+                kind: n.kind.name.into(),
+                caught_share: caught / total_fed,
+            })
             .collect(),
         wires: plant.wires.clone(),
         feed_loose_m3_h: over_trials(&tally.feed, S_PER_H),
@@ -311,7 +319,8 @@ fn plant_summary(plant: &Plant, tally: &Tally, total_fed: f64) -> PlantSummary {
 
 fn gold(plant: &Plant, tally: &Tally, total_fed: f64, present: &[usize]) -> Gold {
     let g_per_h = 1000.0 * S_PER_H;
-    let recoveries: Vec<f64> = tally.fed.iter().zip(&tally.caught).filter(|(f, _)| **f > 0.0).map(|(f, c)| c / f).collect();
+    let recoveries: Vec<f64> =
+        tally.fed.iter().zip(&tally.caught).filter(|(f, _)| **f > 0.0).map(|(f, c)| c / f).collect();
     let caught: f64 = tally.caught.iter().sum();
     let mean = caught / tally.trials as f64;
     let variance = tally.caught.iter().map(|c| (c - mean) * (c - mean)).sum::<f64>() / (tally.trials.max(2) - 1) as f64;
@@ -330,7 +339,10 @@ fn gold(plant: &Plant, tally: &Tally, total_fed: f64, present: &[usize]) -> Gold
                     from_mm: class.from_m * 1e3,
                     to_mm: class.to_m.is_finite().then_some(class.to_m * 1e3),
                     fed_share: tally.fed_by_class[g] / total_fed,
-                    recovery: Summary { mean: tally.caught_by_class[g] / tally.fed_by_class[g], ..over_trials(&tally.class_recovery[g], 1.0) },
+                    recovery: Summary {
+                        mean: tally.caught_by_class[g] / tally.fed_by_class[g],
+                        ..over_trials(&tally.class_recovery[g], 1.0)
+                    },
                 }
             })
             .collect(),
@@ -349,7 +361,10 @@ fn losses(plant: &Plant, tally: &Tally, total_fed: f64, present: &[usize]) -> Ve
                 stage: note.stage.clone(),
                 reason: note.reason.name.into(),
                 words: note.reason.words.into(),
-                share_of_fed: Summary { mean: lost.iter().sum::<f64>() / total_fed, ..over_trials(&tally.loss_share[n], 1.0) },
+                share_of_fed: Summary {
+                    mean: lost.iter().sum::<f64>() / total_fed,
+                    ..over_trials(&tally.loss_share[n], 1.0)
+                },
                 by_size: present.iter().map(|&g| lost[g] / total_fed).collect(),
             }
         })
@@ -370,7 +385,8 @@ fn water(plant: &Plant, tally: &Tally) -> Water {
     let greatest = |t: usize| needs.values().filter_map(|v| v.get(t)).fold(0.0_f64, |a, b| a.max(*b));
     let detailed = tally.supply.len().min(crate::trial::DETAIL_TRIALS);
     let short = (0..detailed).filter(|&t| tally.supply[t] < greatest(t) * (1.0 - 1e-9)).count();
-    let need_m3_h: std::collections::BTreeMap<String, Summary> = needs.iter().map(|(k, v)| (k.clone(), over_trials(v, S_PER_H))).collect();
+    let need_m3_h: std::collections::BTreeMap<String, Summary> =
+        needs.iter().map(|(k, v)| (k.clone(), over_trials(v, S_PER_H))).collect();
     let binding = need_m3_h.iter().max_by(|a, b| a.1.pctl_50.total_cmp(&b.1.pctl_50)).map(|(k, _)| k.clone());
     Water {
         supply_m3_h: over_trials(&tally.supply, S_PER_H),
@@ -423,7 +439,13 @@ fn profiles(plant: &Plant, tally: &Tally) -> Vec<Profile> {
                 p.at_m.push(at);
                 p.value.push(value);
             }
-            None => list.push(Profile { stage, name: profile.into(), unit: m.dimension.si_symbol().into(), at_m: vec![at], value: vec![value] }),
+            None => list.push(Profile {
+                stage,
+                name: profile.into(),
+                unit: m.dimension.si_symbol().into(),
+                at_m: vec![at],
+                value: vec![value],
+            }),
         }
     }
     list
@@ -442,7 +464,11 @@ fn gradations(plant: &Plant, tally: &Tally, total_fed: f64) -> Vec<StreamGradati
     let mut list = vec![entry("feed".into(), &tally.rock_fed, 1.0)];
     for node in &plant.nodes {
         for (port, slot) in node.kind.outlets.iter().zip(node.outlets.clone()) {
-            list.push(entry(format!("{}.{}", node.id, port.name), &tally.rock_by_slot[slot], tally.gold_by_slot[slot] / total_fed));
+            list.push(entry(
+                format!("{}.{}", node.id, port.name),
+                &tally.rock_by_slot[slot],
+                tally.gold_by_slot[slot] / total_fed,
+            ));
         }
     }
     list
@@ -475,7 +501,12 @@ fn over_trials(values: &[f64], factor: f64) -> Summary {
     // The mean is taken in the order of the trials, before sorting: same bytes for any number of threads.
     let mean = sorted.iter().sum::<f64>() / sorted.len() as f64;
     sorted.sort_by(f64::total_cmp);
-    Summary { mean: mean * factor, pctl_10: quantile(&sorted, 0.1) * factor, pctl_50: quantile(&sorted, 0.5) * factor, pctl_90: quantile(&sorted, 0.9) * factor }
+    Summary {
+        mean: mean * factor,
+        pctl_10: quantile(&sorted, 0.1) * factor,
+        pctl_50: quantile(&sorted, 0.5) * factor,
+        pctl_90: quantile(&sorted, 0.9) * factor,
+    }
 }
 
 /// Linear between order statistics at (n-1)p (Hyndman and Fan 1996, type 7).

@@ -68,15 +68,45 @@ pub struct Setting {
 impl Setting {
     /// A known quantity that must be given.
     pub const fn required(key: &'static str, dimension: Dimension, range: (f64, f64), meaning: &'static str) -> Self {
-        Setting { key, meaning, kind: Kind::Known(dimension), preset: Preset::Required, range, nature: Nature::Ignorance, source: "" }
+        Setting {
+            key,
+            meaning,
+            kind: Kind::Known(dimension),
+            preset: Preset::Required,
+            range,
+            nature: Nature::Ignorance,
+            source: "",
+        }
     }
     /// A known quantity with a usual value.
-    pub const fn usual(key: &'static str, dimension: Dimension, preset: &'static str, range: (f64, f64), meaning: &'static str) -> Self {
-        Setting { key, meaning, kind: Kind::Known(dimension), preset: Preset::Text(preset), range, nature: Nature::Ignorance, source: "" }
+    pub const fn usual(
+        key: &'static str,
+        dimension: Dimension,
+        preset: &'static str,
+        range: (f64, f64),
+        meaning: &'static str,
+    ) -> Self {
+        Setting {
+            key,
+            meaning,
+            kind: Kind::Known(dimension),
+            preset: Preset::Text(preset),
+            range,
+            nature: Nature::Ignorance,
+            source: "",
+        }
     }
     /// A known quantity that may be absent.
     pub const fn optional(key: &'static str, dimension: Dimension, range: (f64, f64), meaning: &'static str) -> Self {
-        Setting { key, meaning, kind: Kind::Known(dimension), preset: Preset::Absent, range, nature: Nature::Ignorance, source: "" }
+        Setting {
+            key,
+            meaning,
+            kind: Kind::Known(dimension),
+            preset: Preset::Absent,
+            range,
+            nature: Nature::Ignorance,
+            source: "",
+        }
     }
     /// A quantity that may be uncertain, with a default spread and its source.
     pub const fn uncertain(
@@ -91,12 +121,33 @@ impl Setting {
         Setting { key, meaning, kind: Kind::Quantity(dimension), preset: Preset::Spread(preset), range, nature, source }
     }
     /// One of a few words.
-    pub const fn choice(key: &'static str, words: &'static [(&'static str, &'static str)], preset: Preset, meaning: &'static str) -> Self {
-        Setting { key, meaning, kind: Kind::Choice(words), preset, range: (f64::NEG_INFINITY, f64::INFINITY), nature: Nature::Ignorance, source: "" }
+    pub const fn choice(
+        key: &'static str,
+        words: &'static [(&'static str, &'static str)],
+        preset: Preset,
+        meaning: &'static str,
+    ) -> Self {
+        Setting {
+            key,
+            meaning,
+            kind: Kind::Choice(words),
+            preset,
+            range: (f64::NEG_INFINITY, f64::INFINITY),
+            nature: Nature::Ignorance,
+            source: "",
+        }
     }
     /// A list or table that its owner reads itself.
     pub const fn nested(key: &'static str, meaning: &'static str) -> Self {
-        Setting { key, meaning, kind: Kind::Nested, preset: Preset::Absent, range: (f64::NEG_INFINITY, f64::INFINITY), nature: Nature::Ignorance, source: "" }
+        Setting {
+            key,
+            meaning,
+            kind: Kind::Nested,
+            preset: Preset::Absent,
+            range: (f64::NEG_INFINITY, f64::INFINITY),
+            nature: Nature::Ignorance,
+            source: "",
+        }
     }
     /// The dimension of a quantity setting.
     pub const fn dimension(&self) -> Option<Dimension> {
@@ -243,7 +294,9 @@ impl Reader<'_> {
             Preset::Required => {
                 let example = match setting.kind {
                     Kind::Known(d) | Kind::Quantity(d) => format!("`{} = \"{}\"`", setting.key, d.example()),
-                    Kind::Choice(words) => format!("one of: {}", words.iter().map(|w| w.0).collect::<Vec<_>>().join(", ")),
+                    Kind::Choice(words) => {
+                        format!("one of: {}", words.iter().map(|w| w.0).collect::<Vec<_>>().join(", "))
+                    }
                     _ => format!("`{} = ...`", setting.key),
                 };
                 self.problems.error(
@@ -261,24 +314,42 @@ impl Reader<'_> {
             Preset::Spread(make) => match make() {
                 Ok(spread) => {
                     let middle = spread.middle();
-                    if let Some(input) = self.register(setting, owner, spread, setting.source.to_string(), span.clone()) {
-                        let value = Value::Number { input, middle, basis: None, of_critical: false, text: String::new() };
+                    if let Some(input) = self.register(setting, owner, spread, setting.source.to_string(), span.clone())
+                    {
+                        let value =
+                            Value::Number { input, middle, basis: None, of_critical: false, text: String::new() };
                         settings.values.insert(setting.key, (value, None));
                     }
                 }
-                Err(error) => self.problems.error(span.clone(), format!("preset of `{}`: {error}", setting.key), "this is a fault of the program"),
+                Err(error) => self.problems.error(
+                    span.clone(),
+                    format!("preset of `{}`: {error}", setting.key),
+                    "this is a fault of the program",
+                ),
             },
         }
     }
 
-    fn register(&mut self, setting: &Setting, owner: &str, spread: Spread, source: String, span: Range<usize>) -> Option<Input> {
+    fn register(
+        &mut self,
+        setting: &Setting,
+        owner: &str,
+        spread: Spread,
+        source: String,
+        span: Range<usize>,
+    ) -> Option<Input> {
         let name = format!("{owner}/{}", setting.key);
         let unit = setting.dimension().map_or("-", Dimension::si_symbol);
-        let input = UncertainInput { name, meaning: setting.meaning.to_string(), unit, spread, nature: setting.nature, source };
+        let input =
+            UncertainInput { name, meaning: setting.meaning.to_string(), unit, spread, nature: setting.nature, source };
         match self.inputs.add(input) {
             Ok(input) => Some(input),
             Err(other) => {
-                self.problems.error(span, format!("the uncertain input {owner}/{} clashes with {other}", setting.key), "give one of the two stages another id");
+                self.problems.error(
+                    span,
+                    format!("the uncertain input {owner}/{} clashes with {other}", setting.key),
+                    "give one of the two stages another id",
+                );
                 None
             }
         }
@@ -290,12 +361,20 @@ impl Reader<'_> {
             (Kind::Nested, _) => None,
             (Kind::Switch, DeValue::Boolean(b)) => Some(Value::Switch(*b)),
             (Kind::Switch, _) => {
-                self.problems.error(span, format!("`{}` is a switch", setting.key), "write true or false, without quotes");
+                self.problems.error(
+                    span,
+                    format!("`{}` is a switch", setting.key),
+                    "write true or false, without quotes",
+                );
                 None
             }
             (Kind::Quantity(_), DeValue::Table(table)) => self.spread(setting, table, span, owner),
             (Kind::Known(_), DeValue::Table(_)) => {
-                self.problems.error(span, format!("`{}` must be one known value, not a spread", setting.key), "give a single value; what is built has one size");
+                self.problems.error(
+                    span,
+                    format!("`{}` must be one known value, not a spread", setting.key),
+                    "give a single value; what is built has one size",
+                );
                 None
             }
             (_, DeValue::String(text)) => {
@@ -330,7 +409,11 @@ impl Reader<'_> {
             Kind::Whole => match text.trim().replace('_', "").parse::<f64>() {
                 Ok(n) if n == n.trunc() => self.number(setting, n, text, place),
                 _ => {
-                    self.problems.error(place, format!("`{}` must be a whole number, not `{text}`", setting.key), "write it without a unit, e.g. 40");
+                    self.problems.error(
+                        place,
+                        format!("`{}` must be a whole number, not `{text}`", setting.key),
+                        "write it without a unit, e.g. 40",
+                    );
                     None
                 }
             },
@@ -349,7 +432,13 @@ impl Reader<'_> {
     }
 
     /// Reads one quantity outside a declared setting (rows of lists), with its place in the text.
-    pub fn parse(&mut self, text: &str, dimension: Dimension, span: &Range<usize>, place: Option<Range<usize>>) -> Option<quantity::Parsed> {
+    pub fn parse(
+        &mut self,
+        text: &str,
+        dimension: Dimension,
+        span: &Range<usize>,
+        place: Option<Range<usize>>,
+    ) -> Option<quantity::Parsed> {
         match quantity::parse(text, dimension) {
             Ok(parsed) => {
                 if let (Some(note), Some(place)) = (&parsed.note, &place) {
@@ -358,7 +447,10 @@ impl Reader<'_> {
                 Some(parsed)
             }
             Err(error) => {
-                let at = place.map(|_| span.start + error.span.start..(span.start + error.span.end).min(span.end).max(span.start + error.span.start));
+                let at = place.map(|_| {
+                    span.start + error.span.start
+                        ..(span.start + error.span.end).min(span.end).max(span.start + error.span.start)
+                });
                 self.problems.error(at, error.message, error.help);
                 None
             }
@@ -369,7 +461,13 @@ impl Reader<'_> {
         if !self.in_range(setting, si, text, place) {
             return None;
         }
-        Some(Value::Number { input: Input::Fixed(si), middle: si, basis: None, of_critical: false, text: text.to_string() })
+        Some(Value::Number {
+            input: Input::Fixed(si),
+            middle: si,
+            basis: None,
+            of_critical: false,
+            text: text.to_string(),
+        })
     }
 
     fn in_range(&mut self, setting: &Setting, si: f64, text: &str, place: Option<Range<usize>>) -> bool {
@@ -397,13 +495,21 @@ impl Reader<'_> {
         let mut basis = None;
         for key in table.keys() {
             if !["low", "mid", "high"].contains(&key.get_ref().as_ref()) {
-                self.problems.error(key.span(), format!("a spread has low, mid and high, not `{}`", key.get_ref()), "write { low = \"..\", mid = \"..\", high = \"..\" }");
+                self.problems.error(
+                    key.span(),
+                    format!("a spread has low, mid and high, not `{}`", key.get_ref()),
+                    "write { low = \"..\", mid = \"..\", high = \"..\" }",
+                );
                 return None;
             }
         }
         for (i, name) in ["low", "mid", "high"].into_iter().enumerate() {
             let Some((_, value)) = table.iter().find(|(k, _)| k.get_ref() == name) else {
-                self.problems.error(span, format!("the spread of `{}` lacks {name}", setting.key), "write { low = \"..\", mid = \"..\", high = \"..\" }");
+                self.problems.error(
+                    span,
+                    format!("the spread of `{}` lacks {name}", setting.key),
+                    "write { low = \"..\", mid = \"..\", high = \"..\" }",
+                );
                 return None;
             };
             let at = value.span();
@@ -426,7 +532,11 @@ impl Reader<'_> {
         }
         let [low, mid, high] = points;
         if !(low <= mid && mid <= high) {
-            self.problems.error(span, format!("low, mid and high of `{}` are not in order", setting.key), "low must not be above mid, nor mid above high");
+            self.problems.error(
+                span,
+                format!("low, mid and high of `{}` are not in order", setting.key),
+                "low must not be above mid, nor mid above high",
+            );
             return None;
         }
         let spread = if low == high {
@@ -466,7 +576,9 @@ fn article(value: &DeValue<'_>) -> &'static str {
 
 fn wanted(setting: &Setting) -> String {
     match setting.kind {
-        Kind::Known(d) | Kind::Quantity(d) => format!("give {} in quotes with its unit, e.g. \"{}\"", d.name(), d.example()),
+        Kind::Known(d) | Kind::Quantity(d) => {
+            format!("give {} in quotes with its unit, e.g. \"{}\"", d.name(), d.example())
+        }
         Kind::Whole => "give a whole number".into(),
         Kind::Choice(words) => format!("give one of: {}", words.iter().map(|w| w.0).collect::<Vec<_>>().join(", ")),
         Kind::Switch => "give true or false".into(),

@@ -99,9 +99,7 @@ impl Stream {
             let (m2, d2) = (share * other.lump_kg_s[i], other.lump_m[i]);
             self.lump_kg_s[i] = m1 + m2;
             self.lump_m[i] = match (m1 > 0.0 && d1 > 0.0, m2 > 0.0 && d2 > 0.0) {
-                (true, true) if d1 != d2 => {
-                    crate::math::cbrt((m1 + m2) / (m1 / (d1 * d1 * d1) + m2 / (d2 * d2 * d2)))
-                }
+                (true, true) if d1 != d2 => crate::math::cbrt((m1 + m2) / (m1 / (d1 * d1 * d1) + m2 / (d2 * d2 * d2))),
                 (true, _) => d1,
                 _ => d2,
             };

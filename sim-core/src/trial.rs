@@ -115,7 +115,12 @@ impl<'p> Worker<'p> {
         let outlets = &mut rest[..node.outlets.len()];
         outlets.iter_mut().for_each(Stream::clear);
         self.caught[k] = [0.0; GOLD_CLASSES];
-        let trial = Trial { draws: &self.draws, ground: &self.ground, outlets: &self.outlets, settling: &plant.ground.settling };
+        let trial = Trial {
+            draws: &self.draws,
+            ground: &self.ground,
+            outlets: &self.outlets,
+            settling: &plant.ground.settling,
+        };
         let mut ports = Ports {
             upstream: before,
             inlets: &node.inlets,
@@ -209,8 +214,20 @@ pub struct Residuals {
 
 impl Residuals {
     fn worst(self, other: Residuals) -> Residuals {
-        let max = |a: f64, b: f64| if a >= b || b.is_nan() && a.is_nan() { a } else if b.is_nan() { b } else { a.max(b) };
-        Residuals { gold: max(self.gold, other.gold), solids: max(self.solids, other.solids), water: max(self.water, other.water) }
+        let max = |a: f64, b: f64| {
+            if a >= b || b.is_nan() && a.is_nan() {
+                a
+            } else if b.is_nan() {
+                b
+            } else {
+                a.max(b)
+            }
+        };
+        Residuals {
+            gold: max(self.gold, other.gold),
+            solids: max(self.solids, other.solids),
+            water: max(self.water, other.water),
+        }
     }
 }
 
@@ -324,7 +341,11 @@ impl Tally {
         self.residuals = self.residuals.worst(worker.residuals());
         if with_details {
             for g in 0..GOLD_CLASSES {
-                self.class_recovery[g].push(if worker.fed[g] > 0.0 { caught_class[g] / worker.fed[g] } else { f64::NAN });
+                self.class_recovery[g].push(if worker.fed[g] > 0.0 {
+                    caught_class[g] / worker.fed[g]
+                } else {
+                    f64::NAN
+                });
             }
             for (list, lost) in self.loss_share.iter_mut().zip(&worker.lost) {
                 list.push(if fed > 0.0 { lost.iter().sum::<f64>() / fed } else { f64::NAN });

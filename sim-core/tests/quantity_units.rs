@@ -2,8 +2,7 @@
 
 use proptest::prelude::*;
 use sim_core::quantity::{
-    Dimension as D, UnitChoice, all_units, convert_from, convert_to, format, parse, show,
-    show_both, units_of,
+    Dimension as D, UnitChoice, all_units, convert_from, convert_to, format, parse, show, show_both, units_of,
 };
 use uom::si::f64 as q;
 use uom::si::{
@@ -67,14 +66,11 @@ fn published_factors_agree_with_an_independent_table() {
         Time "day", Time, time::day, time::second;
         Viscosity "cP", DynamicViscosity, dynamic_viscosity::centipoise, dynamic_viscosity::pascal_second;
     }
-    let celsius =
-        q::ThermodynamicTemperature::new::<thermodynamic_temperature::degree_fahrenheit>(41.0)
-            .get::<thermodynamic_temperature::degree_celsius>();
+    let celsius = q::ThermodynamicTemperature::new::<thermodynamic_temperature::degree_fahrenheit>(41.0)
+        .get::<thermodynamic_temperature::degree_celsius>();
     assert!((convert_from(41.0, D::Temperature, "°F").unwrap() - celsius).abs() < 1e-9);
     let kwh = q::Energy::new::<energy::kilowatt_hour>(1.0).get::<energy::joule>();
-    assert!(
-        (convert_from(1.0, D::EnergyPerMass, "kWh/t").unwrap() * 1000.0 / kwh - 1.0).abs() < 1e-12
-    );
+    assert!((convert_from(1.0, D::EnergyPerMass, "kWh/t").unwrap() * 1000.0 / kwh - 1.0).abs() < 1e-12);
 }
 
 /// Whether the unit stands for a continuous amount, so that any number of it can be printed and read again.
@@ -149,44 +145,21 @@ proptest! {
 #[test]
 fn identity_listed_units_and_examples_read_as_themselves() {
     for dimension in D::ALL {
-        assert!(
-            parse(dimension.example(), dimension).is_ok(),
-            "{dimension:?} example {}",
-            dimension.example()
-        );
-        assert_eq!(
-            convert_from(2.0, dimension, dimension.si_symbol()),
-            Some(2.0),
-            "{dimension:?}"
-        );
-        for symbol in
-            units_of(dimension).filter(|s| is_continuous(s) && !matches!(*s, "1 in n" | "-"))
-        {
-            let text = if symbol.starts_with("1/") {
-                symbol.to_owned()
-            } else {
-                format!("1 {symbol}")
-            };
+        assert!(parse(dimension.example(), dimension).is_ok(), "{dimension:?} example {}", dimension.example());
+        assert_eq!(convert_from(2.0, dimension, dimension.si_symbol()), Some(2.0), "{dimension:?}");
+        for symbol in units_of(dimension).filter(|s| is_continuous(s) && !matches!(*s, "1 in n" | "-")) {
+            let text = if symbol.starts_with("1/") { symbol.to_owned() } else { format!("1 {symbol}") };
             match parse(&text, dimension) {
                 Ok(p) => assert!(p.note.is_none(), "{text}"),
                 Err(e) => panic!("{text}: {e}; {}", e.help),
             }
         }
         for choice in CHOICES {
-            assert!(
-                !show_both(0.5, dimension, choice).contains("no value"),
-                "{dimension:?}"
-            );
+            assert!(!show_both(0.5, dimension, choice).contains("no value"), "{dimension:?}");
         }
     }
-    assert_eq!(
-        format(0.0006, D::SieveSize, "mesh US").as_deref(),
-        Some("30 mesh US")
-    );
-    assert_eq!(
-        format(0.0006, D::SieveSize, "mesh Tyler").as_deref(),
-        Some("28 mesh Tyler")
-    );
+    assert_eq!(format(0.0006, D::SieveSize, "mesh US").as_deref(), Some("30 mesh US"));
+    assert_eq!(format(0.0006, D::SieveSize, "mesh Tyler").as_deref(), Some("28 mesh Tyler"));
     assert_eq!(format(0.00061, D::SieveSize, "mesh US"), None);
     assert_eq!(convert_to(1.0, D::Flow, "gpm"), None);
     assert_eq!(convert_to(1.0, D::Flow, "psi"), None);

@@ -19,10 +19,7 @@ const M_PER_IN: f64 = 0.0254;
 const M_PER_FT: f64 = 0.3048;
 
 fn profile(outcome: &Outcome) -> Option<&Profile> {
-    outcome
-        .profiles
-        .iter()
-        .find(|p| p.name == PROFILE && p.at_m.len() > 1 && p.at_m.len() == p.value.len())
+    outcome.profiles.iter().find(|p| p.name == PROFILE && p.at_m.len() > 1 && p.at_m.len() == p.value.len())
 }
 
 /// Whether there is anything to draw.
@@ -40,11 +37,7 @@ pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
 }
 
 fn deepest(p: &Profile) -> Option<(f64, &Summary)> {
-    p.at_m
-        .iter()
-        .copied()
-        .zip(&p.value)
-        .max_by(|a, b| a.1.pctl_50.total_cmp(&b.1.pctl_50))
+    p.at_m.iter().copied().zip(&p.value).max_by(|a, b| a.1.pctl_50.total_cmp(&b.1.pctl_50))
 }
 
 /// What it shows, as a finding.
@@ -59,42 +52,22 @@ pub fn title(outcome: &Outcome, units: UnitChoice) -> String {
     } else if at - first > 0.9 * length {
         "at the discharge end".to_string()
     } else {
-        format!(
-            "{} from the feed end",
-            show_both(at, Dimension::Length, units)
-        )
+        format!("{} from the feed end", show_both(at, Dimension::Length, units))
     };
-    format!(
-        "The gravel in {} lies deepest {place}: {}",
-        p.stage,
-        show_both(depth.pctl_50, Dimension::Length, units)
-    )
+    format!("The gravel in {} lies deepest {place}: {}", p.stage, show_both(depth.pctl_50, Dimension::Length, units))
 }
 
 /// The figure in words.
 pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
-    let end = profile(outcome)
-        .and_then(|p| p.value.last())
-        .map_or(String::new(), |s| {
-            format!(
-                " At the discharge end it is {} deep.",
-                show_both(s.pctl_50, Dimension::Length, units)
-            )
-        });
-    format!(
-        "{}.{end} The line is the middle of all runs; within the band lie 8 runs in 10.",
-        title(outcome, units)
-    )
+    let end = profile(outcome).and_then(|p| p.value.last()).map_or(String::new(), |s| {
+        format!(" At the discharge end it is {} deep.", show_both(s.pctl_50, Dimension::Length, units))
+    });
+    format!("{}.{end} The line is the middle of all runs; within the band lie 8 runs in 10.", title(outcome, units))
 }
 
 /// The numbers.
 pub fn table(outcome: &Outcome, units: UnitChoice) -> Table {
-    let headers = [
-        "From the feed end",
-        "1 run in 10 falls below",
-        "Middle",
-        "1 run in 10 is above",
-    ];
+    let headers = ["From the feed end", "1 run in 10 falls below", "Middle", "1 run in 10 is above"];
     let both = |v: f64| show_both(v, Dimension::Length, units);
     let rows = profile(outcome).map_or(Vec::new(), |p| {
         p.at_m
@@ -103,10 +76,7 @@ pub fn table(outcome: &Outcome, units: UnitChoice) -> Table {
             .map(|(x, s)| vec![both(*x), both(s.pctl_10), both(s.pctl_50), both(s.pctl_90)])
             .collect()
     });
-    Table {
-        headers: headers.map(String::from).to_vec(),
-        rows,
-    }
+    Table { headers: headers.map(String::from).to_vec(), rows }
 }
 
 /// Draws it.
@@ -125,57 +95,27 @@ pub fn draw<B: DrawingBackend>(
     };
     let most = p.value.iter().map(|s| s.pctl_90).fold(0.0, f64::max) / deep;
     let ticks = steps(most);
-    let (from, to) = (
-        p.at_m.first().copied().unwrap_or(0.0),
-        p.at_m.last().copied().unwrap_or(1.0),
-    );
+    let (from, to) = (p.at_m.first().copied().unwrap_or(0.0), p.at_m.last().copied().unwrap_or(1.0));
     let f = Frame {
         left: 92.0,
-        right: WIDTH
-            - MARGIN
-            - if units == UnitChoice::Metric {
-                12.0
-            } else {
-                64.0
-            },
+        right: WIDTH - MARGIN - if units == UnitChoice::Metric { 12.0 } else { 64.0 },
         top: top + 46.0,
         bottom: top + 46.0 + PLOT,
         x: (from.min(0.0) / along, to / along),
         y: (0.0, ticks.last().copied().unwrap_or(1.0)),
         log: false,
     };
-    sheet.text(
-        &format!("Depth of the bed, {deep_name}"),
-        (MARGIN, top + 14.0),
-        Hang::Right,
-        INK,
-    )?;
-    f.levels(
-        &sheet,
-        &ticks
-            .iter()
-            .map(|t| (*t, format!("{t}")))
-            .collect::<Vec<_>>(),
-    )?;
+    sheet.text(&format!("Depth of the bed, {deep_name}"), (MARGIN, top + 14.0), Hang::Right, INK)?;
+    f.levels(&sheet, &ticks.iter().map(|t| (*t, format!("{t}"))).collect::<Vec<_>>())?;
     if units != UnitChoice::Metric {
         sheet.text("mm", (WIDTH - MARGIN, top + 14.0), Hang::Left, QUIET)?;
         for t in &ticks {
-            sheet.text(
-                &format!("{:.0}", t * deep * 1e3),
-                (f.right + 10.0, f.up(*t)),
-                Hang::Right,
-                QUIET,
-            )?;
+            sheet.text(&format!("{:.0}", t * deep * 1e3), (f.right + 10.0, f.up(*t)), Hang::Right, QUIET)?;
         }
     }
     let point = |(x, v): (&f64, f64)| -> Point { f.at((x / along, v / deep)) };
-    let line = |pick: fn(&Summary) -> f64| -> Vec<Point> {
-        p.at_m
-            .iter()
-            .zip(p.value.iter().map(pick))
-            .map(point)
-            .collect()
-    };
+    let line =
+        |pick: fn(&Summary) -> f64| -> Vec<Point> { p.at_m.iter().zip(p.value.iter().map(pick)).map(point).collect() };
     let (low, high) = (line(|s| s.pctl_10), line(|s| s.pctl_90));
     let mut band = high.clone();
     band.extend(low.iter().rev().copied());
@@ -194,17 +134,9 @@ pub fn draw<B: DrawingBackend>(
     }
     let name = match units {
         UnitChoice::Metric => format!("Along the drum from the feed end, {along_name}"),
-        _ => format!(
-            "Along the drum from the feed end, {along_name} (to {} m)",
-            three(to)
-        ),
+        _ => format!("Along the drum from the feed end, {along_name} (to {} m)", three(to)),
     };
-    sheet.text(
-        &name,
-        ((f.left + f.right) / 2.0, f.bottom + 50.0),
-        Hang::Middle,
-        INK,
-    )?;
+    sheet.text(&name, ((f.left + f.right) / 2.0, f.bottom + 50.0), Hang::Middle, INK)?;
     sheet.text(
         "line: middle of the runs; band: 8 runs in 10",
         ((f.left + f.right) / 2.0, f.bottom + 74.0),

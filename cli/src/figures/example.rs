@@ -5,12 +5,7 @@ use sim_core::result::*;
 use sim_core::size::{SOLID_EDGES_M, gold_classes};
 
 fn around(mean: f64, spread: f64) -> Summary {
-    Summary {
-        mean,
-        pctl_10: mean * (1.0 - spread),
-        pctl_50: mean * 0.99,
-        pctl_90: mean * (1.0 + spread),
-    }
+    Summary { mean, pctl_10: mean * (1.0 - spread), pctl_50: mean * 0.99, pctl_90: mean * (1.0 + spread) }
 }
 
 fn share(mean: f64) -> Summary {
@@ -34,25 +29,12 @@ fn normal(mut list: Vec<f64>) -> Vec<f64> {
 }
 
 /// Stage, reason, words, share lost by size in mm.
-type Way = (
-    &'static str,
-    &'static str,
-    &'static str,
-    Box<dyn Fn(f64) -> f64>,
-);
+type Way = (&'static str, &'static str, &'static str, Box<dyn Fn(f64) -> f64>);
 
 /// The result.
 pub fn outcome() -> Outcome {
-    let classes: Vec<_> = gold_classes()
-        .iter()
-        .filter(|c| c.middle_m < 4e-3)
-        .collect();
-    let fed = normal(
-        classes
-            .iter()
-            .map(|c| bell(c.middle_m * 1e3, 0.25, 0.95))
-            .collect(),
-    );
+    let classes: Vec<_> = gold_classes().iter().filter(|c| c.middle_m < 4e-3).collect();
+    let fed = normal(classes.iter().map(|c| bell(c.middle_m * 1e3, 0.25, 0.95)).collect());
     let ways: [Way; 8] = [
         (
             "sluice",
@@ -66,24 +48,9 @@ pub fn outcome() -> Outcome {
             "small enough, but never met a hole before the end of the screen",
             Box::new(|_| 0.06),
         ),
-        (
-            "drum",
-            "locked in clay",
-            "left inside clay lumps that did not break up",
-            Box::new(|_| 0.045),
-        ),
-        (
-            "sluice",
-            "scoured out",
-            "settled, then lifted out again by fast water",
-            Box::new(|x| 0.12 * exp(-x / 0.2)),
-        ),
-        (
-            "sluice",
-            "bypass",
-            "carried past by surges, splash and uneven feed",
-            Box::new(|_| 0.03),
-        ),
+        ("drum", "locked in clay", "left inside clay lumps that did not break up", Box::new(|_| 0.045)),
+        ("sluice", "scoured out", "settled, then lifted out again by fast water", Box::new(|x| 0.12 * exp(-x / 0.2))),
+        ("sluice", "bypass", "carried past by surges, splash and uneven feed", Box::new(|_| 0.03)),
         (
             "drum",
             "film on the rocks",
@@ -96,21 +63,12 @@ pub fn outcome() -> Outcome {
             "more gravel than the water could carry: riffle pockets full",
             Box::new(|_| 0.004),
         ),
-        (
-            "hopper",
-            "off the grizzly",
-            "went off the grizzly with the boulders",
-            Box::new(|_| 0.001),
-        ),
+        ("hopper", "off the grizzly", "went off the grizzly with the boulders", Box::new(|_| 0.001)),
     ];
     let mut losses: Vec<Loss> = ways
         .iter()
         .map(|(stage, reason, words, law)| {
-            let by_size: Vec<f64> = classes
-                .iter()
-                .zip(&fed)
-                .map(|(c, f)| f * law(c.middle_m * 1e3))
-                .collect();
+            let by_size: Vec<f64> = classes.iter().zip(&fed).map(|(c, f)| f * law(c.middle_m * 1e3)).collect();
             Loss {
                 stage: (*stage).into(),
                 reason: (*reason).into(),
@@ -135,21 +93,8 @@ pub fn outcome() -> Outcome {
         })
         .collect();
     let recovery = 1.0 - losses.iter().map(|l| l.share_of_fed.mean).sum::<f64>();
-    let ground = normal(
-        (0..25)
-            .map(|i| {
-                bell(
-                    if i < 24 {
-                        SOLID_EDGES_M[i] * 900.0
-                    } else {
-                        150.0
-                    },
-                    9.0,
-                    2.1,
-                )
-            })
-            .collect(),
-    );
+    let ground =
+        normal((0..25).map(|i| bell(if i < 24 { SOLID_EDGES_M[i] * 900.0 } else { 150.0 }, 9.0, 2.1)).collect());
     let through = |i: usize| {
         if i < 16 {
             0.93
@@ -159,11 +104,7 @@ pub fn outcome() -> Outcome {
             0.0
         }
     };
-    let under: Vec<f64> = ground
-        .iter()
-        .enumerate()
-        .map(|(i, g)| g * through(i))
-        .collect();
+    let under: Vec<f64> = ground.iter().enumerate().map(|(i, g)| g * through(i)).collect();
     let over: Vec<f64> = ground.iter().zip(&under).map(|(g, u)| g - u).collect();
     let tonnes = |part: &[f64]| 42.0 * part.iter().sum::<f64>();
     let gradation = |stream: &str, part: &[f64], gold_share: f64| StreamGradation {
@@ -187,19 +128,11 @@ pub fn outcome() -> Outcome {
             title: "Made-up creek".into(),
             question: "Which hole size suits this ground?".into(),
             stages: [("hopper", 0.0), ("drum", 0.0), ("sluice", recovery)]
-                .map(|(id, caught_share)| StageSummary {
-                    id: id.into(),
-                    kind: id.into(),
-                    caught_share,
-                })
+                .map(|(id, caught_share)| StageSummary { id: id.into(), kind: id.into(), caught_share })
                 .to_vec(),
-            wires: [
-                "hopper.out -> drum.feed",
-                "drum.undersize -> sluice.feed",
-                "drum.oversize -> tailings",
-            ]
-            .map(String::from)
-            .to_vec(),
+            wires: ["hopper.out -> drum.feed", "drum.undersize -> sluice.feed", "drum.oversize -> tailings"]
+                .map(String::from)
+                .to_vec(),
             feed_loose_m3_h: around(26.8, 0.1),
         },
         gold: Gold {
@@ -211,11 +144,7 @@ pub fn outcome() -> Outcome {
             grade_mg_per_m3_loose: around(422.0, 0.5),
             recovery_by_size,
         },
-        balance: Balance {
-            gold_rel: 3e-15,
-            solids_rel: 2e-15,
-            water_rel: 1e-14,
-        },
+        balance: Balance { gold_rel: 3e-15, solids_rel: 2e-15, water_rel: 1e-14 },
         water: Water {
             supply_m3_h: around(102.0, 0.06),
             need_m3_h: [("sluice", 95.0), ("washing", 61.0)]
@@ -244,9 +173,7 @@ pub fn outcome() -> Outcome {
             name: "bed_depth".into(),
             unit: "m".into(),
             at_m: (0..13).map(|i| 0.3 * f64::from(i)).collect(),
-            value: (0..13)
-                .map(|i| around(0.15 - 0.008 * f64::from(i), 0.18))
-                .collect(),
+            value: (0..13).map(|i| around(0.15 - 0.008 * f64::from(i), 0.18)).collect(),
         }],
         gradations: vec![
             gradation("feed", &ground, 1.0),

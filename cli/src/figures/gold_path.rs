@@ -39,11 +39,7 @@ struct Branch {
 
 impl Branch {
     fn words(&self) -> String {
-        if self.stage.is_empty() {
-            self.why.clone()
-        } else {
-            format!("{}: {}", self.stage, self.why)
-        }
+        if self.stage.is_empty() { self.why.clone() } else { format!("{}: {}", self.stage, self.why) }
     }
 
     fn lines(&self, x: f64) -> Vec<String> {
@@ -54,40 +50,19 @@ impl Branch {
 /// Branches in the order of flow.
 fn branches(outcome: &Outcome) -> Vec<Branch> {
     let place = |stage: &str| {
-        outcome
-            .plant
-            .stages
-            .iter()
-            .position(|s| s.id == stage || stage.starts_with(&format!("{}.", s.id)))
+        outcome.plant.stages.iter().position(|s| s.id == stage || stage.starts_with(&format!("{}.", s.id)))
     };
-    let mut large: Vec<_> = outcome
-        .losses
-        .iter()
-        .filter(|l| l.share_of_fed.mean >= LEAST_SHARE)
-        .take(MOST_BRANCHES)
-        .collect();
+    let mut large: Vec<_> =
+        outcome.losses.iter().filter(|l| l.share_of_fed.mean >= LEAST_SHARE).take(MOST_BRANCHES).collect();
     large.sort_by_key(|l| place(&l.stage).unwrap_or(usize::MAX));
     let shown: f64 = large.iter().map(|l| l.share_of_fed.mean).sum();
-    let rest: f64 = outcome
-        .losses
-        .iter()
-        .map(|l| l.share_of_fed.mean)
-        .sum::<f64>()
-        - shown;
+    let rest: f64 = outcome.losses.iter().map(|l| l.share_of_fed.mean).sum::<f64>() - shown;
     let mut list: Vec<Branch> = large
         .iter()
-        .map(|l| Branch {
-            stage: l.stage.clone(),
-            why: l.reason.clone(),
-            share: l.share_of_fed.mean,
-        })
+        .map(|l| Branch { stage: l.stage.clone(), why: l.reason.clone(), share: l.share_of_fed.mean })
         .collect();
     if rest > 1e-6 && outcome.losses.len() > large.len() {
-        list.push(Branch {
-            stage: String::new(),
-            why: "smaller losses together".into(),
-            share: rest,
-        });
+        list.push(Branch { stage: String::new(), why: "smaller losses together".into(), share: rest });
     }
     list
 }
@@ -123,11 +98,7 @@ fn label_x(branch: &Branch, x: f64) -> f64 {
 /// Height of the sheet.
 pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
     let list = branches(outcome);
-    let labels: f64 = list
-        .iter()
-        .zip(places(&list))
-        .map(|(b, x)| label_height(b, label_x(b, x)))
-        .sum();
+    let labels: f64 = list.iter().zip(places(&list)).map(|(b, x)| label_height(b, label_x(b, x))).sum();
     title_height(&title(outcome, units)) + HEAD + BAND + 40.0 + labels + 10.0
 }
 
@@ -145,19 +116,12 @@ pub fn title(outcome: &Outcome, _units: UnitChoice) -> String {
 }
 
 fn in_stage(stage: &str, reason: &str) -> String {
-    if stage.is_empty() {
-        reason.to_string()
-    } else {
-        format!("{stage}: {reason}")
-    }
+    if stage.is_empty() { reason.to_string() } else { format!("{stage}: {reason}") }
 }
 
 /// The figure in words.
 pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
-    let losses: Vec<String> = branches(outcome)
-        .iter()
-        .map(|b| format!("{} {}", b.words(), percent(b.share)))
-        .collect();
+    let losses: Vec<String> = branches(outcome).iter().map(|b| format!("{} {}", b.words(), percent(b.share))).collect();
     format!(
         "{}. A band shows the gold from feed to clean-up; losses branch off to scale: {}. Of the whole, {}.",
         title(outcome, units),
@@ -181,26 +145,11 @@ pub fn table(outcome: &Outcome, _units: UnitChoice) -> Table {
         .iter()
         .map(|l| {
             let s = &l.share_of_fed;
-            vec![
-                l.stage.clone(),
-                format!("lost: {}", l.words),
-                percent(s.mean),
-                percent(s.pctl_10),
-                percent(s.pctl_90),
-            ]
+            vec![l.stage.clone(), format!("lost: {}", l.words), percent(s.mean), percent(s.pctl_10), percent(s.pctl_90)]
         })
         .collect();
-    rows.push(vec![
-        "whole plant".into(),
-        "caught".into(),
-        percent(r.mean),
-        percent(r.pctl_10),
-        percent(r.pctl_90),
-    ]);
-    Table {
-        headers: headers.map(String::from).to_vec(),
-        rows,
-    }
+    rows.push(vec!["whole plant".into(), "caught".into(), percent(r.mean), percent(r.pctl_10), percent(r.pctl_90)]);
+    Table { headers: headers.map(String::from).to_vec(), rows }
 }
 
 /// Quarter turn around a centre from straight up (angle 0) to straight right (a quarter).
@@ -232,12 +181,7 @@ pub fn draw<B: DrawingBackend>(
         true,
         INK,
     )?;
-    sheet.text(
-        "raw gold, mean of all runs",
-        (MARGIN, top + 44.0),
-        Hang::Right,
-        QUIET,
-    )?;
+    sheet.text("raw gold, mean of all runs", (MARGIN, top + 44.0), Hang::Right, QUIET)?;
 
     // Gold that is caught goes straight on; each loss is a strip on the underside that turns down where it is lost.
     let caught: f64 = 1.0 - list.iter().map(|b| b.share).sum::<f64>();
@@ -258,14 +202,8 @@ pub fn draw<B: DrawingBackend>(
         )?;
     }
     let mut under = band_top + BAND;
-    let mut foot = band_top
-        + BAND
-        + 40.0
-        + list
-            .iter()
-            .zip(&xs)
-            .map(|(b, x)| label_height(b, label_x(b, *x)))
-            .sum::<f64>();
+    let mut foot =
+        band_top + BAND + 40.0 + list.iter().zip(&xs).map(|(b, x)| label_height(b, label_x(b, *x))).sum::<f64>();
     for (i, (branch, x)) in list.iter().zip(&xs).enumerate() {
         let t = branch.share * BAND;
         let upper = under - t;
@@ -277,12 +215,7 @@ pub fn draw<B: DrawingBackend>(
             // Too thin for two edges: one line, somewhat thicker than to scale.
             let middle = (upper + under) / 2.0;
             sheet.line(
-                &[
-                    (left, middle),
-                    (x - BEND, middle),
-                    (*x, middle + BEND),
-                    (*x, end),
-                ],
+                &[(left, middle), (x - BEND, middle), (*x, middle + BEND), (*x, end)],
                 t.max(1.0),
                 INK,
                 SOLID,
@@ -299,42 +232,22 @@ pub fn draw<B: DrawingBackend>(
             shape.push((left, upper));
             sheet.line(&shape, 1.0, INK, SOLID)?;
         }
-        sheet.text_in(
-            &percent(branch.share),
-            (text_x, foot + TEXT * 0.6),
-            Hang::Right,
-            TEXT,
-            true,
-            INK,
-        )?;
+        sheet.text_in(&percent(branch.share), (text_x, foot + TEXT * 0.6), Hang::Right, TEXT, true, INK)?;
         for (n, line) in branch.lines(text_x).iter().enumerate() {
-            sheet.text(
-                line,
-                (text_x, foot + TEXT * (0.6 + LEADING * (n + 1) as f64)),
-                Hang::Right,
-                INK,
-            )?;
+            sheet.text(line, (text_x, foot + TEXT * (0.6 + LEADING * (n + 1) as f64)), Hang::Right, INK)?;
         }
         under = upper;
     }
     let words = format!("{} caught", percent(gold.recovery.mean));
     if tip * 2.0 > 34.0 {
-        sheet.text_in(
-            &words,
-            (right - 50.0, band_top + tip),
-            Hang::Left,
-            TEXT,
-            true,
-            PAPER,
-        )?;
+        sheet.text_in(&words, (right - 50.0, band_top + tip), Hang::Left, TEXT, true, PAPER)?;
     }
     let rate = format!("Caught {} g an hour", three(gold.caught_g_per_h.mean));
     if tip * 2.0 <= 34.0 {
         sheet.text_in(&words, (right, top + 44.0), Hang::Left, TEXT, true, INK)?;
-    } else if let Some(at) = catchers(
-        outcome,
-        right - width_of("raw gold, mean of all runs", TEXT, false) - left - 24.0,
-    ) {
+    } else if let Some(at) =
+        catchers(outcome, right - width_of("raw gold, mean of all runs", TEXT, false) - left - 24.0)
+    {
         sheet.text(&at, (right, top + 44.0), Hang::Left, QUIET)?;
     }
     sheet.text_in(&rate, (right, top + 18.0), Hang::Left, TEXT, true, INK)

@@ -23,11 +23,7 @@ struct Line<'a> {
 
 fn lines(outcome: &Outcome) -> Vec<Line<'_>> {
     let mut list = Vec::new();
-    for g in outcome
-        .gradations
-        .iter()
-        .filter(|g| g.share.len() == SOLID_EDGES_M.len() + 1 && g.rock_t_h > 0.0)
-    {
+    for g in outcome.gradations.iter().filter(|g| g.share.len() == SOLID_EDGES_M.len() + 1 && g.rock_t_h > 0.0) {
         let words = match g.stream.rsplit_once('.') {
             None if g.stream == "feed" => "fed".to_string(),
             Some((stage, "undersize")) => format!("through the holes ({stage})"),
@@ -71,11 +67,7 @@ fn key_height(list: &[Line<'_>]) -> f64 {
 /// What it shows, as a finding.
 pub fn title(outcome: &Outcome, _units: UnitChoice) -> String {
     let list = lines(outcome);
-    let find = |end: &str| {
-        list.iter()
-            .find(|l| l.stream.stream.ends_with(end))
-            .map(|l| l.stream.rock_t_h)
-    };
+    let find = |end: &str| list.iter().find(|l| l.stream.stream.ends_with(end)).map(|l| l.stream.rock_t_h);
     match (find(".undersize"), find(".oversize")) {
         (Some(under), Some(over)) => format!(
             "{} of the rock goes through the holes, {} over the end",
@@ -91,29 +83,18 @@ pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
     let list: Vec<String> = lines(outcome)
         .iter()
         .map(|l| match half(l.stream) {
-            Some(size) => format!(
-                "{}, {} t/h, half of it finer than {} mm",
-                l.words,
-                three(l.stream.rock_t_h),
-                mm(size)
-            ),
+            Some(size) => {
+                format!("{}, {} t/h, half of it finer than {} mm", l.words, three(l.stream.rock_t_h), mm(size))
+            }
             None => format!("{}, {} t/h", l.words, three(l.stream.rock_t_h)),
         })
         .collect();
-    format!(
-        "{}. Curves of the share of rock finer than each size: {}.",
-        title(outcome, units),
-        list.join("; ")
-    )
+    format!("{}. Curves of the share of rock finer than each size: {}.", title(outcome, units), list.join("; "))
 }
 
 /// First edge below which lies half of the rock, mm.
 fn half(g: &StreamGradation) -> Option<f64> {
-    passing(g)
-        .iter()
-        .zip(SOLID_EDGES_M)
-        .find(|(p, _)| **p >= 0.5)
-        .map(|(_, edge)| edge * 1e3)
+    passing(g).iter().zip(SOLID_EDGES_M).find(|(p, _)| **p >= 0.5).map(|(_, edge)| edge * 1e3)
 }
 
 /// The numbers.
@@ -123,21 +104,11 @@ pub fn table(outcome: &Outcome, _units: UnitChoice) -> Table {
     headers.extend(list.iter().map(|l| format!("Finer, {}, %", l.words)));
     let columns: Vec<Vec<f64>> = list.iter().map(|l| passing(l.stream)).collect();
     let rows = SOLID_EDGES_M.iter().enumerate().map(|(i, edge)| {
-        let mut row = vec![
-            mm(edge * 1e3),
-            sieve(edge * 1e3).unwrap_or_else(|| "-".into()),
-        ];
-        row.extend(
-            columns
-                .iter()
-                .map(|c| c.get(i).map_or("-".into(), |p| format!("{:.1}", 100.0 * p))),
-        );
+        let mut row = vec![mm(edge * 1e3), sieve(edge * 1e3).unwrap_or_else(|| "-".into())];
+        row.extend(columns.iter().map(|c| c.get(i).map_or("-".into(), |p| format!("{:.1}", 100.0 * p))));
         row
     });
-    Table {
-        headers,
-        rows: rows.collect(),
-    }
+    Table { headers, rows: rows.collect() }
 }
 
 /// Draws it.
@@ -166,23 +137,10 @@ pub fn draw<B: DrawingBackend>(
         sheet.line(&[(MARGIN, y), (MARGIN + 66.0, y)], width, color, dashes)?;
         sheet.text(&l.words, (MARGIN + 80.0, y), Hang::Right, INK)?;
         let x = MARGIN + 92.0 + width_of(&l.words, TEXT, false);
-        sheet.text(
-            &format!("{} t/h dry", three(l.stream.rock_t_h)),
-            (x, y),
-            Hang::Right,
-            QUIET,
-        )?;
+        sheet.text(&format!("{} t/h dry", three(l.stream.rock_t_h)), (x, y), Hang::Right, QUIET)?;
     }
-    sheet.text(
-        "Finer than that size, % of the rock",
-        (MARGIN, begin - 28.0),
-        Hang::Right,
-        INK,
-    )?;
-    f.levels(
-        &sheet,
-        &[0.0, 0.25, 0.5, 0.75, 1.0].map(|v| (v, format!("{:.0} %", 100.0 * v))),
-    )?;
+    sheet.text("Finer than that size, % of the rock", (MARGIN, begin - 28.0), Hang::Right, INK)?;
+    f.levels(&sheet, &[0.0, 0.25, 0.5, 0.75, 1.0].map(|v| (v, format!("{:.0} %", 100.0 * v))))?;
     for (l, (color, dashes, width)) in list.iter().zip(looks) {
         let points: Vec<_> = passing(l.stream)
             .iter()

@@ -22,12 +22,7 @@ const NUMBER: f64 = 28.0;
 
 /// Losses shown.
 fn shown(outcome: &Outcome) -> Vec<&Loss> {
-    outcome
-        .losses
-        .iter()
-        .filter(|l| l.share_of_fed.mean > 0.0005)
-        .take(ROWS)
-        .collect()
+    outcome.losses.iter().filter(|l| l.share_of_fed.mean > 0.0005).take(ROWS).collect()
 }
 
 fn lost(outcome: &Outcome) -> f64 {
@@ -41,9 +36,7 @@ fn tallest(l: &Loss) -> f64 {
 /// Height of the bars of each row, with the numbers above them.
 fn row_heights(rows: &[&Loss]) -> Vec<f64> {
     let most = rows.iter().map(|l| tallest(l)).fold(1e-9, f64::max);
-    rows.iter()
-        .map(|l| NUMBER + BAR * tallest(l) / most)
-        .collect()
+    rows.iter().map(|l| NUMBER + BAR * tallest(l) / most).collect()
 }
 
 /// Whether there is anything to draw.
@@ -58,21 +51,14 @@ pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
     let hidden = outcome.losses.len() > shown(outcome).len();
     title_height(&title(outcome, units))
         + 30.0
-        + row_heights(&shown(outcome))
-            .iter()
-            .map(|h| h + LABEL)
-            .sum::<f64>()
+        + row_heights(&shown(outcome)).iter().map(|h| h + LABEL).sum::<f64>()
         + SIZES_HEIGHT
         + if hidden { 28.0 } else { 0.0 }
 }
 
 /// Name of a loss.
 fn name(l: &Loss) -> String {
-    if l.stage.is_empty() {
-        l.reason.clone()
-    } else {
-        format!("{}: {}", l.stage, l.reason)
-    }
+    if l.stage.is_empty() { l.reason.clone() } else { format!("{}: {}", l.stage, l.reason) }
 }
 
 /// What it shows, as a finding.
@@ -81,11 +67,7 @@ pub fn title(outcome: &Outcome, _units: UnitChoice) -> String {
         Some(l) => format!(
             "{} of what is lost has one cause: {}",
             percent(l.share_of_fed.mean / lost(outcome)),
-            if l.stage.is_empty() {
-                l.reason.clone()
-            } else {
-                format!("{} ({})", l.reason, l.stage)
-            }
+            if l.stage.is_empty() { l.reason.clone() } else { format!("{} ({})", l.reason, l.stage) }
         ),
         None => "No gold is lost".into(),
     }
@@ -93,11 +75,7 @@ pub fn title(outcome: &Outcome, _units: UnitChoice) -> String {
 
 /// Class in which most is lost that way.
 fn peak(l: &Loss, outcome: &Outcome) -> String {
-    let best = l
-        .by_size
-        .iter()
-        .zip(&outcome.gold.recovery_by_size)
-        .max_by(|a, b| a.0.total_cmp(b.0));
+    let best = l.by_size.iter().zip(&outcome.gold.recovery_by_size).max_by(|a, b| a.0.total_cmp(b.0));
     best.map_or(String::new(), |(_, c)| class(c.from_mm, c.to_mm))
 }
 
@@ -105,14 +83,7 @@ fn peak(l: &Loss, outcome: &Outcome) -> String {
 pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
     let list: Vec<String> = shown(outcome)
         .iter()
-        .map(|l| {
-            format!(
-                "{} {}, most of it {}",
-                name(l),
-                percent(l.share_of_fed.mean),
-                peak(l, outcome)
-            )
-        })
+        .map(|l| format!("{} {}, most of it {}", name(l), percent(l.share_of_fed.mean), peak(l, outcome)))
         .collect();
     format!(
         "{}. One row of bars a reason, by size of the gold, as shares of all gold fed: {}.",
@@ -124,30 +95,13 @@ pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
 /// The numbers.
 pub fn table(outcome: &Outcome, _units: UnitChoice) -> Table {
     let mut headers = vec!["Size of gold".to_string()];
-    headers.extend(
-        outcome
-            .losses
-            .iter()
-            .map(|l| format!("{}, % of all gold fed", name(l))),
-    );
-    let rows = outcome
-        .gold
-        .recovery_by_size
-        .iter()
-        .enumerate()
-        .map(|(i, c)| {
-            let mut row = vec![class(c.from_mm, c.to_mm)];
-            row.extend(outcome.losses.iter().map(|l| {
-                l.by_size
-                    .get(i)
-                    .map_or("-".into(), |v| format!("{:.2}", 100.0 * v))
-            }));
-            row
-        });
-    Table {
-        headers,
-        rows: rows.collect(),
-    }
+    headers.extend(outcome.losses.iter().map(|l| format!("{}, % of all gold fed", name(l))));
+    let rows = outcome.gold.recovery_by_size.iter().enumerate().map(|(i, c)| {
+        let mut row = vec![class(c.from_mm, c.to_mm)];
+        row.extend(outcome.losses.iter().map(|l| l.by_size.get(i).map_or("-".into(), |v| format!("{:.2}", 100.0 * v))));
+        row
+    });
+    Table { headers, rows: rows.collect() }
 }
 
 /// Draws it.
@@ -160,19 +114,9 @@ pub fn draw<B: DrawingBackend>(
     let classes = &outcome.gold.recovery_by_size;
     let rows = shown(outcome);
     let most = rows.iter().map(|l| tallest(l)).fold(1e-9, f64::max);
-    let x = (
-        classes.first().map_or(0.01, |c| edges(c).0),
-        classes.last().map_or(10.0, |c| edges(c).1),
-    );
-    let mut frame = Frame {
-        left: MARGIN + 22.0,
-        right: WIDTH - MARGIN - 22.0,
-        top,
-        bottom: top,
-        x,
-        y: (0.0, most),
-        log: true,
-    };
+    let x = (classes.first().map_or(0.01, |c| edges(c).0), classes.last().map_or(10.0, |c| edges(c).1));
+    let mut frame =
+        Frame { left: MARGIN + 22.0, right: WIDTH - MARGIN - 22.0, top, bottom: top, x, y: (0.0, most), log: true };
     sheet.text(
         "Shares of all gold fed; the tallest bar of each row is marked",
         (MARGIN, top + 12.0),
@@ -184,33 +128,10 @@ pub fn draw<B: DrawingBackend>(
         frame.top = frame.bottom + LABEL;
         frame.bottom = frame.top + high;
         let share = percent(l.share_of_fed.mean);
-        sheet.text_in(
-            &share,
-            (frame.left, frame.top - 12.0),
-            Hang::Right,
-            TEXT,
-            true,
-            INK,
-        )?;
-        sheet.text(
-            &name(l),
-            (
-                frame.left + width_of(&share, TEXT, true) + 12.0,
-                frame.top - 12.0,
-            ),
-            Hang::Right,
-            INK,
-        )?;
-        sheet.line(
-            &[(frame.left, frame.bottom), (frame.right, frame.bottom)],
-            1.0,
-            RULE,
-            SOLID,
-        )?;
-        let hatch = HATCHES
-            .get(i % HATCHES.len())
-            .copied()
-            .unwrap_or(super::style::Hatch::None);
+        sheet.text_in(&share, (frame.left, frame.top - 12.0), Hang::Right, TEXT, true, INK)?;
+        sheet.text(&name(l), (frame.left + width_of(&share, TEXT, true) + 12.0, frame.top - 12.0), Hang::Right, INK)?;
+        sheet.line(&[(frame.left, frame.bottom), (frame.right, frame.bottom)], 1.0, RULE, SOLID)?;
+        let hatch = HATCHES.get(i % HATCHES.len()).copied().unwrap_or(super::style::Hatch::None);
         let tall = |v: f64| frame.bottom - v / most * BAR;
         let peak = tallest(l);
         let mut marked = false;
@@ -222,12 +143,7 @@ pub fn draw<B: DrawingBackend>(
             }
             if *v == peak && !marked {
                 marked = true;
-                sheet.text(
-                    &percent(*v),
-                    ((x0 + x1) / 2.0, tall(*v) - 12.0),
-                    Hang::Middle,
-                    QUIET,
-                )?;
+                sheet.text(&percent(*v), ((x0 + x1) / 2.0, tall(*v) - 12.0), Hang::Middle, QUIET)?;
             }
         }
     }
@@ -235,10 +151,7 @@ pub fn draw<B: DrawingBackend>(
     let rest = lost(outcome) - rows.iter().map(|l| l.share_of_fed.mean).sum::<f64>();
     if outcome.losses.len() > rows.len() {
         sheet.text(
-            &format!(
-                "Further losses, together {}: see the table",
-                percent(rest.max(0.0))
-            ),
+            &format!("Further losses, together {}: see the table", percent(rest.max(0.0))),
             (MARGIN, frame.bottom + SIZES_HEIGHT + 10.0),
             Hang::Right,
             QUIET,

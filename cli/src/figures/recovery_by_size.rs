@@ -21,14 +21,7 @@ const OPEN: f64 = 1.5;
 /// Edges as finite numbers, mm.
 pub(super) fn edges(c: &SizeRecovery) -> (f64, f64) {
     let to = c.to_mm.unwrap_or(c.from_mm * OPEN);
-    (
-        if c.from_mm > 0.0 {
-            c.from_mm
-        } else {
-            to / OPEN
-        },
-        to,
-    )
+    (if c.from_mm > 0.0 { c.from_mm } else { to / OPEN }, to)
 }
 
 fn middle(c: &SizeRecovery) -> f64 {
@@ -66,24 +59,13 @@ fn half_lost(list: &[SizeRecovery]) -> Option<(f64, f64)> {
 pub fn title(outcome: &Outcome, units: UnitChoice) -> String {
     let list = &outcome.gold.recovery_by_size;
     if let Some((to, recovery)) = half_lost(list) {
-        let part = if recovery > 0.45 {
-            "Half".to_string()
-        } else {
-            percent(1.0 - recovery)
-        };
+        let part = if recovery > 0.45 { "Half".to_string() } else { percent(1.0 - recovery) };
         return format!("{part} of the gold finer than {} is lost", size(to, units));
     }
-    let worst = list
-        .iter()
-        .filter(|c| c.fed_share > 0.005)
-        .min_by(|a, b| a.recovery.mean.total_cmp(&b.recovery.mean));
+    let worst = list.iter().filter(|c| c.fed_share > 0.005).min_by(|a, b| a.recovery.mean.total_cmp(&b.recovery.mean));
     match worst {
         Some(c) if c.recovery.mean > 0.995 => "Gold of every size is caught".into(),
-        Some(c) => format!(
-            "Gold of {} is caught worst: {}",
-            class(c.from_mm, c.to_mm),
-            percent(c.recovery.mean)
-        ),
+        Some(c) => format!("Gold of {} is caught worst: {}", class(c.from_mm, c.to_mm), percent(c.recovery.mean)),
         None => "Share of the gold caught, by its size".into(),
     }
 }
@@ -127,10 +109,7 @@ pub fn table(outcome: &Outcome, _units: UnitChoice) -> Table {
             percent(r.pctl_90),
         ]
     });
-    Table {
-        headers: headers.map(String::from).to_vec(),
-        rows: rows.collect(),
-    }
+    Table { headers: headers.map(String::from).to_vec(), rows: rows.collect() }
 }
 
 /// Draws it.
@@ -141,10 +120,7 @@ pub fn draw<B: DrawingBackend>(
 ) -> Result<(), FigureError> {
     let (sheet, top) = Sheet::new(area, &title(outcome, units))?;
     let list = &outcome.gold.recovery_by_size;
-    let x = (
-        list.first().map_or(0.01, |c| edges(c).0),
-        list.last().map_or(10.0, |c| edges(c).1),
-    );
+    let x = (list.first().map_or(0.01, |c| edges(c).0), list.last().map_or(10.0, |c| edges(c).1));
     let upper = Frame {
         left: 92.0,
         right: WIDTH - MARGIN - 12.0,
@@ -154,90 +130,35 @@ pub fn draw<B: DrawingBackend>(
         y: (0.0, 1.0),
         log: true,
     };
-    sheet.text(
-        "Caught, % of the gold of that size",
-        (MARGIN, top + 14.0),
-        Hang::Right,
-        INK,
-    )?;
-    upper.levels(
-        &sheet,
-        &[0.0, 0.25, 0.5, 0.75, 1.0].map(|v| (v, format!("{:.0} %", 100.0 * v))),
-    )?;
+    sheet.text("Caught, % of the gold of that size", (MARGIN, top + 14.0), Hang::Right, INK)?;
+    upper.levels(&sheet, &[0.0, 0.25, 0.5, 0.75, 1.0].map(|v| (v, format!("{:.0} %", 100.0 * v))))?;
     let point = |c: &SizeRecovery, v: f64| -> Point { upper.at((middle(c), v.clamp(0.0, 1.0))) };
     let mut band: Vec<Point> = list.iter().map(|c| point(c, c.recovery.pctl_90)).collect();
     band.extend(list.iter().rev().map(|c| point(c, c.recovery.pctl_10)));
     sheet.face(&band, GOLD_PALE)?;
     for value in [0.25, 0.5, 0.75] {
         let y = upper.up(value);
-        sheet.line(
-            &[(upper.left, y), (upper.right, y)],
-            1.0,
-            super::style::RULE,
-            SOLID,
-        )?;
+        sheet.line(&[(upper.left, y), (upper.right, y)], 1.0, super::style::RULE, SOLID)?;
     }
     for edge in [0, 1] {
-        let line: Vec<Point> = list
-            .iter()
-            .map(|c| {
-                point(
-                    c,
-                    if edge == 0 {
-                        c.recovery.pctl_10
-                    } else {
-                        c.recovery.pctl_90
-                    },
-                )
-            })
-            .collect();
+        let line: Vec<Point> =
+            list.iter().map(|c| point(c, if edge == 0 { c.recovery.pctl_10 } else { c.recovery.pctl_90 })).collect();
         sheet.line(&line, 1.0, GOLD, super::style::DOTTED)?;
     }
-    sheet.line(
-        &list
-            .iter()
-            .map(|c| point(c, c.recovery.mean))
-            .collect::<Vec<_>>(),
-        4.0,
-        GOLD,
-        SOLID,
-    )?;
+    sheet.line(&list.iter().map(|c| point(c, c.recovery.mean)).collect::<Vec<_>>(), 4.0, GOLD, SOLID)?;
 
     let most = list.iter().map(|c| c.fed_share).fold(0.0, f64::max);
     let ticks = steps(most * 100.0);
     let bottom = upper.bottom + BETWEEN + BARS;
-    let lower = Frame {
-        top: bottom - BARS,
-        bottom,
-        y: (0.0, ticks.last().copied().unwrap_or(1.0) / 100.0),
-        ..upper
-    };
-    sheet.text(
-        "band: 8 runs in 10 lie within",
-        (upper.right, upper.bottom + 18.0),
-        Hang::Left,
-        QUIET,
-    )?;
-    sheet.text(
-        "Fed, % of all gold",
-        (MARGIN, lower.top - 28.0),
-        Hang::Right,
-        INK,
-    )?;
-    let ends: Vec<(f64, String)> = [ticks.first(), ticks.last()]
-        .into_iter()
-        .flatten()
-        .map(|t| (t / 100.0, format!("{t} %")))
-        .collect();
+    let lower = Frame { top: bottom - BARS, bottom, y: (0.0, ticks.last().copied().unwrap_or(1.0) / 100.0), ..upper };
+    sheet.text("band: 8 runs in 10 lie within", (upper.right, upper.bottom + 18.0), Hang::Left, QUIET)?;
+    sheet.text("Fed, % of all gold", (MARGIN, lower.top - 28.0), Hang::Right, INK)?;
+    let ends: Vec<(f64, String)> =
+        [ticks.first(), ticks.last()].into_iter().flatten().map(|t| (t / 100.0, format!("{t} %"))).collect();
     lower.levels(&sheet, &ends)?;
     for c in list {
         let (a, b) = edges(c);
-        sheet.bar(
-            (lower.across(a), lower.bottom),
-            (lower.across(b), lower.up(c.fed_share)),
-            STONE,
-            Hatch::None,
-        )?;
+        sheet.bar((lower.across(a), lower.bottom), (lower.across(b), lower.up(c.fed_share)), STONE, Hatch::None)?;
     }
     lower.sizes(&sheet, "Size of the gold, mm (US sieve number, inches)")
 }

@@ -78,10 +78,7 @@ pub fn all(outcome: &Outcome, units: UnitChoice) -> Result<Vec<Figure>, FigureEr
 
 /// Device pixels of a sheet of that height in units.
 fn pixels(height: f64) -> (u32, u32) {
-    (
-        (WIDTH * PIXELS_PER_UNIT) as u32,
-        (height * PIXELS_PER_UNIT).ceil() as u32,
-    )
+    ((WIDTH * PIXELS_PER_UNIT) as u32, (height * PIXELS_PER_UNIT).ceil() as u32)
 }
 
 fn svg(
@@ -92,8 +89,7 @@ fn svg(
     {
         let area = SVGBackend::with_string(&mut text, pixels(height)).into_drawing_area();
         draw(&area)?;
-        area.present()
-            .map_err(|e| FigureError::Draw(e.to_string()))?;
+        area.present().map_err(|e| FigureError::Draw(e.to_string()))?;
     }
     Ok(text)
 }
@@ -105,12 +101,11 @@ fn png(
     let (w, h) = pixels(height);
     let mut rgb = vec![0_u8; w as usize * h as usize * 3];
     {
-        let backend = BitMapBackend::with_buffer_and_format(&mut rgb, (w, h))
-            .map_err(|e| FigureError::Draw(e.to_string()))?;
+        let backend =
+            BitMapBackend::with_buffer_and_format(&mut rgb, (w, h)).map_err(|e| FigureError::Draw(e.to_string()))?;
         let area: DrawingArea<BitMapBackend<'_>, Shift> = backend.into_drawing_area();
         draw(&area)?;
-        area.present()
-            .map_err(|e| FigureError::Draw(e.to_string()))?;
+        area.present().map_err(|e| FigureError::Draw(e.to_string()))?;
     }
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, w, h);
@@ -124,8 +119,6 @@ fn png(
 }
 
 /// Turns any error of a backend into ours.
-pub(super) fn failed<B: DrawingBackend>(
-    error: plotters::drawing::DrawingAreaErrorKind<B::ErrorType>,
-) -> FigureError {
+pub(super) fn failed<B: DrawingBackend>(error: plotters::drawing::DrawingAreaErrorKind<B::ErrorType>) -> FigureError {
     FigureError::Draw(error.to_string())
 }

@@ -32,11 +32,7 @@ pub(super) struct Sheet<'a, B: DrawingBackend> {
 }
 
 fn text_style(em: f64, bold: bool, color: RGBColor, scale: f64) -> TextStyle<'static> {
-    let style = if bold {
-        FontStyle::Bold
-    } else {
-        FontStyle::Normal
-    };
+    let style = if bold { FontStyle::Bold } else { FontStyle::Normal };
     let mut look = TextStyle::from((FONT, em * LINE_PER_EM * scale, style).into_font());
     look.color = color.to_backend_color();
     look
@@ -46,12 +42,7 @@ fn text_style(em: f64, bold: bool, color: RGBColor, scale: f64) -> TextStyle<'st
 pub(super) fn width_of(text: &str, em: f64, bold: bool) -> f64 {
     let style = text_style(em, bold, INK, 4.0);
     // A font that is not there is reported by the drawing itself; half an em a letter is a fair guess until then.
-    style
-        .font
-        .box_size(text)
-        .map_or(0.6 * em * text.chars().count() as f64, |(w, _)| {
-            f64::from(w) / 4.0
-        })
+    style.font.box_size(text).map_or(0.6 * em * text.chars().count() as f64, |(w, _)| f64::from(w) / 4.0)
 }
 
 /// Breaks a text into lines no wider than that; a single longer word stays whole.
@@ -77,15 +68,9 @@ pub(super) fn title_height(title: &str) -> f64 {
 
 impl<'a, B: DrawingBackend> Sheet<'a, B> {
     /// An empty sheet with its title; also the height at which the figure begins.
-    pub fn new(
-        area: &'a DrawingArea<B, Shift>,
-        title: &str,
-    ) -> Result<(Sheet<'a, B>, f64), FigureError> {
+    pub fn new(area: &'a DrawingArea<B, Shift>, title: &str) -> Result<(Sheet<'a, B>, f64), FigureError> {
         let (pixels, _) = area.dim_in_pixel();
-        let sheet = Sheet {
-            area,
-            scale: f64::from(pixels) / WIDTH,
-        };
+        let sheet = Sheet { area, scale: f64::from(pixels) / WIDTH };
         area.fill(&PAPER).map_err(failed::<B>)?;
         let mut y = 14.0 + TITLE * LEADING / 2.0;
         for line in wrap(title, TITLE, true, WIDTH - 2.0 * MARGIN) {
@@ -96,20 +81,11 @@ impl<'a, B: DrawingBackend> Sheet<'a, B> {
     }
 
     fn device(&self, (x, y): Point) -> (i32, i32) {
-        (
-            (x * self.scale).round() as i32,
-            (y * self.scale).round() as i32,
-        )
+        ((x * self.scale).round() as i32, (y * self.scale).round() as i32)
     }
 
     /// Text of the usual size, its middle at that height.
-    pub fn text(
-        &self,
-        text: &str,
-        at: Point,
-        hang: Hang,
-        color: RGBColor,
-    ) -> Result<(), FigureError> {
+    pub fn text(&self, text: &str, at: Point, hang: Hang, color: RGBColor) -> Result<(), FigureError> {
         self.text_in(text, at, hang, TEXT, false, color)
     }
 
@@ -129,19 +105,11 @@ impl<'a, B: DrawingBackend> Sheet<'a, B> {
             Hang::Left => HPos::Right,
         };
         let style = text_style(em, bold, color, self.scale).pos(Pos::new(h, VPos::Center));
-        self.area
-            .draw(&Text::new(text.to_string(), self.device(at), style))
-            .map_err(failed::<B>)
+        self.area.draw(&Text::new(text.to_string(), self.device(at), style)).map_err(failed::<B>)
     }
 
     /// A line with dashes (none: solid).
-    pub fn line(
-        &self,
-        points: &[Point],
-        width: f64,
-        color: RGBColor,
-        dashes: &[f64],
-    ) -> Result<(), FigureError> {
+    pub fn line(&self, points: &[Point], width: f64, color: RGBColor, dashes: &[f64]) -> Result<(), FigureError> {
         for piece in dashed(points, dashes) {
             let path: Vec<(i32, i32)> = piece.iter().map(|p| self.device(*p)).collect();
             let style = ShapeStyle {
@@ -149,9 +117,7 @@ impl<'a, B: DrawingBackend> Sheet<'a, B> {
                 filled: false,
                 stroke_width: (width * self.scale).round().max(1.0) as u32,
             };
-            self.area
-                .draw(&PathElement::new(path, style))
-                .map_err(failed::<B>)?;
+            self.area.draw(&PathElement::new(path, style)).map_err(failed::<B>)?;
         }
         Ok(())
     }
@@ -159,30 +125,17 @@ impl<'a, B: DrawingBackend> Sheet<'a, B> {
     /// A filled face.
     pub fn face(&self, points: &[Point], color: RGBColor) -> Result<(), FigureError> {
         let path: Vec<(i32, i32)> = points.iter().map(|p| self.device(*p)).collect();
-        self.area
-            .draw(&Polygon::new(path, color.filled()))
-            .map_err(failed::<B>)
+        self.area.draw(&Polygon::new(path, color.filled())).map_err(failed::<B>)
     }
 
     /// A bar with a hatch and a thin outline.
-    pub fn bar(
-        &self,
-        (x0, y0): Point,
-        (x1, y1): Point,
-        color: RGBColor,
-        hatch: Hatch,
-    ) -> Result<(), FigureError> {
+    pub fn bar(&self, (x0, y0): Point, (x1, y1): Point, color: RGBColor, hatch: Hatch) -> Result<(), FigureError> {
         let corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)];
         self.face(&corners, color)?;
         for [a, b] in hatch_lines(x0.min(x1), y0.min(y1), x0.max(x1), y0.max(y1), hatch) {
             self.line(&[a, b], 1.0, INK, &[])?;
         }
-        self.line(
-            &[(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)],
-            1.0,
-            INK,
-            &[],
-        )
+        self.line(&[(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)], 1.0, INK, &[])
     }
 }
 

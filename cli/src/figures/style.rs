@@ -46,21 +46,14 @@ pub(super) enum Hatch {
 }
 
 /// Hatches in the order in which they are given out.
-pub(super) const HATCHES: [Hatch; 6] = [
-    Hatch::Rising,
-    Hatch::None,
-    Hatch::Falling,
-    Hatch::Level,
-    Hatch::Crossed,
-    Hatch::Upright,
-];
+pub(super) const HATCHES: [Hatch; 6] =
+    [Hatch::Rising, Hatch::None, Hatch::Falling, Hatch::Level, Hatch::Crossed, Hatch::Upright];
 
 /// Name under which the font is known to plotters; in an SVG the reader's own sans-serif takes its place.
 pub(super) const FONT: &str = "sans-serif";
 
 /// Makes the font known. Harmless when repeated.
 pub(super) fn register() -> Result<(), FigureError> {
-    register_font(FONT, FontStyle::Normal, dejavu::sans::regular())
-        .map_err(|_| FigureError::Font)?;
+    register_font(FONT, FontStyle::Normal, dejavu::sans::regular()).map_err(|_| FigureError::Font)?;
     register_font(FONT, FontStyle::Bold, dejavu::sans::bold()).map_err(|_| FigureError::Font)
 }

@@ -8,38 +8,16 @@ fn property_figures_are_whole_pictures() {
     for units in [UnitChoice::Us, UnitChoice::Imperial, UnitChoice::Metric] {
         let figures = all(&outcome, units).unwrap();
         let names: Vec<&str> = figures.iter().map(|f| f.name).collect();
-        assert_eq!(
-            names,
-            [
-                "gold-path",
-                "recovery-by-size",
-                "losses",
-                "bed-depth",
-                "gradation"
-            ]
-        );
+        assert_eq!(names, ["gold-path", "recovery-by-size", "losses", "bed-depth", "gradation"]);
         for f in &figures {
             assert!(
-                f.svg.starts_with("<svg")
-                    && f.svg.trim_end().ends_with("</svg>")
-                    && f.svg.matches("<text").count() > 5,
+                f.svg.starts_with("<svg") && f.svg.trim_end().ends_with("</svg>") && f.svg.matches("<text").count() > 5,
                 "{}",
                 f.name
             );
-            assert!(
-                f.png.starts_with(b"\x89PNG") && f.png.len() > 5_000,
-                "{}",
-                f.name
-            );
+            assert!(f.png.starts_with(b"\x89PNG") && f.png.len() > 5_000, "{}", f.name);
             assert!(!f.alt.is_empty() && !f.table.rows.is_empty(), "{}", f.name);
-            assert!(
-                f.table
-                    .rows
-                    .iter()
-                    .all(|r| r.len() == f.table.headers.len()),
-                "{}",
-                f.name
-            );
+            assert!(f.table.rows.iter().all(|r| r.len() == f.table.headers.len()), "{}", f.name);
         }
         if let Ok(folder) = std::env::var("WASHGRAPH_LOOK") {
             for f in &figures {
@@ -55,10 +33,7 @@ fn identity_numbers_in_the_table_are_those_of_the_result() {
     let figures = all(&outcome, UnitChoice::Us).unwrap();
     let path = &figures[0].table;
     assert_eq!(path.rows.len(), outcome.losses.len() + 1);
-    assert_eq!(
-        path.rows.last().unwrap()[2],
-        super::words::percent(outcome.gold.recovery.mean)
-    );
+    assert_eq!(path.rows.last().unwrap()[2], super::words::percent(outcome.gold.recovery.mean));
     assert_eq!(
         figures[4].table.rows.last().unwrap()[2],
         format!("{:.1}", 100.0 * (1.0 - outcome.gradations[0].share[24]))

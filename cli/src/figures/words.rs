@@ -40,13 +40,7 @@ pub fn mm(x: f64) -> String {
 
 /// US sieve number of an opening, if it is one of the series: `No. 60`.
 pub fn sieve(size_mm: f64) -> Option<String> {
-    us_number_of_mm(size_mm, 0.005).map(|n| {
-        if n == 3.5 {
-            "No. 3 1/2".into()
-        } else {
-            format!("No. {n}")
-        }
-    })
+    us_number_of_mm(size_mm, 0.005).map(|n| if n == 3.5 { "No. 3 1/2".into() } else { format!("No. {n}") })
 }
 
 /// A size as the user names it: `0.25 mm (No. 60)`; without the sieve number for a metric user.
@@ -69,16 +63,10 @@ pub fn class(from_mm: f64, to_mm: Option<f64>) -> String {
 /// First letter large.
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
-    letters
-        .next()
-        .map_or(String::new(), |c| c.to_uppercase().chain(letters).collect())
+    letters.next().map_or(String::new(), |c| c.to_uppercase().chain(letters).collect())
 }
 
 /// `20 %; 1 run in 10 falls below 12 %, 1 in 10 is above 31 %` for a summary of shares.
 pub fn spread(s: &sim_core::result::Summary) -> String {
-    format!(
-        "1 run in 10 falls below {}, 1 run in 10 is above {}",
-        percent(s.pctl_10),
-        percent(s.pctl_90)
-    )
+    format!("1 run in 10 falls below {}, 1 run in 10 is above {}", percent(s.pctl_10), percent(s.pctl_90))
 }

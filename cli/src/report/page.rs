@@ -87,15 +87,15 @@ fn fluid(svg: &str) -> String {
 
 /// A table; all columns but words are set flush right.
 pub(super) fn table(table: &Table) -> Markup {
-    let starts_with_digit =
-        |cell: &String| cell.starts_with(|c: char| c.is_ascii_digit() || c == '-');
-    let number =
-        |i: usize| {
-            i > 0
-                && table.rows.iter().filter_map(|r| r.get(i)).all(|c| {
-                    starts_with_digit(c) || c.starts_with("under ") || c.starts_with("No. ")
-                })
-        };
+    let starts_with_digit = |cell: &String| cell.starts_with(|c: char| c.is_ascii_digit() || c == '-');
+    let number = |i: usize| {
+        i > 0
+            && table
+                .rows
+                .iter()
+                .filter_map(|r| r.get(i))
+                .all(|c| starts_with_digit(c) || c.starts_with("under ") || c.starts_with("No. "))
+    };
     // On a narrow screen each row becomes a block and each cell carries its heading.
     let header = |i: usize| table.headers.get(i).map_or("", String::as_str);
     let class = |i: usize| if number(i) { "n" } else { "" };

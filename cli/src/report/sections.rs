@@ -15,10 +15,7 @@ const LOW: &str = "1 run in 10 falls below";
 const HIGH: &str = "1 run in 10 is above";
 
 fn grid(headers: &[&str], rows: Vec<Vec<String>>) -> Markup {
-    table(&Table {
-        headers: headers.iter().map(|h| (*h).to_string()).collect(),
-        rows,
-    })
+    table(&Table { headers: headers.iter().map(|h| (*h).to_string()).collect(), rows })
 }
 
 fn low_mean_high(s: &Summary, show: impl Fn(f64) -> String) -> [String; 3] {
@@ -39,23 +36,11 @@ pub(super) fn gold(outcome: &Outcome, units: UnitChoice) -> Markup {
     let grams = |v: f64| format!("{} g/h", three(v));
     let feed = |v: f64| show_both(v / S_PER_H, Dimension::GravelRate, units);
     let rows = vec![
-        row(
-            "Gravel fed, loose volume",
-            &outcome.plant.feed_loose_m3_h,
-            &feed,
-        ),
-        row(
-            "Raw gold in a loose cubic metre",
-            &g.grade_mg_per_m3_loose,
-            &|v| format!("{} mg/m3", three(v)),
-        ),
+        row("Gravel fed, loose volume", &outcome.plant.feed_loose_m3_h, &feed),
+        row("Raw gold in a loose cubic metre", &g.grade_mg_per_m3_loose, &|v| format!("{} mg/m3", three(v))),
         row("Raw gold fed", &g.fed_g_per_h, &grams),
         row("Raw gold caught", &g.caught_g_per_h, &grams),
-        row(
-            "Fine gold caught",
-            &scaled(&g.caught_g_per_h, g.fineness),
-            &grams,
-        ),
+        row("Fine gold caught", &scaled(&g.caught_g_per_h, g.fineness), &grams),
         row("Share caught", &g.recovery, &percent),
     ];
     markup! {
@@ -65,12 +50,7 @@ pub(super) fn gold(outcome: &Outcome, units: UnitChoice) -> Markup {
 }
 
 fn scaled(s: &Summary, by: f64) -> Summary {
-    Summary {
-        mean: s.mean * by,
-        pctl_10: s.pctl_10 * by,
-        pctl_50: s.pctl_50 * by,
-        pctl_90: s.pctl_90 * by,
-    }
+    Summary { mean: s.mean * by, pctl_10: s.pctl_10 * by, pctl_50: s.pctl_50 * by, pctl_90: s.pctl_90 * by }
 }
 
 pub(super) fn losses(outcome: &Outcome) -> Markup {
@@ -89,11 +69,7 @@ pub(super) fn losses(outcome: &Outcome) -> Markup {
 
 pub(super) fn gravel(outcome: &Outcome, units: UnitChoice) -> Markup {
     let rows = outcome.gradations.iter().map(|g| {
-        vec![
-            g.stream.clone(),
-            show_both(g.rock_t_h / 3.6, Dimension::MassRate, units),
-            percent(g.gold_share),
-        ]
+        vec![g.stream.clone(), show_both(g.rock_t_h / 3.6, Dimension::MassRate, units), percent(g.gold_share)]
     });
     markup! {
         p { "Gravel fed: " (show_both(outcome.plant.feed_loose_m3_h.mean / S_PER_H, Dimension::GravelRate, units)) ", loose volume. Rock is counted dry." }
@@ -142,16 +118,8 @@ pub(super) fn water(outcome: &Outcome, units: UnitChoice) -> Markup {
         vec![name, mean, low, high]
     };
     let mut rows = vec![row("Supplied".into(), &w.supply_m3_h)];
-    rows.extend(
-        w.need_m3_h
-            .iter()
-            .map(|(k, s)| row(format!("Needed: {}", k.replace('_', " ")), s)),
-    );
-    rows.extend(
-        w.makeup_m3_h
-            .iter()
-            .map(|s| row("Fresh water beside the pond".into(), s)),
-    );
+    rows.extend(w.need_m3_h.iter().map(|(k, s)| row(format!("Needed: {}", k.replace('_', " ")), s)));
+    rows.extend(w.makeup_m3_h.iter().map(|s| row("Fresh water beside the pond".into(), s)));
     let branches = w.branches.iter().map(|b| {
         let kpa = |v: f64| show_both(v * 1e3, Dimension::Pressure, units);
         vec![

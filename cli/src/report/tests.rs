@@ -10,11 +10,7 @@ fn understood() -> Vec<Understood> {
         kind: "drum".into(),
         rows: vec![
             ("hole size".into(), "1/2 in (12.7 mm)".into(), true),
-            (
-                "angle of repose of wet gravel".into(),
-                "about 37 degrees".into(),
-                false,
-            ),
+            ("angle of repose of wet gravel".into(), "about 37 degrees".into(), false),
         ],
     }]
 }
@@ -23,39 +19,20 @@ fn understood() -> Vec<Understood> {
 fn identity_report_says_what_the_result_says() {
     let outcome = example::outcome();
     let figures = all(&outcome, UnitChoice::Us).unwrap();
-    let page = html(
-        &outcome,
-        &understood(),
-        &figures,
-        "Catches two thirds.\nWater is short.",
-        UnitChoice::Us,
-    );
+    let page = html(&outcome, &understood(), &figures, "Catches two thirds.\nWater is short.", UnitChoice::Us);
     assert!(page.len() < 2_000_000);
     assert!(page.contains(&words::percent(outcome.gold.recovery.mean)));
     for loss in &outcome.losses {
         assert!(
-            page.contains(&words::capital(&loss.words))
-                && page.contains(&words::percent(loss.share_of_fed.mean)),
+            page.contains(&words::capital(&loss.words)) && page.contains(&words::percent(loss.share_of_fed.mean)),
             "{}",
             loss.reason
         );
     }
-    assert!(page.contains(&format!(
-        "{} g/h",
-        words::three(outcome.gold.caught_g_per_h.mean)
-    )));
-    assert!(
-        page.contains(&outcome.provenance.scenario_sha256)
-            && page.contains("assumed")
-            && page.contains("given")
-    );
+    assert!(page.contains(&format!("{} g/h", words::three(outcome.gold.caught_g_per_h.mean))));
+    assert!(page.contains(&outcome.provenance.scenario_sha256) && page.contains("assumed") && page.contains("given"));
     assert_eq!(page.matches("<svg ").count(), figures.len());
-    assert!(
-        !page.contains("P90")
-            && !page.contains("P10")
-            && !page.contains("http-equiv")
-            && !page.contains("src=")
-    );
+    assert!(!page.contains("P90") && !page.contains("P10") && !page.contains("http-equiv") && !page.contains("src="));
     if let Ok(folder) = std::env::var("WASHGRAPH_LOOK") {
         std::fs::write(format!("{folder}/report.html"), &page).unwrap();
     }
@@ -73,11 +50,7 @@ fn property_hostile_words_are_escaped() {
     outcome.warnings[0].text = bad.into();
     outcome.profiles[0].stage = bad.into();
     let figures = all(&outcome, UnitChoice::Metric).unwrap();
-    let settings = vec![Understood {
-        owner: bad.into(),
-        kind: bad.into(),
-        rows: vec![(bad.into(), bad.into(), true)],
-    }];
+    let settings = vec![Understood { owner: bad.into(), kind: bad.into(), rows: vec![(bad.into(), bad.into(), true)] }];
     let page = html(&outcome, &settings, &figures, bad, UnitChoice::Metric);
     assert!(!page.contains("<script"));
 }

@@ -110,7 +110,13 @@ impl Grains {
 
     /// Marches through one section whose nodes hold the bed of this round; leaves the new flow in them, and in the last
     /// round the state at the exit in `books`.
-    pub(crate) fn pass(&mut self, case: &Case<'_>, section: &dyn Section, nodes: &mut [Node], books: &mut SectionOutcome) {
+    pub(crate) fn pass(
+        &mut self,
+        case: &Case<'_>,
+        section: &dyn Section,
+        nodes: &mut [Node],
+        books: &mut SectionOutcome,
+    ) {
         let cells = nodes.len() - 1;
         let open = section.open_points().min(case.open);
         let mut flow = self.flow(case, false, self.shrunk_m);
@@ -256,7 +262,8 @@ impl Grains {
             self.lump_kept_guess = self.lump_kept;
             return;
         }
-        for ((guess, now), rate) in self.lump_kept_guess[..lumps].iter_mut().zip(&self.lump_kept).zip(&self.lump_rate_here)
+        for ((guess, now), rate) in
+            self.lump_kept_guess[..lumps].iter_mut().zip(&self.lump_kept).zip(&self.lump_rate_here)
         {
             *guess = now * rough_decay(rate * passing.dx_m);
         }

@@ -95,13 +95,11 @@ impl March {
         if sections.is_empty() || sections.len() > most {
             return Err(DrumError::TooMany { what: "drum sections", found: sections.len(), most });
         }
-        let (open, points) =
-            (sections.iter().map(|s| s.open_points()).max().unwrap_or(0), carried.bed_flow_kg_s.len());
+        let (open, points) = (sections.iter().map(|s| s.open_points()).max().unwrap_or(0), carried.bed_flow_kg_s.len());
         if open > points {
             return Err(DrumError::Unequal { what: "gravel points open to a section", first: open, second: points });
         }
-        let fed_kg_s =
-            scale * (carried.bed_flow_kg_s.iter().sum::<f64>() + carried.lump_flow_kg_s.iter().sum::<f64>());
+        let fed_kg_s = scale * (carried.bed_flow_kg_s.iter().sum::<f64>() + carried.lump_flow_kg_s.iter().sum::<f64>());
         let feed_flow_m3_s = fed_kg_s / drum.bulk_density_kg_m3;
         self.outcome.reset(sections.len(), carried, feed_flow_m3_s, fed_kg_s);
         if !(fed_kg_s > 0.0) {

@@ -48,84 +48,21 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "The grade at which washing pays for itself, with and without stripping",
         equation: "be = [(cost/rate)(1+s) + strip ratio x strip cost]/(net per raw gram x recovery)",
         inputs: &[
-            input(
-                "cost",
-                "cost of running the plant",
-                Dimension::MoneyPerTime,
-                "$/h",
-                POSITIVE,
-                None,
-            ),
-            input(
-                "rate",
-                "gravel washed, loose",
-                Dimension::GravelRate,
-                "yd3/h",
-                POSITIVE,
-                None,
-            ),
-            number(
-                "swell",
-                "growth of the volume when dug",
-                (0.0, 1.0),
-                Some(0.18),
-            ),
+            input("cost", "cost of running the plant", Dimension::MoneyPerTime, "$/h", POSITIVE, None),
+            input("rate", "gravel washed, loose", Dimension::GravelRate, "yd3/h", POSITIVE, None),
+            number("swell", "growth of the volume when dug", (0.0, 1.0), Some(0.18)),
             share("recovery", "share of the gold caught", Some(0.9)),
-            input(
-                "net",
-                "net money per raw gold (see raw-gold-value)",
-                Dimension::MoneyPerMass,
-                "$/g",
-                POSITIVE,
-                None,
-            ),
-            number(
-                "strip_ratio",
-                "bank waste per bank pay gravel",
-                POSITIVE,
-                Some(0.0),
-            ),
-            input(
-                "stripping_cost",
-                "cost of stripping, bank",
-                Dimension::MoneyPerVolume,
-                "$/yd3",
-                POSITIVE,
-                Some(0.0),
-            ),
+            input("net", "net money per raw gold (see raw-gold-value)", Dimension::MoneyPerMass, "$/g", POSITIVE, None),
+            number("strip_ratio", "bank waste per bank pay gravel", POSITIVE, Some(0.0)),
+            input("stripping_cost", "cost of stripping, bank", Dimension::MoneyPerVolume, "$/yd3", POSITIVE, Some(0.0)),
             share("fineness", "gold by mass of the raw gold", Some(0.85)),
         ],
         outputs: &[
-            output(
-                "wash_or_waste",
-                "break-even for gravel already dug, raw gold per bank",
-                Dimension::Grade,
-                "mg/m3",
-            ),
-            output(
-                "mine_or_not",
-                "break-even with stripping, raw gold per bank",
-                Dimension::Grade,
-                "mg/m3",
-            ),
-            output(
-                "mine_or_not_loose",
-                "the same per loose volume",
-                Dimension::Grade,
-                "mg/m3",
-            ),
-            output(
-                "mine_or_not_fine",
-                "the same, fine gold per bank",
-                Dimension::Grade,
-                "mg/m3",
-            ),
-            output(
-                "cost_per_bank",
-                "cost per bank volume with stripping",
-                Dimension::MoneyPerVolume,
-                "$/yd3",
-            ),
+            output("wash_or_waste", "break-even for gravel already dug, raw gold per bank", Dimension::Grade, "mg/m3"),
+            output("mine_or_not", "break-even with stripping, raw gold per bank", Dimension::Grade, "mg/m3"),
+            output("mine_or_not_loose", "the same per loose volume", Dimension::Grade, "mg/m3"),
+            output("mine_or_not_fine", "the same, fine gold per bank", Dimension::Grade, "mg/m3"),
+            output("cost_per_bank", "cost per bank volume with stripping", Dimension::MoneyPerVolume, "$/yd3"),
         ],
         source: "definition",
         status: Status::CommonPractice,
@@ -134,13 +71,7 @@ pub const FORMULAS: &[Formula] = &[
             let washing = washing_cost_per_bank_m3(x[0], x[1], x[2]);
             let all = cost_per_bank_m3(washing, x[5], x[6]);
             let be = break_even_raw_kg_m3(all, x[4], x[3]);
-            vec![
-                break_even_raw_kg_m3(washing, x[4], x[3]),
-                be,
-                be / (1.0 + x[2]),
-                be * x[7],
-                all,
-            ]
+            vec![break_even_raw_kg_m3(washing, x[4], x[3]), be, be / (1.0 + x[2]), be * x[7], all]
         },
     },
     Formula {
@@ -148,28 +79,9 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Chance that the ground is poorer than break-even, if the known grade is its median or its mean",
         equation: "median: Phi(ln(be/median)/s); mean: Phi((ln(be/mean) + s^2/2)/s)",
         inputs: &[
-            input(
-                "break_even",
-                "break-even grade",
-                Dimension::Grade,
-                "mg/m3",
-                POSITIVE,
-                None,
-            ),
-            input(
-                "grade",
-                "known grade, on the same basis",
-                Dimension::Grade,
-                "mg/m3",
-                POSITIVE,
-                None,
-            ),
-            number(
-                "sigma_ln",
-                "log standard deviation of the grade",
-                POSITIVE,
-                Some(0.5),
-            ),
+            input("break_even", "break-even grade", Dimension::Grade, "mg/m3", POSITIVE, None),
+            input("grade", "known grade, on the same basis", Dimension::Grade, "mg/m3", POSITIVE, None),
+            number("sigma_ln", "log standard deviation of the grade", POSITIVE, Some(0.5)),
         ],
         outputs: &[
             result("if_median", "chance of a loss if the grade is the median"),
@@ -178,12 +90,7 @@ pub const FORMULAS: &[Formula] = &[
         source: "lognormal distribution",
         status: Status::Computed,
         limits: "only the grade varies",
-        evaluate: |x| {
-            vec![
-                chance_of_loss_from_median(x[0], x[1], x[2]),
-                chance_of_loss_from_mean(x[0], x[1], x[2]),
-            ]
-        },
+        evaluate: |x| vec![chance_of_loss_from_median(x[0], x[1], x[2]), chance_of_loss_from_mean(x[0], x[1], x[2])],
     },
 ];
 
@@ -192,55 +99,20 @@ pub const FORMULAS: &[Formula] = &[
 fn example_g_yd3(strip_ratio: f64) -> f64 {
     let washing = washing_cost_per_bank_m3(450.0 / 3600.0, 60.0 * CUBIC_YARD_M3 / 3600.0, 0.25);
     let cost = cost_per_bank_m3(washing, strip_ratio, 2.5 / CUBIC_YARD_M3);
-    break_even_raw_kg_m3(cost, super::gold_value::EXAMPLE.net_per_raw_kg(), 0.90)
-        * 1e3
-        * CUBIC_YARD_M3
+    break_even_raw_kg_m3(cost, super::gold_value::EXAMPLE.net_per_raw_kg(), 0.90) * 1e3 * CUBIC_YARD_M3
 }
 
 const MODEL: &str = "break-even grade";
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    row(
-        "break-even-bank",
-        MODEL,
-        RECKONED,
-        (0.136_473, "g/yd3"),
-        Band::Absolute(1e-5),
-        || example_g_yd3(0.0),
-    ),
-    row(
-        "break-even-loose",
-        MODEL,
-        RECKONED,
-        (0.109_179, "g/yd3"),
-        Band::Absolute(1e-5),
-        || example_g_yd3(0.0) / 1.25,
-    ),
-    row(
-        "break-even-stripped",
-        MODEL,
-        RECKONED,
-        (0.245_652, "g/yd3"),
-        Band::Absolute(1e-5),
-        || example_g_yd3(3.0),
-    ),
-    row(
-        "break-even-fine",
-        MODEL,
-        RECKONED,
-        (0.116_002, "g/yd3"),
-        Band::Absolute(1e-5),
-        || example_g_yd3(0.0) * 0.85,
-    ),
-    row(
-        "break-even-per-m3",
-        MODEL,
-        RECKONED,
-        (178.50, "mg/m3"),
-        Band::Absolute(0.01),
-        || example_g_yd3(0.0) * 1e3 / CUBIC_YARD_M3,
-    ),
+    row("break-even-bank", MODEL, RECKONED, (0.136_473, "g/yd3"), Band::Absolute(1e-5), || example_g_yd3(0.0)),
+    row("break-even-loose", MODEL, RECKONED, (0.109_179, "g/yd3"), Band::Absolute(1e-5), || example_g_yd3(0.0) / 1.25),
+    row("break-even-stripped", MODEL, RECKONED, (0.245_652, "g/yd3"), Band::Absolute(1e-5), || example_g_yd3(3.0)),
+    row("break-even-fine", MODEL, RECKONED, (0.116_002, "g/yd3"), Band::Absolute(1e-5), || example_g_yd3(0.0) * 0.85),
+    row("break-even-per-m3", MODEL, RECKONED, (178.50, "mg/m3"), Band::Absolute(0.01), || {
+        example_g_yd3(0.0) * 1e3 / CUBIC_YARD_M3
+    }),
 ];
 
 #[cfg(test)]
@@ -251,10 +123,7 @@ mod tests {
     fn identity_mean_and_median_forms_agree() {
         let (s, median) = (0.8, 300.0);
         let mean = median * crate::math::exp(0.5 * s * s);
-        let (a, b) = (
-            chance_of_loss_from_median(178.5, median, s),
-            chance_of_loss_from_mean(178.5, mean, s),
-        );
+        let (a, b) = (chance_of_loss_from_median(178.5, median, s), chance_of_loss_from_mean(178.5, mean, s));
         assert!((a - b).abs() < 1e-14);
         assert_eq!(chance_of_loss_from_median(1.0, 1.0, s), 0.5);
     }

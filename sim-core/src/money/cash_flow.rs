@@ -30,10 +30,7 @@ impl Timing {
 /// `capital` spent at t = 0; `flows` of seasons 1, 2, ... (freight, bond and reclamation are flows too; debt service is not);
 /// `rate` per year > -1. Source: standard.
 pub fn present_value(capital: f64, flows: &[f64], rate: f64, timing: Timing) -> f64 {
-    let discounted: f64 = (1..)
-        .zip(flows)
-        .map(|(i, flow)| flow * pow(1.0 + rate, -timing.years(i)))
-        .sum();
+    let discounted: f64 = (1..).zip(flows).map(|(i, flow)| flow * pow(1.0 + rate, -timing.years(i))).sum();
     discounted - capital
 }
 
@@ -42,11 +39,8 @@ pub fn present_value(capital: f64, flows: &[f64], rate: f64, timing: Timing) -> 
 /// `None` unless the flows change sign exactly once (with the capital in front): otherwise there is no rate or no single one.
 /// Searched between -99.9 % and 10^6 % a year by halving, to 1e-14.
 pub fn rate_of_return(capital: f64, flows: &[f64], timing: Timing) -> Option<f64> {
-    let signs: Vec<bool> = std::iter::once(-capital)
-        .chain(flows.iter().copied())
-        .filter(|f| *f != 0.0)
-        .map(|f| f > 0.0)
-        .collect();
+    let signs: Vec<bool> =
+        std::iter::once(-capital).chain(flows.iter().copied()).filter(|f| *f != 0.0).map(|f| f > 0.0).collect();
     if signs.windows(2).filter(|w| w.first() != w.last()).count() != 1 {
         return None;
     }
@@ -93,74 +87,24 @@ pub const FORMULAS: &[Formula] = &[Formula {
     meaning: "Present value, rate of return and payback of equal seasons after a first one",
     equation: "NPV = -capital + sum flow_i/(1+r)^(i-1/2); IRR: NPV = 0; payback undiscounted",
     inputs: &[
-        input(
-            "capital",
-            "money spent before the first season",
-            Dimension::Money,
-            "$",
-            POSITIVE,
-            None,
-        ),
-        input(
-            "first",
-            "net money of the first season",
-            Dimension::Money,
-            "$",
-            ANY,
-            None,
-        ),
-        input(
-            "later",
-            "net money of each later season",
-            Dimension::Money,
-            "$",
-            ANY,
-            None,
-        ),
-        number(
-            "seasons",
-            "number of seasons in all",
-            (1.0, 100.0),
-            Some(3.0),
-        ),
-        input(
-            "last",
-            "added in the last season: resale less reclamation",
-            Dimension::Money,
-            "$",
-            ANY,
-            Some(0.0),
-        ),
+        input("capital", "money spent before the first season", Dimension::Money, "$", POSITIVE, None),
+        input("first", "net money of the first season", Dimension::Money, "$", ANY, None),
+        input("later", "net money of each later season", Dimension::Money, "$", ANY, None),
+        number("seasons", "number of seasons in all", (1.0, 100.0), Some(3.0)),
+        input("last", "added in the last season: resale less reclamation", Dimension::Money, "$", ANY, Some(0.0)),
         number("rate", "discount rate a year", (-0.99, 10.0), Some(0.12)),
     ],
     outputs: &[
-        output(
-            "npv",
-            "present value, money in mid-season",
-            Dimension::Money,
-            "$",
-        ),
-        output(
-            "npv_season_end",
-            "present value, money at season end",
-            Dimension::Money,
-            "$",
-        ),
-        result(
-            "irr",
-            "rate of return a year, mid-season; no answer when there is no single one",
-        ),
-        result(
-            "payback",
-            "seasons until the capital is back; no answer when it never is",
-        ),
+        output("npv", "present value, money in mid-season", Dimension::Money, "$"),
+        output("npv_season_end", "present value, money at season end", Dimension::Money, "$"),
+        result("irr", "rate of return a year, mid-season; no answer when there is no single one"),
+        result("payback", "seasons until the capital is back; no answer when it never is"),
     ],
     source: "standard discounting",
     status: Status::CommonPractice,
     limits: "say whether the owner's wage is in the costs; debt service is cash, not value",
     evaluate: |x| {
-        let seasons =
-            usize::try_from(crate::stats::counts::as_count(x[3].clamp(1.0, 100.0))).unwrap_or(1);
+        let seasons = usize::try_from(crate::stats::counts::as_count(x[3].clamp(1.0, 100.0))).unwrap_or(1);
         let mut flows = vec![x[2]; seasons];
         if let Some(first) = flows.first_mut() {
             *first = x[1];
@@ -182,38 +126,18 @@ const NPV: &str = "present value of seasons";
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    row(
-        "npv-mid-season",
-        NPV,
-        RECKONED,
-        (17_226.67, "$"),
-        Band::Absolute(0.01),
-        || present_value(250e3, &FLOWS, 0.12, Timing::MidSeason),
-    ),
-    row(
-        "npv-season-end",
-        NPV,
-        RECKONED,
-        (2_505.47, "$"),
-        Band::Absolute(0.01),
-        || present_value(250e3, &FLOWS, 0.12, Timing::SeasonEnd),
-    ),
-    row(
-        "irr-mid-season",
-        "rate of return",
-        RECKONED,
-        (0.169_460, "-"),
-        Band::Absolute(1e-5),
-        || rate_of_return(250e3, &FLOWS, Timing::MidSeason).unwrap_or(f64::NAN),
-    ),
-    row(
-        "payback",
-        "payback",
-        RECKONED,
-        (2.4167, "seasons"),
-        Band::Absolute(1e-4),
-        || payback_seasons(250e3, &FLOWS).unwrap_or(f64::NAN),
-    ),
+    row("npv-mid-season", NPV, RECKONED, (17_226.67, "$"), Band::Absolute(0.01), || {
+        present_value(250e3, &FLOWS, 0.12, Timing::MidSeason)
+    }),
+    row("npv-season-end", NPV, RECKONED, (2_505.47, "$"), Band::Absolute(0.01), || {
+        present_value(250e3, &FLOWS, 0.12, Timing::SeasonEnd)
+    }),
+    row("irr-mid-season", "rate of return", RECKONED, (0.169_460, "-"), Band::Absolute(1e-5), || {
+        rate_of_return(250e3, &FLOWS, Timing::MidSeason).unwrap_or(f64::NAN)
+    }),
+    row("payback", "payback", RECKONED, (2.4167, "seasons"), Band::Absolute(1e-4), || {
+        payback_seasons(250e3, &FLOWS).unwrap_or(f64::NAN)
+    }),
 ];
 
 #[cfg(test)]
@@ -222,14 +146,8 @@ mod tests {
 
     #[test]
     fn property_no_single_rate_is_no_answer() {
-        assert_eq!(
-            rate_of_return(100.0, &[300.0, -250.0], Timing::SeasonEnd),
-            None
-        );
-        assert_eq!(
-            rate_of_return(100.0, &[-1.0, -1.0], Timing::SeasonEnd),
-            None
-        );
+        assert_eq!(rate_of_return(100.0, &[300.0, -250.0], Timing::SeasonEnd), None);
+        assert_eq!(rate_of_return(100.0, &[-1.0, -1.0], Timing::SeasonEnd), None);
         assert_eq!(payback_seasons(100.0, &[10.0, 20.0]), None);
         let r = rate_of_return(100.0, &[110.0], Timing::SeasonEnd).unwrap();
         assert!((r - 0.1).abs() < 1e-12);

@@ -40,9 +40,7 @@ impl CleanUp {
 
     /// Best interval when the stop is short, s: sqrt(2 (C + m d)/(v b)).
     pub fn short_stop_interval_s(&self) -> f64 {
-        (2.0 * (self.cost + self.margin_per_s * self.stop_s)
-            / (self.fed_value_per_s * self.loss_growth_per_s))
-            .sqrt()
+        (2.0 * (self.cost + self.margin_per_s * self.stop_s) / (self.fed_value_per_s * self.loss_growth_per_s)).sqrt()
     }
 }
 
@@ -52,78 +50,23 @@ pub const FORMULAS: &[Formula] = &[Formula {
     meaning: "Hours between clean-ups that bring the most money",
     equation: "T* = -d + sqrt(d^2 + 2 (C + m d)/(v b)); rate(T) = (m T - v b T^2/2 - C)/(T + d)",
     inputs: &[
-        input(
-            "margin",
-            "money made while running",
-            Dimension::MoneyPerTime,
-            "$/h",
-            POSITIVE,
-            None,
-        ),
-        input(
-            "fed_value",
-            "value of the gold fed",
-            Dimension::MoneyPerTime,
-            "$/h",
-            POSITIVE,
-            None,
-        ),
-        input(
-            "loss_growth",
-            "growth of the share lost per hour of running",
-            Dimension::PerTime,
-            "1/h",
-            POSITIVE,
-            None,
-        ),
-        input(
-            "cost",
-            "cost of a clean-up",
-            Dimension::Money,
-            "$",
-            POSITIVE,
-            Some(0.0),
-        ),
-        input(
-            "stop",
-            "time that it stops the plant",
-            Dimension::Time,
-            "h",
-            POSITIVE,
-            Some(7200.0),
-        ),
+        input("margin", "money made while running", Dimension::MoneyPerTime, "$/h", POSITIVE, None),
+        input("fed_value", "value of the gold fed", Dimension::MoneyPerTime, "$/h", POSITIVE, None),
+        input("loss_growth", "growth of the share lost per hour of running", Dimension::PerTime, "1/h", POSITIVE, None),
+        input("cost", "cost of a clean-up", Dimension::Money, "$", POSITIVE, Some(0.0)),
+        input("stop", "time that it stops the plant", Dimension::Time, "h", POSITIVE, Some(7200.0)),
     ],
     outputs: &[
-        output(
-            "interval",
-            "best running time between clean-ups",
-            Dimension::Time,
-            "h",
-        ),
-        output(
-            "money",
-            "mean money per time at that interval",
-            Dimension::MoneyPerTime,
-            "$/h",
-        ),
-        output(
-            "money_daily",
-            "the same with a clean-up after 10 h of running",
-            Dimension::MoneyPerTime,
-            "$/h",
-        ),
+        output("interval", "best running time between clean-ups", Dimension::Time, "h"),
+        output("money", "mean money per time at that interval", Dimension::MoneyPerTime, "$/h"),
+        output("money_daily", "the same with a clean-up after 10 h of running", Dimension::MoneyPerTime, "$/h"),
     ],
     source: "derived here; linear growth of the loss is assumed",
     status: Status::Assumed,
     limits: "the optimum is flat: late costs less than too often, until the packing turns sharp; security argues for sooner",
     evaluate: |x| {
-        let c = CleanUp {
-            margin_per_s: x[0],
-            fed_value_per_s: x[1],
-            loss_growth_per_s: x[2],
-            cost: x[3],
-            stop_s: x[4],
-        };
+        let c =
+            CleanUp { margin_per_s: x[0], fed_value_per_s: x[1], loss_growth_per_s: x[2], cost: x[3], stop_s: x[4] };
         let best = c.best_interval_s();
         vec![best, c.money_per_s(best), c.money_per_s(36_000.0)]
     },
@@ -146,46 +89,15 @@ fn hourly(interval_h: f64) -> f64 {
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    row(
-        "clean-up-best",
-        MODEL,
-        RECKONED,
-        (68.3013, "h"),
-        Band::Absolute(1e-3),
-        || EXAMPLE.best_interval_s() / 3600.0,
-    ),
-    row(
-        "clean-up-best-rate",
-        MODEL,
-        RECKONED,
-        (844.6760, "$/h"),
-        Band::Absolute(1e-3),
-        || hourly(EXAMPLE.best_interval_s() / 3600.0),
-    ),
-    row(
-        "clean-up-short-stop",
-        MODEL,
-        RECKONED,
-        (70.27, "h"),
-        Band::Absolute(0.01),
-        || EXAMPLE.short_stop_interval_s() / 3600.0,
-    ),
-    row(
-        "clean-up-12h",
-        MODEL,
-        RECKONED,
-        (752.977, "$/h"),
-        Band::Absolute(1e-3),
-        || hourly(12.0),
-    ),
-    row(
-        "clean-up-100h",
-        MODEL,
-        RECKONED,
-        (840.686, "$/h"),
-        Band::Absolute(1e-3),
-        || hourly(100.0),
-    ),
+    row("clean-up-best", MODEL, RECKONED, (68.3013, "h"), Band::Absolute(1e-3), || EXAMPLE.best_interval_s() / 3600.0),
+    row("clean-up-best-rate", MODEL, RECKONED, (844.6760, "$/h"), Band::Absolute(1e-3), || {
+        hourly(EXAMPLE.best_interval_s() / 3600.0)
+    }),
+    row("clean-up-short-stop", MODEL, RECKONED, (70.27, "h"), Band::Absolute(0.01), || {
+        EXAMPLE.short_stop_interval_s() / 3600.0
+    }),
+    row("clean-up-12h", MODEL, RECKONED, (752.977, "$/h"), Band::Absolute(1e-3), || hourly(12.0)),
+    row("clean-up-100h", MODEL, RECKONED, (840.686, "$/h"), Band::Absolute(1e-3), || hourly(100.0)),
 ];
 
 #[cfg(test)]
@@ -198,13 +110,6 @@ mod tests {
         for factor in [0.3, 0.9, 0.99, 1.01, 1.1, 3.0] {
             assert!(EXAMPLE.money_per_s(best * factor) < EXAMPLE.money_per_s(best));
         }
-        assert_eq!(
-            CleanUp {
-                loss_growth_per_s: 0.0,
-                ..EXAMPLE
-            }
-            .best_interval_s(),
-            f64::INFINITY
-        );
+        assert_eq!(CleanUp { loss_growth_per_s: 0.0, ..EXAMPLE }.best_interval_s(), f64::INFINITY);
     }
 }

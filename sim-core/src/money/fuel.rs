@@ -35,10 +35,7 @@ impl WillansLine {
             return None;
         }
         let slope_m3_j = sxy / sxx;
-        Some(Self {
-            idle_m3_s: mean_f - slope_m3_j * mean_p,
-            slope_m3_j,
-        })
+        Some(Self { idle_m3_s: mean_f - slope_m3_j * mean_p, slope_m3_j })
     }
 
     /// Fuel at a load, m3/s. Loads above the rated one are outside the chart.
@@ -61,10 +58,7 @@ impl GeneratorRow {
     pub fn line(&self) -> Option<WillansLine> {
         let mut points = [(0.0, 0.0); 4];
         for (point, (quarter, fuel)) in points.iter_mut().zip((1_u8..).zip(self.fuel_l_h)) {
-            *point = (
-                f64::from(quarter) * 0.25 * self.rated_kw * 1e3,
-                fuel * LITRE_PER_HOUR_M3_S,
-            );
+            *point = (f64::from(quarter) * 0.25 * self.rated_kw * 1e3, fuel * LITRE_PER_HOUR_M3_S);
         }
         WillansLine::fit(&points)
     }
@@ -72,22 +66,10 @@ impl GeneratorRow {
 
 /// Fuel chart of diesel generators, as widely reprinted by sellers (seen).
 pub const GENERATOR_CHART: [GeneratorRow; 4] = [
-    GeneratorRow {
-        rated_kw: 20.0,
-        fuel_l_h: [2.3, 3.4, 4.9, 6.1],
-    },
-    GeneratorRow {
-        rated_kw: 60.0,
-        fuel_l_h: [6.8, 11.0, 14.4, 18.2],
-    },
-    GeneratorRow {
-        rated_kw: 100.0,
-        fuel_l_h: [9.8, 15.5, 22.0, 28.0],
-    },
-    GeneratorRow {
-        rated_kw: 200.0,
-        fuel_l_h: [17.8, 29.1, 41.6, 54.5],
-    },
+    GeneratorRow { rated_kw: 20.0, fuel_l_h: [2.3, 3.4, 4.9, 6.1] },
+    GeneratorRow { rated_kw: 60.0, fuel_l_h: [6.8, 11.0, 14.4, 18.2] },
+    GeneratorRow { rated_kw: 100.0, fuel_l_h: [9.8, 15.5, 22.0, 28.0] },
+    GeneratorRow { rated_kw: 200.0, fuel_l_h: [17.8, 29.1, 41.6, 54.5] },
 ];
 
 /// Shaft power of a pump, W: P = rho g Q H/eta.
@@ -109,14 +91,7 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Diesel burnt by a pump engine",
         equation: "P = rho g Q H/eta; fuel = P x (L/kWh)",
         inputs: &[
-            input(
-                "flow",
-                "water pumped",
-                Dimension::Flow,
-                "US gpm",
-                POSITIVE,
-                None,
-            ),
+            input("flow", "water pumped", Dimension::Flow, "US gpm", POSITIVE, None),
             input("head", "total head", Dimension::Head, "ft", POSITIVE, None),
             share("efficiency", "pump efficiency", Some(0.65)),
             input(
@@ -127,14 +102,7 @@ pub const FORMULAS: &[Formula] = &[
                 POSITIVE,
                 Some(0.262 * LITRE_PER_KWH_M3_J),
             ),
-            input(
-                "density",
-                "density of the water",
-                Dimension::Density,
-                "kg/m3",
-                POSITIVE,
-                Some(1000.0),
-            ),
+            input("density", "density of the water", Dimension::Density, "kg/m3", POSITIVE, Some(1000.0)),
         ],
         outputs: &[
             output("shaft_power", "shaft power", Dimension::Power, "kW"),
@@ -153,38 +121,10 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Diesel burnt by a generator at part load, by a straight line of the load",
         equation: "fuel = c0 + c1 P through the chart's fuel at a quarter and at full load",
         inputs: &[
-            input(
-                "load",
-                "electric load",
-                Dimension::Power,
-                "kW",
-                POSITIVE,
-                None,
-            ),
-            input(
-                "rated",
-                "rated power",
-                Dimension::Power,
-                "kW",
-                POSITIVE,
-                None,
-            ),
-            input(
-                "fuel_quarter",
-                "fuel at a quarter load",
-                Dimension::Flow,
-                "L/h",
-                POSITIVE,
-                None,
-            ),
-            input(
-                "fuel_full",
-                "fuel at full load",
-                Dimension::Flow,
-                "L/h",
-                POSITIVE,
-                None,
-            ),
+            input("load", "electric load", Dimension::Power, "kW", POSITIVE, None),
+            input("rated", "rated power", Dimension::Power, "kW", POSITIVE, None),
+            input("fuel_quarter", "fuel at a quarter load", Dimension::Flow, "L/h", POSITIVE, None),
+            input("fuel_full", "fuel at full load", Dimension::Flow, "L/h", POSITIVE, None),
             number("hours", "hours of running", POSITIVE, Some(1.0)),
         ],
         outputs: &[
@@ -202,10 +142,7 @@ pub const FORMULAS: &[Formula] = &[
 ];
 
 fn line_60() -> WillansLine {
-    GENERATOR_CHART[1].line().unwrap_or(WillansLine {
-        idle_m3_s: f64::NAN,
-        slope_m3_j: f64::NAN,
-    })
+    GENERATOR_CHART[1].line().unwrap_or(WillansLine { idle_m3_s: f64::NAN, slope_m3_j: f64::NAN })
 }
 
 const CHART: Evidence = (
@@ -216,42 +153,18 @@ const CHART: Evidence = (
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    row(
-        "willans-60kw-idle",
-        "Willans line",
-        RECKONED,
-        (3.20, "L/h"),
-        Band::Absolute(1e-3),
-        || line_60().idle_m3_s / LITRE_PER_HOUR_M3_S,
-    ),
-    row(
-        "willans-60kw-slope",
-        "Willans line",
-        RECKONED,
-        (0.2507, "L/kWh"),
-        Band::Absolute(1e-4),
-        || line_60().slope_m3_j / LITRE_PER_KWH_M3_J,
-    ),
-    row(
-        "willans-60kw-three-quarters",
-        "Willans line",
-        CHART,
-        (14.4, "L/h"),
-        Band::Relative(0.03),
-        || line_60().fuel_m3_s(45e3) / LITRE_PER_HOUR_M3_S,
-    ),
-    row(
-        "willans-200kw-slope",
-        "Willans line",
-        RECKONED,
-        (0.2452, "L/kWh"),
-        Band::Absolute(1e-4),
-        || {
-            GENERATOR_CHART[3]
-                .line()
-                .map_or(f64::NAN, |l| l.slope_m3_j / LITRE_PER_KWH_M3_J)
-        },
-    ),
+    row("willans-60kw-idle", "Willans line", RECKONED, (3.20, "L/h"), Band::Absolute(1e-3), || {
+        line_60().idle_m3_s / LITRE_PER_HOUR_M3_S
+    }),
+    row("willans-60kw-slope", "Willans line", RECKONED, (0.2507, "L/kWh"), Band::Absolute(1e-4), || {
+        line_60().slope_m3_j / LITRE_PER_KWH_M3_J
+    }),
+    row("willans-60kw-three-quarters", "Willans line", CHART, (14.4, "L/h"), Band::Relative(0.03), || {
+        line_60().fuel_m3_s(45e3) / LITRE_PER_HOUR_M3_S
+    }),
+    row("willans-200kw-slope", "Willans line", RECKONED, (0.2452, "L/kWh"), Band::Absolute(1e-4), || {
+        GENERATOR_CHART[3].line().map_or(f64::NAN, |l| l.slope_m3_j / LITRE_PER_KWH_M3_J)
+    }),
 ];
 
 #[cfg(test)]

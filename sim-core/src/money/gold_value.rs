@@ -27,8 +27,7 @@ impl GoldTerms {
     /// Source: common practice of settlement sheets. Simplified: silver unpaid, no melt loss (put it into `payable`), royalty on
     /// what is left after charges. Negative when the charges exceed the value.
     pub fn net_per_raw_kg(&self) -> f64 {
-        (self.price_per_fine_kg * self.fineness * self.payable - self.charge_per_raw_kg)
-            * (1.0 - self.royalty)
+        (self.price_per_fine_kg * self.fineness * self.payable - self.charge_per_raw_kg) * (1.0 - self.royalty)
     }
 }
 
@@ -38,13 +37,7 @@ pub fn payable_fine_kg(net_melt_kg: f64, assay: f64, payable: f64) -> f64 {
 }
 
 /// Settlement of a melt: net melt weight x assay x payable x price - charges.
-pub fn settlement(
-    net_melt_kg: f64,
-    assay: f64,
-    payable: f64,
-    price_per_fine_kg: f64,
-    charges: f64,
-) -> f64 {
+pub fn settlement(net_melt_kg: f64, assay: f64, payable: f64, price_per_fine_kg: f64, charges: f64) -> f64 {
     payable_fine_kg(net_melt_kg, assay, payable) * price_per_fine_kg - charges
 }
 
@@ -55,19 +48,8 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "What a raw gram or ounce of placer gold brings",
         equation: "net = (price F payable - charge)(1 - royalty)",
         inputs: &[
-            input(
-                "price",
-                "price of fine gold",
-                Dimension::MoneyPerMass,
-                "$/ozt",
-                POSITIVE,
-                None,
-            ),
-            share(
-                "fineness",
-                "gold by mass, e.g. 0.85 for 850 fine",
-                Some(0.85),
-            ),
+            input("price", "price of fine gold", Dimension::MoneyPerMass, "$/ozt", POSITIVE, None),
+            share("fineness", "gold by mass, e.g. 0.85 for 850 fine", Some(0.85)),
             share("payable", "share of the fine gold that is paid", Some(0.98)),
             input(
                 "charge",
@@ -80,18 +62,8 @@ pub const FORMULAS: &[Formula] = &[
             share("royalty", "royalty on the gross", Some(0.0)),
         ],
         outputs: &[
-            output(
-                "net_per_raw_gram",
-                "money per raw gram",
-                Dimension::MoneyPerMass,
-                "$/g",
-            ),
-            output(
-                "net_per_raw_ounce",
-                "the same per raw troy ounce",
-                Dimension::MoneyPerMass,
-                "$/ozt",
-            ),
+            output("net_per_raw_gram", "money per raw gram", Dimension::MoneyPerMass, "$/g"),
+            output("net_per_raw_ounce", "the same per raw troy ounce", Dimension::MoneyPerMass, "$/ozt"),
         ],
         source: "settlement sheets of refiners",
         status: Status::CommonPractice,
@@ -112,32 +84,11 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "What a melt brings at the refinery",
         equation: "melt x assay x payable x price - charges",
         inputs: &[
-            input(
-                "melt",
-                "net melt weight",
-                Dimension::Mass,
-                "g",
-                POSITIVE,
-                None,
-            ),
+            input("melt", "net melt weight", Dimension::Mass, "g", POSITIVE, None),
             share("assay", "fine gold by mass", None),
             share("payable", "share of the fine gold that is paid", Some(0.98)),
-            input(
-                "price",
-                "price of fine gold",
-                Dimension::MoneyPerMass,
-                "$/ozt",
-                POSITIVE,
-                None,
-            ),
-            input(
-                "charges",
-                "charges of the lot",
-                Dimension::Money,
-                "$",
-                POSITIVE,
-                Some(0.0),
-            ),
+            input("price", "price of fine gold", Dimension::MoneyPerMass, "$/ozt", POSITIVE, None),
+            input("charges", "charges of the lot", Dimension::Money, "$", POSITIVE, Some(0.0)),
         ],
         outputs: &[
             output("settlement", "money paid", Dimension::Money, "$"),
@@ -146,12 +97,7 @@ pub const FORMULAS: &[Formula] = &[
         source: "settlement sheets of refiners",
         status: Status::CommonPractice,
         limits: "",
-        evaluate: |x| {
-            vec![
-                settlement(x[0], x[1], x[2], x[3], x[4]),
-                payable_fine_kg(x[0], x[1], x[2]),
-            ]
-        },
+        evaluate: |x| vec![settlement(x[0], x[1], x[2], x[3], x[4]), payable_fine_kg(x[0], x[1], x[2])],
     },
 ];
 
@@ -173,37 +119,15 @@ const NET: &str = "net value of raw gold";
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    row(
-        "net-per-raw-gram",
-        NET,
-        RECKONED,
-        (76.327_48, "$/g"),
-        Band::Absolute(1e-5),
-        || EXAMPLE.net_per_raw_kg() * 1e-3,
-    ),
-    row(
-        "net-per-raw-gram-no-royalty",
-        NET,
-        RECKONED,
-        (80.3447, "$/g"),
-        Band::Absolute(1e-4),
-        || {
-            GoldTerms {
-                royalty: 0.0,
-                ..EXAMPLE
-            }
-            .net_per_raw_kg()
-                * 1e-3
-        },
-    ),
-    row(
-        "settlement-725-ounces",
-        "settlement of a melt",
-        SHEET,
-        (725.4, "ozt"),
-        Band::Absolute(0.1),
-        || payable_fine_kg(24.96, 0.913, 0.99) / TROY_OUNCE_KG,
-    ),
+    row("net-per-raw-gram", NET, RECKONED, (76.327_48, "$/g"), Band::Absolute(1e-5), || {
+        EXAMPLE.net_per_raw_kg() * 1e-3
+    }),
+    row("net-per-raw-gram-no-royalty", NET, RECKONED, (80.3447, "$/g"), Band::Absolute(1e-4), || {
+        GoldTerms { royalty: 0.0, ..EXAMPLE }.net_per_raw_kg() * 1e-3
+    }),
+    row("settlement-725-ounces", "settlement of a melt", SHEET, (725.4, "ozt"), Band::Absolute(0.1), || {
+        payable_fine_kg(24.96, 0.913, 0.99) / TROY_OUNCE_KG
+    }),
     row(
         "settlement-725-ounces-reckoned",
         "settlement of a melt",

@@ -47,30 +47,9 @@ pub const FORMULAS: &[Formula] = &[Formula {
     meaning: "Royalty due on a season's gold: fixed per ounce, share of gross, share of net, least due",
     equation: "max(minimum, fixed x gold + g x gross + n x max(0, gross - these - costs))",
     inputs: &[
-        input(
-            "gold",
-            "raw gold caught",
-            Dimension::Mass,
-            "ozt",
-            POSITIVE,
-            None,
-        ),
-        input(
-            "gross",
-            "money from the gold",
-            Dimension::Money,
-            "$",
-            ANY,
-            Some(0.0),
-        ),
-        input(
-            "costs",
-            "costs that may be deducted",
-            Dimension::Money,
-            "$",
-            POSITIVE,
-            Some(0.0),
-        ),
+        input("gold", "raw gold caught", Dimension::Mass, "ozt", POSITIVE, None),
+        input("gross", "money from the gold", Dimension::Money, "$", ANY, Some(0.0)),
+        input("costs", "costs that may be deducted", Dimension::Money, "$", POSITIVE, Some(0.0)),
         input(
             "per_mass",
             "fixed money per raw mass (Yukon 0.375 $/ozt)",
@@ -80,60 +59,30 @@ pub const FORMULAS: &[Formula] = &[Formula {
             Some(0.0),
         ),
         share("share_of_gross", "share of the gross", Some(0.0)),
-        share(
-            "share_of_net",
-            "share of the net (Alaska state land 0.03)",
-            Some(0.0),
-        ),
-        input(
-            "minimum",
-            "least due",
-            Dimension::Money,
-            "$",
-            POSITIVE,
-            Some(0.0),
-        ),
+        share("share_of_net", "share of the net (Alaska state land 0.03)", Some(0.0)),
+        input("minimum", "least due", Dimension::Money, "$", POSITIVE, Some(0.0)),
     ],
     outputs: &[output("due", "royalty due", Dimension::Money, "$")],
     source: "laws of Yukon, Alaska and British Columbia; private leases",
     status: Status::CommonPractice,
     limits: "read the lease: what may be deducted differs",
     evaluate: |x| {
-        let chain = RoyaltyChain {
-            per_raw_kg: x[3],
-            share_of_gross: x[4],
-            share_of_net: x[5],
-            minimum: x[6],
-        };
+        let chain = RoyaltyChain { per_raw_kg: x[3], share_of_gross: x[4], share_of_net: x[5], minimum: x[6] };
         vec![chain.due(x[0], x[1], x[2])]
     },
 }];
 
-const YUKON: RoyaltyChain = RoyaltyChain {
-    per_raw_kg: YUKON_PER_RAW_KG,
-    share_of_gross: 0.0,
-    share_of_net: 0.0,
-    minimum: 0.0,
-};
+const YUKON: RoyaltyChain =
+    RoyaltyChain { per_raw_kg: YUKON_PER_RAW_KG, share_of_gross: 0.0, share_of_net: 0.0, minimum: 0.0 };
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    row(
-        "yukon-royalty-47500",
-        "Yukon royalty",
-        RECKONED,
-        (17_812.50, "$"),
-        Band::Absolute(0.01),
-        || YUKON.due(47_500.0 * TROY_OUNCE_KG, 0.0, 0.0),
-    ),
-    row(
-        "yukon-ounces-behind-33300",
-        "Yukon royalty",
-        RECKONED,
-        (88_800.0, "ozt"),
-        Band::Absolute(1.0),
-        || 33_300.0 / YUKON_PER_RAW_KG / TROY_OUNCE_KG,
-    ),
+    row("yukon-royalty-47500", "Yukon royalty", RECKONED, (17_812.50, "$"), Band::Absolute(0.01), || {
+        YUKON.due(47_500.0 * TROY_OUNCE_KG, 0.0, 0.0)
+    }),
+    row("yukon-ounces-behind-33300", "Yukon royalty", RECKONED, (88_800.0, "ozt"), Band::Absolute(1.0), || {
+        33_300.0 / YUKON_PER_RAW_KG / TROY_OUNCE_KG
+    }),
 ];
 
 #[cfg(test)]
@@ -142,21 +91,9 @@ mod tests {
 
     #[test]
     fn property_no_net_share_on_a_loss_and_the_minimum_holds() {
-        let chain = RoyaltyChain {
-            per_raw_kg: 0.0,
-            share_of_gross: 0.05,
-            share_of_net: 0.03,
-            minimum: 0.0,
-        };
+        let chain = RoyaltyChain { per_raw_kg: 0.0, share_of_gross: 0.05, share_of_net: 0.03, minimum: 0.0 };
         assert!((chain.due(1.0, 1000.0, 2000.0) - 50.0).abs() < 1e-12);
         assert!((chain.due(1.0, 1000.0, 500.0) - (50.0 + 0.03 * 450.0)).abs() < 1e-12);
-        assert_eq!(
-            RoyaltyChain {
-                minimum: 80.0,
-                ..chain
-            }
-            .due(1.0, 1000.0, 2000.0),
-            80.0
-        );
+        assert_eq!(RoyaltyChain { minimum: 80.0, ..chain }.due(1.0, 1000.0, 2000.0), 80.0);
     }
 }

@@ -81,80 +81,17 @@ pub const FORMULAS: &[Formula] = &[Formula {
     equation: "gold = bank x grade x recovery; profit = gold x net - washing - stripping - fixed",
     inputs: &[
         number("days", "working days", POSITIVE, Some(100.0)),
-        input(
-            "hours_per_day",
-            "hours a day",
-            Dimension::Time,
-            "h",
-            (0.0, 86_400.0),
-            Some(36_000.0),
-        ),
-        share(
-            "availability",
-            "share of those hours that the plant runs",
-            Some(0.75),
-        ),
-        input(
-            "rate",
-            "gravel washed, loose",
-            Dimension::GravelRate,
-            "yd3/h",
-            POSITIVE,
-            None,
-        ),
-        number(
-            "swell",
-            "growth of the volume when dug",
-            (0.0, 1.0),
-            Some(0.18),
-        ),
-        input(
-            "grade",
-            "raw gold per bank volume",
-            Dimension::Grade,
-            "mg/m3",
-            POSITIVE,
-            None,
-        ),
+        input("hours_per_day", "hours a day", Dimension::Time, "h", (0.0, 86_400.0), Some(36_000.0)),
+        share("availability", "share of those hours that the plant runs", Some(0.75)),
+        input("rate", "gravel washed, loose", Dimension::GravelRate, "yd3/h", POSITIVE, None),
+        number("swell", "growth of the volume when dug", (0.0, 1.0), Some(0.18)),
+        input("grade", "raw gold per bank volume", Dimension::Grade, "mg/m3", POSITIVE, None),
         share("recovery", "share of the gold caught", Some(0.9)),
-        input(
-            "net",
-            "net money per raw gold",
-            Dimension::MoneyPerMass,
-            "$/g",
-            POSITIVE,
-            None,
-        ),
-        input(
-            "cost",
-            "cost of running the plant",
-            Dimension::MoneyPerTime,
-            "$/h",
-            POSITIVE,
-            None,
-        ),
-        number(
-            "strip_ratio",
-            "bank waste per bank pay gravel",
-            POSITIVE,
-            Some(0.0),
-        ),
-        input(
-            "stripping_cost",
-            "cost of stripping, bank",
-            Dimension::MoneyPerVolume,
-            "$/yd3",
-            POSITIVE,
-            Some(0.0),
-        ),
-        input(
-            "fixed",
-            "costs that do not depend on the hours",
-            Dimension::Money,
-            "$",
-            POSITIVE,
-            Some(0.0),
-        ),
+        input("net", "net money per raw gold", Dimension::MoneyPerMass, "$/g", POSITIVE, None),
+        input("cost", "cost of running the plant", Dimension::MoneyPerTime, "$/h", POSITIVE, None),
+        number("strip_ratio", "bank waste per bank pay gravel", POSITIVE, Some(0.0)),
+        input("stripping_cost", "cost of stripping, bank", Dimension::MoneyPerVolume, "$/yd3", POSITIVE, Some(0.0)),
+        input("fixed", "costs that do not depend on the hours", Dimension::Money, "$", POSITIVE, Some(0.0)),
     ],
     outputs: &[
         output("hours", "hours of running", Dimension::Time, "h"),
@@ -162,12 +99,7 @@ pub const FORMULAS: &[Formula] = &[Formula {
         output("gold", "raw gold caught", Dimension::Mass, "ozt"),
         output("income", "net money of the gold", Dimension::Money, "$"),
         output("profit", "profit", Dimension::Money, "$"),
-        output(
-            "break_even",
-            "break-even grade with all costs, raw per bank",
-            Dimension::Grade,
-            "mg/m3",
-        ),
+        output("break_even", "break-even grade with all costs, raw per bank", Dimension::Grade, "mg/m3"),
     ],
     source: "definition",
     status: Status::CommonPractice,
@@ -186,14 +118,7 @@ pub const FORMULAS: &[Formula] = &[Formula {
             fixed: x[11],
         };
         let r = season.balance();
-        vec![
-            season.operating_s,
-            r.bank_m3,
-            r.gold_raw_kg,
-            r.income,
-            r.profit,
-            r.break_even_raw_kg_m3,
-        ]
+        vec![season.operating_s, r.bank_m3, r.gold_raw_kg, r.income, r.profit, r.break_even_raw_kg_m3]
     },
 }];
 
@@ -216,30 +141,15 @@ fn example() -> Season {
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    row(
-        "season-hours",
-        "hours of a season",
-        RECKONED,
-        (750.0, "h"),
-        Band::Absolute(1e-9),
-        || example().operating_s / 3600.0,
-    ),
-    row(
-        "season-bank-yards",
-        "gravel of a season",
-        RECKONED,
-        (36_000.0, "yd3"),
-        Band::Absolute(1e-6),
-        || example().balance().bank_m3 / CUBIC_YARD_M3,
-    ),
-    row(
-        "season-break-even",
-        "total break-even",
-        RECKONED,
-        (0.245_652, "g/yd3"),
-        Band::Absolute(1e-5),
-        || example().balance().break_even_raw_kg_m3 * 1e3 * CUBIC_YARD_M3,
-    ),
+    row("season-hours", "hours of a season", RECKONED, (750.0, "h"), Band::Absolute(1e-9), || {
+        example().operating_s / 3600.0
+    }),
+    row("season-bank-yards", "gravel of a season", RECKONED, (36_000.0, "yd3"), Band::Absolute(1e-6), || {
+        example().balance().bank_m3 / CUBIC_YARD_M3
+    }),
+    row("season-break-even", "total break-even", RECKONED, (0.245_652, "g/yd3"), Band::Absolute(1e-5), || {
+        example().balance().break_even_raw_kg_m3 * 1e3 * CUBIC_YARD_M3
+    }),
 ];
 
 #[cfg(test)]
@@ -248,14 +158,8 @@ mod tests {
 
     #[test]
     fn identity_profit_is_zero_at_break_even() {
-        let season = Season {
-            fixed: 60_000.0,
-            ..example()
-        };
-        let at = Season {
-            grade_raw_kg_m3: season.balance().break_even_raw_kg_m3,
-            ..season
-        };
+        let season = Season { fixed: 60_000.0, ..example() };
+        let at = Season { grade_raw_kg_m3: season.balance().break_even_raw_kg_m3, ..season };
         assert!(at.balance().profit.abs() < 1e-6);
         assert!(season.balance().profit > 0.0);
     }

@@ -19,30 +19,11 @@ pub(super) const SIEVE: Symbol = input(
     (1e-6, 0.5),
     None,
 );
-pub(super) const DIAMETER: Symbol = input(
-    "diameter",
-    "diameter",
-    Dimension::Length,
-    "mm",
-    (1e-6, 0.5),
-    None,
-);
-pub(super) const NOMINAL: Symbol = input(
-    "nominal_diameter",
-    "diameter of the sphere of equal volume",
-    Dimension::Length,
-    "mm",
-    (1e-6, 0.5),
-    None,
-);
-pub(super) const SAND_DENSITY: Symbol = input(
-    "solid_density",
-    "density of the grain",
-    Dimension::Density,
-    "kg/m3",
-    (1000.0, 23000.0),
-    Some(2650.0),
-);
+pub(super) const DIAMETER: Symbol = input("diameter", "diameter", Dimension::Length, "mm", (1e-6, 0.5), None);
+pub(super) const NOMINAL: Symbol =
+    input("nominal_diameter", "diameter of the sphere of equal volume", Dimension::Length, "mm", (1e-6, 0.5), None);
+pub(super) const SAND_DENSITY: Symbol =
+    input("solid_density", "density of the grain", Dimension::Density, "kg/m3", (1000.0, 23000.0), Some(2650.0));
 pub(super) const GOLD_DENSITY: Symbol = input(
     "solid_density",
     "density of the grain; placer gold about 17000",
@@ -59,14 +40,8 @@ pub(super) const COREY: Symbol = input(
     (0.03, 1.0),
     None,
 );
-pub(super) const FLATNESS: Symbol = input(
-    "flatness",
-    "short over intermediate axis",
-    Dimension::Number,
-    "-",
-    (0.03, 1.0),
-    None,
-);
+pub(super) const FLATNESS: Symbol =
+    input("flatness", "short over intermediate axis", Dimension::Number, "-", (0.03, 1.0), None);
 pub(super) const ELONGATION: Symbol = input(
     "elongation",
     "intermediate over long axis",
@@ -91,22 +66,10 @@ pub(super) const SPHERICITY: Symbol = input(
     (0.026, 1.0),
     None,
 );
-pub(super) const REYNOLDS: Symbol = input(
-    "reynolds",
-    "grain Reynolds number on the diameter of the law",
-    Dimension::Number,
-    "-",
-    (1e-6, 2e5),
-    None,
-);
-pub(super) const TEMPERATURE: Symbol = input(
-    "temperature",
-    "water temperature",
-    Dimension::Temperature,
-    "°C",
-    (0.0, 30.0),
-    Some(20.0),
-);
+pub(super) const REYNOLDS: Symbol =
+    input("reynolds", "grain Reynolds number on the diameter of the law", Dimension::Number, "-", (1e-6, 2e5), None);
+pub(super) const TEMPERATURE: Symbol =
+    input("temperature", "water temperature", Dimension::Temperature, "°C", (0.0, 30.0), Some(20.0));
 pub(super) const FLUID_DENSITY: Symbol = input(
     "fluid_density",
     "density of the water or mud; 0 takes clean water at the temperature",
@@ -131,18 +94,8 @@ pub(super) const GRAVITY: Symbol = input(
     (9.7, 9.9),
     Some(STANDARD_GRAVITY_M_S2),
 );
-pub(super) const VELOCITY: Symbol = output(
-    "velocity",
-    "terminal fall velocity",
-    Dimension::Velocity,
-    "m/s",
-);
-pub(super) const DRAG: Symbol = output(
-    "drag_coefficient",
-    "drag coefficient",
-    Dimension::Number,
-    "-",
-);
+pub(super) const VELOCITY: Symbol = output("velocity", "terminal fall velocity", Dimension::Velocity, "m/s");
+pub(super) const DRAG: Symbol = output("drag_coefficient", "drag coefficient", Dimension::Number, "-");
 
 /// Fluid and gravity as a settling law needs them.
 pub(super) struct Surroundings {
@@ -167,11 +120,7 @@ pub(super) fn surroundings(x: &[f64], k: usize) -> Surroundings {
     let clean = water::WaterState::clean(t_c);
     Surroundings {
         rho: if rho > 0.0 { rho } else { clean.density_kg_m3 },
-        nu: if nu > 0.0 {
-            nu
-        } else {
-            clean.kinematic_viscosity_m2_s()
-        },
+        nu: if nu > 0.0 { nu } else { clean.kinematic_viscosity_m2_s() },
         g,
     }
 }
@@ -182,8 +131,4 @@ pub(super) fn clean(t_c: f64) -> Surroundings {
 }
 
 /// Origin of numbers that guard our own code: the same equations evaluated by another program.
-pub(super) const WORKED_APART: Origin = (
-    Kind::Pinned,
-    "the same equations worked apart",
-    Status::Computed,
-);
+pub(super) const WORKED_APART: Origin = (Kind::Pinned, "the same equations worked apart", Status::Computed);

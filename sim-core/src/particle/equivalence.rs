@@ -41,30 +41,12 @@ pub fn natural_size_m(w_m_s: f64, r: f64, g_m_s2: f64, nu_m2_s: f64) -> f64 {
     (lo * hi).sqrt()
 }
 
-const GOLD: Symbol = input(
-    "gold_density",
-    "density of the gold",
-    Dimension::Density,
-    "kg/m3",
-    (2000.0, 23000.0),
-    Some(17000.0),
-);
-const QUARTZ: Symbol = input(
-    "quartz_density",
-    "density of the light grain",
-    Dimension::Density,
-    "kg/m3",
-    (1500.0, 6000.0),
-    Some(2650.0),
-);
-const FLUID: Symbol = input(
-    "fluid_density",
-    "density of the water",
-    Dimension::Density,
-    "kg/m3",
-    (900.0, 2000.0),
-    Some(1000.0),
-);
+const GOLD: Symbol =
+    input("gold_density", "density of the gold", Dimension::Density, "kg/m3", (2000.0, 23000.0), Some(17000.0));
+const QUARTZ: Symbol =
+    input("quartz_density", "density of the light grain", Dimension::Density, "kg/m3", (1500.0, 6000.0), Some(2650.0));
+const FLUID: Symbol =
+    input("fluid_density", "density of the water", Dimension::Density, "kg/m3", (900.0, 2000.0), Some(1000.0));
 const SIZE_RATIO: Symbol = output("ratio", "quartz over gold diameter", Dimension::Number, "-");
 
 /// Handbook entries of this file.
@@ -96,26 +78,14 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Sieve size of the natural grain that falls at a given velocity",
         equation: "Ferguson-Church 18/1.0 solved for D",
         inputs: &[
-            input(
-                "velocity",
-                "fall velocity",
-                Dimension::Velocity,
-                "m/s",
-                (1e-6, 5.0),
-                None,
-            ),
+            input("velocity", "fall velocity", Dimension::Velocity, "m/s", (1e-6, 5.0), None),
             super::entry::SAND_DENSITY,
             super::entry::TEMPERATURE,
             super::entry::FLUID_DENSITY,
             super::entry::KINEMATIC_VISCOSITY,
             super::entry::GRAVITY,
         ],
-        outputs: &[output(
-            "sieve_size",
-            "sieve size",
-            Dimension::SieveSize,
-            "mm",
-        )],
+        outputs: &[output("sieve_size", "sieve size", Dimension::SieveSize, "mm")],
         source: "Ferguson and Church 2004, J. Sediment. Res. 74:933",
         status: Status::Seen,
         limits: "",
@@ -132,73 +102,33 @@ fn quartz_over_gold(dn_mm: f64, corey: Option<f64>) -> f64 {
     let dn_m = dn_mm * 1e-3;
     let r = f.submerged(17500.0);
     let w = match corey {
-        None => solve_velocity_m_s(
-            r,
-            f.g,
-            dn_m,
-            f.nu,
-            drag_haider_levenspiel_sphere,
-            FOLD_REYNOLDS,
-        ),
+        None => solve_velocity_m_s(r, f.g, dn_m, f.nu, drag_haider_levenspiel_sphere, FOLD_REYNOLDS),
         Some(corey) => {
             let flat = super::shape::flatness(corey, 0.75);
-            bagheri_m_s(
-                r,
-                f.g,
-                dn_m,
-                f.nu,
-                bagheri_shape(flat, 0.75, 1.0, 17500.0 / f.rho),
-            )
+            bagheri_m_s(r, f.g, dn_m, f.nu, bagheri_shape(flat, 0.75, 1.0, 17500.0 / f.rho))
         }
     };
     natural_size_m(w, f.submerged(2650.0), f.g, f.nu) / dn_m
 }
 
-const RATIO_OF_LIMITS: (Kind, &str, Status) = (
-    Kind::Identity,
-    "Stokes' and Newton's laws",
-    Status::Computed,
-);
+const RATIO_OF_LIMITS: (Kind, &str, Status) = (Kind::Identity, "Stokes' and Newton's laws", Status::Computed);
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
+    row(("equivalence-slow-19300", "Stokes limit"), RATIO_OF_LIMITS, 3.33, "-", Band::Absolute(0.01), || {
+        ratio_slow(19300.0, 2650.0, 1000.0)
+    }),
+    row(("equivalence-fast-19300", "Newton limit"), RATIO_OF_LIMITS, 11.1, "-", Band::Absolute(0.05), || {
+        ratio_fast(19300.0, 2650.0, 1000.0)
+    }),
+    row(("equivalence-slow-17500", "Stokes limit"), RATIO_OF_LIMITS, 3.16, "-", Band::Absolute(0.01), || {
+        ratio_slow(17500.0, 2650.0, 1000.0)
+    }),
+    row(("equivalence-fast-17500", "Newton limit"), RATIO_OF_LIMITS, 10.0, "-", Band::Absolute(0.05), || {
+        ratio_fast(17500.0, 2650.0, 1000.0)
+    }),
     row(
-        ("equivalence-slow-19300", "Stokes limit"),
-        RATIO_OF_LIMITS,
-        3.33,
-        "-",
-        Band::Absolute(0.01),
-        || ratio_slow(19300.0, 2650.0, 1000.0),
-    ),
-    row(
-        ("equivalence-fast-19300", "Newton limit"),
-        RATIO_OF_LIMITS,
-        11.1,
-        "-",
-        Band::Absolute(0.05),
-        || ratio_fast(19300.0, 2650.0, 1000.0),
-    ),
-    row(
-        ("equivalence-slow-17500", "Stokes limit"),
-        RATIO_OF_LIMITS,
-        3.16,
-        "-",
-        Band::Absolute(0.01),
-        || ratio_slow(17500.0, 2650.0, 1000.0),
-    ),
-    row(
-        ("equivalence-fast-17500", "Newton limit"),
-        RATIO_OF_LIMITS,
-        10.0,
-        "-",
-        Band::Absolute(0.05),
-        || ratio_fast(17500.0, 2650.0, 1000.0),
-    ),
-    row(
-        (
-            "equivalence-sphere-0p1mm",
-            "Haider-Levenspiel, Ferguson-Church",
-        ),
+        ("equivalence-sphere-0p1mm", "Haider-Levenspiel, Ferguson-Church"),
         WORKED_APART,
         4.0,
         "-",
@@ -206,10 +136,7 @@ pub const CHECKS: &[Check] = &[
         || quartz_over_gold(0.1, None),
     ),
     row(
-        (
-            "equivalence-sphere-2mm",
-            "Haider-Levenspiel, Ferguson-Church",
-        ),
+        ("equivalence-sphere-2mm", "Haider-Levenspiel, Ferguson-Church"),
         WORKED_APART,
         24.6,
         "-",
@@ -217,10 +144,7 @@ pub const CHECKS: &[Check] = &[
         || quartz_over_gold(2.0, None),
     ),
     row(
-        (
-            "equivalence-csf-0p5-0p5mm",
-            "Bagheri-Bonadonna, Ferguson-Church",
-        ),
+        ("equivalence-csf-0p5-0p5mm", "Bagheri-Bonadonna, Ferguson-Church"),
         WORKED_APART,
         7.0,
         "-",
@@ -228,10 +152,7 @@ pub const CHECKS: &[Check] = &[
         || quartz_over_gold(0.5, Some(0.5)),
     ),
     row(
-        (
-            "equivalence-csf-0p2-1mm",
-            "Bagheri-Bonadonna, Ferguson-Church",
-        ),
+        ("equivalence-csf-0p2-1mm", "Bagheri-Bonadonna, Ferguson-Church"),
         WORKED_APART,
         4.2,
         "-",
@@ -239,10 +160,7 @@ pub const CHECKS: &[Check] = &[
         || quartz_over_gold(1.0, Some(0.2)),
     ),
     row(
-        (
-            "equivalence-csf-0p1-0p05mm",
-            "Bagheri-Bonadonna, Ferguson-Church",
-        ),
+        ("equivalence-csf-0p1-0p05mm", "Bagheri-Bonadonna, Ferguson-Church"),
         WORKED_APART,
         2.6,
         "-",

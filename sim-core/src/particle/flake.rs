@@ -3,8 +3,8 @@
 use std::f64::consts::{LN_10, PI};
 
 use super::entry::{
-    DRAG, ELONGATION, FLATNESS, FLUID_DENSITY, GOLD_DENSITY, GRAVITY, KINEMATIC_VISCOSITY, NOMINAL,
-    REYNOLDS, TEMPERATURE, VELOCITY, VOLUME_COEFFICIENT, input, output, surroundings,
+    DRAG, ELONGATION, FLATNESS, FLUID_DENSITY, GOLD_DENSITY, GRAVITY, KINEMATIC_VISCOSITY, NOMINAL, REYNOLDS,
+    TEMPERATURE, VELOCITY, VOLUME_COEFFICIENT, input, output, surroundings,
 };
 use super::terminal::{FOLD_REYNOLDS, OPEN_REYNOLDS, driving_group, solve_reynolds};
 use crate::check::Status;
@@ -27,10 +27,7 @@ pub struct BagheriShape {
 /// printed. Source: see [`bagheri_shape`].
 pub fn bagheri_exponents(density_ratio: f64) -> (f64, f64) {
     let l = math::log10(density_ratio);
-    (
-        0.45 + 10.0 / (math::exp(2.5 * l) + 30.0),
-        1.0 - 37.0 / (math::exp(3.0 * l) + 100.0),
-    )
+    (0.45 + 10.0 / (math::exp(2.5 * l) + 30.0), 1.0 - 37.0 / (math::exp(3.0 * l) + 100.0))
 }
 
 /// Shape factors of Bagheri and Bonadonna.
@@ -59,10 +56,7 @@ pub fn bagheri_shape(f: f64, e: f64, c: f64, density_ratio: f64) -> BagheriShape
         let (alpha, beta) = bagheri_exponents(density_ratio);
         math::exp(LN_10 * alpha * math::pow(-math::log10(form_n), beta))
     };
-    BagheriShape {
-        k_s: 0.5 * (root + 1.0 / root),
-        k_n,
-    }
+    BagheriShape { k_s: 0.5 * (root + 1.0 / root), k_n }
 }
 
 /// Drag over k_N as a function of x = Re k_N/k_S alone [-].
@@ -121,13 +115,7 @@ pub fn drag_broadside_disc(re_d: f64) -> f64 {
 }
 
 /// Fall velocity of a broadside disc, w = sqrt(2 R g T/C_D), m/s; D diameter, T thickness. See [`drag_broadside_disc`].
-pub fn broadside_disc_m_s(
-    r: f64,
-    g_m_s2: f64,
-    diameter_m: f64,
-    thickness_m: f64,
-    nu_m2_s: f64,
-) -> f64 {
+pub fn broadside_disc_m_s(r: f64, g_m_s2: f64, diameter_m: f64, thickness_m: f64, nu_m2_s: f64) -> f64 {
     let q = 2.0 * r * g_m_s2 * thickness_m * diameter_m * diameter_m / (nu_m2_s * nu_m2_s);
     solve_reynolds(q, drag_broadside_disc, FOLD_REYNOLDS) * nu_m2_s / diameter_m
 }
@@ -142,27 +130,13 @@ pub fn broadside_disc_m_s(
 pub fn oblate_stokes_factor(phi: f64) -> f64 {
     let flat = 1.0 - phi * phi;
     let root = flat.sqrt();
-    let bracket =
-        2.0 * phi / flat + 2.0 * (1.0 - 2.0 * phi * phi) / (flat * root) * math::atan(root / phi);
+    let bracket = 2.0 * phi / flat + 2.0 * (1.0 - 2.0 * phi * phi) / (flat * root) * math::atan(root / phi);
     8.0 / 3.0 / (math::cbrt(phi) * bracket)
 }
 
-const DENSITY_RATIO: Symbol = input(
-    "density_ratio",
-    "grain over fluid density",
-    Dimension::Number,
-    "-",
-    (1.0, 1000.0),
-    Some(17.0),
-);
-const THICKNESS: Symbol = input(
-    "thickness",
-    "thickness of the disc",
-    Dimension::Length,
-    "mm",
-    (1e-7, 0.1),
-    None,
-);
+const DENSITY_RATIO: Symbol =
+    input("density_ratio", "grain over fluid density", Dimension::Number, "-", (1.0, 1000.0), Some(17.0));
+const THICKNESS: Symbol = input("thickness", "thickness of the disc", Dimension::Length, "mm", (1e-7, 0.1), None);
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
@@ -187,13 +161,7 @@ pub const FORMULAS: &[Formula] = &[
         name: "drag-bagheri-bonadonna",
         meaning: "Drag coefficient of a flat or long grain",
         equation: "C_D = 24 k_S/Re [1 + 0.125 x^(2/3)] + 0.46 k_N/(1 + 5330/x), x = Re k_N/k_S",
-        inputs: &[
-            REYNOLDS,
-            FLATNESS,
-            ELONGATION,
-            VOLUME_COEFFICIENT,
-            DENSITY_RATIO,
-        ],
+        inputs: &[REYNOLDS, FLATNESS, ELONGATION, VOLUME_COEFFICIENT, DENSITY_RATIO],
         outputs: &[DRAG],
         source: "Bagheri and Bonadonna 2016, Powder Technol. 301:526",
         status: Status::Seen,
@@ -262,14 +230,7 @@ pub const FORMULAS: &[Formula] = &[
         name: "oblate-stokes-factor",
         meaning: "Drag of a slowly falling lens over that of the sphere of equal volume",
         equation: "K = phi^(-1/3)(8/3)/{2 phi/(1-phi^2) + [2(1-2 phi^2)/(1-phi^2)^1.5] atan(sqrt(1-phi^2)/phi)}",
-        inputs: &[input(
-            "flatness",
-            "short over long axis",
-            Dimension::Number,
-            "-",
-            (0.001, 0.999),
-            None,
-        )],
+        inputs: &[input("flatness", "short over long axis", Dimension::Number, "-", (0.001, 0.999), None)],
         outputs: &[output("factor", "drag factor K", Dimension::Number, "-")],
         source: "Happel and Brenner 1965, Low Reynolds Number Hydrodynamics",
         status: Status::Memory,

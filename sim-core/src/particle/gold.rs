@@ -12,8 +12,8 @@
 use std::f64::consts::{LN_2, LN_10};
 
 use super::entry::{
-    COREY, ELONGATION, FLUID_DENSITY, GOLD_DENSITY, GRAVITY, KINEMATIC_VISCOSITY, SIEVE,
-    TEMPERATURE, VOLUME_COEFFICIENT, output, surroundings,
+    COREY, ELONGATION, FLUID_DENSITY, GOLD_DENSITY, GRAVITY, KINEMATIC_VISCOSITY, SIEVE, TEMPERATURE,
+    VOLUME_COEFFICIENT, output, surroundings,
 };
 use super::flake::{bagheri_exponents, bagheri_m_s, bagheri_reduced_drag, bagheri_shape};
 use super::log_table::LogTable;
@@ -61,34 +61,19 @@ impl Default for SettlingTable {
 impl SettlingTable {
     /// Builds both tables. Deterministic; a few milliseconds. Differs from the exact solution by less than 1e-6 relative.
     pub fn new() -> SettlingTable {
-        SettlingTable {
-            flat: LogTable::new(bagheri_reduced_drag),
-            sphere: LogTable::new(drag_cheng_2009),
-        }
+        SettlingTable { flat: LogTable::new(bagheri_reduced_drag), sphere: LogTable::new(drag_cheng_2009) }
     }
 
     /// Fall velocity and sizes of gold of a sieve size (m), Corey factor and density [kg/m3] in some water, with the default
     /// elongation and volume coefficient and standard gravity. Inside a trial prefer one [`SettlingTable::gold_law`] for all classes.
-    pub fn gold_velocity(
-        &self,
-        sieve_m: f64,
-        corey: f64,
-        rho_g_kg_m3: f64,
-        water: &WaterState,
-    ) -> GoldSettling {
-        self.gold_law(rho_g_kg_m3, water, Proportions::default())
-            .settle(sieve_m, corey)
+    pub fn gold_velocity(&self, sieve_m: f64, corey: f64, rho_g_kg_m3: f64, water: &WaterState) -> GoldSettling {
+        self.gold_law(rho_g_kg_m3, water, Proportions::default()).settle(sieve_m, corey)
     }
 
     /// Prepares the gold law for one density, water and grain proportions: what all classes of a trial share.
     ///
     /// Velocities are NaN when the gold is not denser than the water.
-    pub fn gold_law(
-        &self,
-        rho_g_kg_m3: f64,
-        water: &WaterState,
-        proportions: Proportions,
-    ) -> GoldLaw<'_> {
+    pub fn gold_law(&self, rho_g_kg_m3: f64, water: &WaterState, proportions: Proportions) -> GoldLaw<'_> {
         let nu = water.kinematic_viscosity_m2_s();
         let ratio = rho_g_kg_m3 / water.density_kg_m3;
         let (alpha, beta) = bagheri_exponents(ratio);
@@ -154,8 +139,7 @@ impl GoldLaw<'_> {
         let bulge = 1.0 + f * f;
         let ln_f = math::ln(f);
         // dn = A sqrt(2/(1 + f^2)) (c f/e)^(1/3)
-        let ln_nominal =
-            ln_sieve + 0.5 * (LN_2 - math::ln(bulge)) + ln_f / 3.0 + self.ln_c_over_e_third;
+        let ln_nominal = ln_sieve + 0.5 * (LN_2 - math::ln(bulge)) + ln_f / 3.0 + self.ln_c_over_e_third;
         // One cube root serves both F_S and dn.
         let root_f = math::exp(ln_f / 3.0);
         let root_s = root_f * self.form_s_root;
@@ -172,25 +156,14 @@ impl GoldLaw<'_> {
         let ln_re_flat = ln_x + ln_k_s - ln_k_n;
         let ln_re_sphere = self.table.sphere.ln_reynolds(ln_q);
         // Written so that a NaN stays one.
-        let ln_re = if ln_re_sphere < ln_re_flat {
-            ln_re_sphere
-        } else {
-            ln_re_flat
-        };
+        let ln_re = if ln_re_sphere < ln_re_flat { ln_re_sphere } else { ln_re_flat };
         let reynolds = math::exp(ln_re);
         let intermediate_m = sieve_m * (2.0 / bulge).sqrt();
         let nominal_m = intermediate_m * root_f * self.c_over_e_root;
         let w_m_s = reynolds * self.nu / nominal_m;
         // sqrt(L I) = I/sqrt(e)
         let reynolds_broadside = w_m_s * intermediate_m / (self.root_elongation * self.nu);
-        GoldSettling {
-            w_m_s,
-            nominal_m,
-            intermediate_m,
-            thickness_m: f * intermediate_m,
-            reynolds,
-            reynolds_broadside,
-        }
+        GoldSettling { w_m_s, nominal_m, intermediate_m, thickness_m: f * intermediate_m, reynolds, reynolds_broadside }
     }
 
     /// Elongation that the law was prepared with [-].
@@ -245,50 +218,20 @@ pub const FORMULAS: &[Formula] = &[Formula {
     ],
     outputs: &[
         super::entry::VELOCITY,
-        output(
-            "nominal_diameter",
-            "diameter of the sphere of equal volume",
-            Dimension::Length,
-            "mm",
-        ),
-        output(
-            "intermediate_axis",
-            "intermediate axis",
-            Dimension::Length,
-            "mm",
-        ),
+        output("nominal_diameter", "diameter of the sphere of equal volume", Dimension::Length, "mm"),
+        output("intermediate_axis", "intermediate axis", Dimension::Length, "mm"),
         output("thickness", "short axis", Dimension::Length, "mm"),
-        output(
-            "reynolds",
-            "Reynolds number on the nominal diameter",
-            Dimension::Number,
-            "-",
-        ),
-        output(
-            "reynolds_broadside",
-            "Reynolds number on the broadside diameter",
-            Dimension::Number,
-            "-",
-        ),
+        output("reynolds", "Reynolds number on the nominal diameter", Dimension::Number, "-"),
+        output("reynolds_broadside", "Reynolds number on the broadside diameter", Dimension::Number, "-"),
     ],
     source: "Bagheri and Bonadonna 2016, Powder Technol. 301:526; cap Cheng 2009, Powder Technol. 189:395; sieve to nominal derived",
     status: Status::Seen,
     limits: "no measured gold velocity stands behind it: spread 16 % for fine flakes, 25 % for coarse ones that tumble",
     evaluate: |x| {
         let s = surroundings(x, 5);
-        let proportions = Proportions {
-            elongation: x[3],
-            volume_coefficient: x[4],
-        };
+        let proportions = Proportions { elongation: x[3], volume_coefficient: x[4] };
         let gold = gold_velocity_exact(x[0], x[1], x[2], proportions, s.rho, s.nu, s.g);
-        vec![
-            gold.w_m_s,
-            gold.nominal_m,
-            gold.intermediate_m,
-            gold.thickness_m,
-            gold.reynolds,
-            gold.reynolds_broadside,
-        ]
+        vec![gold.w_m_s, gold.nominal_m, gold.intermediate_m, gold.thickness_m, gold.reynolds, gold.reynolds_broadside]
     },
 }];
 
@@ -348,27 +291,13 @@ mod tests {
     fn property_light_or_nonsense_gold_gives_nan_and_no_panic() {
         let water = WaterState::clean(10.0);
         assert!(TABLE.gold_velocity(1e-3, 0.3, 900.0, &water).w_m_s.is_nan());
-        assert!(
-            TABLE
-                .gold_velocity(f64::NAN, 0.3, 17000.0, &water)
-                .w_m_s
-                .is_nan()
-        );
-        assert!(
-            TABLE
-                .gold_velocity(1e-3, -0.3, 17000.0, &water)
-                .w_m_s
-                .is_nan()
-        );
+        assert!(TABLE.gold_velocity(f64::NAN, 0.3, 17000.0, &water).w_m_s.is_nan());
+        assert!(TABLE.gold_velocity(1e-3, -0.3, 17000.0, &water).w_m_s.is_nan());
     }
 
     #[test]
     fn property_warmth_helps_fine_gold_and_slightly_slows_coarse() {
-        let w = |a, t| {
-            TABLE
-                .gold_velocity(a, 0.3, 17000.0, &WaterState::clean(t))
-                .w_m_s
-        };
+        let w = |a, t| TABLE.gold_velocity(a, 0.3, 17000.0, &WaterState::clean(t)).w_m_s;
         assert!(w(0.1e-3, 20.0) > 1.2 * w(0.1e-3, 0.0));
         let coarse = w(5e-3, 20.0) / w(5e-3, 0.0);
         assert!(coarse > 0.95 && coarse < 1.0, "{coarse}");

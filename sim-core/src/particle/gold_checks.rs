@@ -5,24 +5,13 @@ use super::gold::{GoldSettling, gold_velocity_exact};
 use super::shape::{Proportions, axes_from_sieve, default_corey, intermediate_square_mesh_m};
 use crate::check::{Band, Check, Kind, Status};
 
-const GEOMETRY: Origin = (
-    Kind::Identity,
-    "geometry of the square mesh",
-    Status::Computed,
-);
-const PRIOR: Origin = (
-    Kind::Identity,
-    "the assumed points of the prior",
-    Status::Assumed,
-);
+const GEOMETRY: Origin = (Kind::Identity, "geometry of the square mesh", Status::Computed);
+const PRIOR: Origin = (Kind::Identity, "the assumed points of the prior", Status::Assumed);
 
 /// Default gold law in clean water; sieve size in mm.
 fn gold(a_mm: f64, corey: f64, rho: f64, t_c: f64, e: f64, c: f64) -> GoldSettling {
     let f = clean(t_c);
-    let proportions = Proportions {
-        elongation: e,
-        volume_coefficient: c,
-    };
+    let proportions = Proportions { elongation: e, volume_coefficient: c };
     gold_velocity_exact(a_mm * 1e-3, corey, rho, proportions, f.rho, f.nu, f.g)
 }
 
@@ -33,10 +22,7 @@ fn cm_s(a_mm: f64, corey: f64, t_c: f64) -> f64 {
 
 /// Nominal over sieve size at e 0.75.
 fn nominal_over_sieve(corey: f64, c: f64) -> f64 {
-    let proportions = Proportions {
-        elongation: 0.75,
-        volume_coefficient: c,
-    };
+    let proportions = Proportions { elongation: 0.75, volume_coefficient: c };
     axes_from_sieve(1.0, corey, proportions).nominal_m
 }
 
@@ -55,14 +41,9 @@ pub const CHECKS: &[Check] = &[
         Band::Relative(1e-3),
         || intermediate_square_mesh_m(1.0, 1e-6),
     ),
-    row(
-        ("mesh-intermediate-round", "square mesh"),
-        GEOMETRY,
-        1.0,
-        "-",
-        Band::Relative(1e-3),
-        || intermediate_square_mesh_m(1.0, 1.0),
-    ),
+    row(("mesh-intermediate-round", "square mesh"), GEOMETRY, 1.0, "-", Band::Relative(1e-3), || {
+        intermediate_square_mesh_m(1.0, 1.0)
+    }),
     row(
         ("nominal-over-sieve-csf-0p2-c-1", "square mesh, e 0.75"),
         WORKED_APART,
@@ -103,131 +84,53 @@ pub const CHECKS: &[Check] = &[
         Band::Absolute(1e-3),
         || nominal_over_sieve(0.7, 1.25),
     ),
+    row(("gold-settling-minus-40-plus-50-mesh", "gold law"), WORKED_APART, 0.138, "m/s", Band::Relative(0.01), || {
+        0.01 * cm_s(between(0.425, 0.300), 0.2, 10.0)
+    }),
+    row(("gold-settling-4p75-2mm-csf-0p05", "gold law"), WORKED_APART, 23.93, "cm/s", Band::Relative(2e-3), || {
+        cm_s(between(4.75, 2.0), 0.05, 10.0)
+    }),
+    row(("gold-settling-4p75-2mm-csf-0p7", "gold law"), WORKED_APART, 109.95, "cm/s", Band::Relative(2e-3), || {
+        cm_s(between(4.75, 2.0), 0.7, 10.0)
+    }),
+    row(("gold-settling-2-0p85mm-csf-0p3", "gold law"), WORKED_APART, 44.07, "cm/s", Band::Relative(2e-3), || {
+        cm_s(between(2.0, 0.85), 0.3, 10.0)
+    }),
+    row(("gold-settling-0p85-0p6mm-csf-0p2", "gold law"), WORKED_APART, 24.12, "cm/s", Band::Relative(2e-3), || {
+        cm_s(between(0.85, 0.6), 0.2, 10.0)
+    }),
+    row(("gold-settling-0p6-0p425mm-csf-0p1", "gold law"), WORKED_APART, 12.07, "cm/s", Band::Relative(2e-3), || {
+        cm_s(between(0.6, 0.425), 0.1, 10.0)
+    }),
+    row(("gold-settling-0p3-0p212mm-csf-0p5", "gold law"), WORKED_APART, 16.77, "cm/s", Band::Relative(2e-3), || {
+        cm_s(between(0.3, 0.212), 0.5, 10.0)
+    }),
+    row(("gold-settling-0p15-0p106mm-csf-0p2", "gold law"), WORKED_APART, 4.59, "cm/s", Band::Relative(2e-3), || {
+        cm_s(between(0.15, 0.106), 0.2, 10.0)
+    }),
+    row(("gold-settling-0p106-0p075mm-csf-0p7", "gold law"), WORKED_APART, 5.33, "cm/s", Band::Relative(2e-3), || {
+        cm_s(between(0.106, 0.075), 0.7, 10.0)
+    }),
+    row(("gold-settling-0p075-0p053mm-csf-0p1", "gold law"), WORKED_APART, 1.04, "cm/s", Band::Absolute(6e-3), || {
+        cm_s(between(0.075, 0.053), 0.1, 10.0)
+    }),
+    row(("gold-settling-0p053-0p038mm-csf-0p05", "gold law"), WORKED_APART, 0.33, "cm/s", Band::Absolute(6e-3), || {
+        cm_s(between(0.053, 0.038), 0.05, 10.0)
+    }),
+    row(("gold-settling-0p053-0p038mm-csf-0p7", "gold law"), WORKED_APART, 1.73, "cm/s", Band::Absolute(6e-3), || {
+        cm_s(between(0.053, 0.038), 0.7, 10.0)
+    }),
+    row(("gold-settling-0p357mm-csf-0p2-20c", "gold law"), WORKED_APART, 14.77, "cm/s", Band::Relative(5e-3), || {
+        cm_s(0.357, 0.2, 20.0)
+    }),
+    row(("gold-settling-0p126mm-csf-0p1-20c", "gold law"), WORKED_APART, 3.25, "cm/s", Band::Relative(5e-3), || {
+        cm_s(0.126, 0.1, 20.0)
+    }),
+    row(("gold-settling-0p063mm-csf-0p1-20c", "gold law"), WORKED_APART, 1.26, "cm/s", Band::Relative(5e-3), || {
+        cm_s(0.063, 0.1, 20.0)
+    }),
     row(
-        ("gold-settling-minus-40-plus-50-mesh", "gold law"),
-        WORKED_APART,
-        0.138,
-        "m/s",
-        Band::Relative(0.01),
-        || 0.01 * cm_s(between(0.425, 0.300), 0.2, 10.0),
-    ),
-    row(
-        ("gold-settling-4p75-2mm-csf-0p05", "gold law"),
-        WORKED_APART,
-        23.93,
-        "cm/s",
-        Band::Relative(2e-3),
-        || cm_s(between(4.75, 2.0), 0.05, 10.0),
-    ),
-    row(
-        ("gold-settling-4p75-2mm-csf-0p7", "gold law"),
-        WORKED_APART,
-        109.95,
-        "cm/s",
-        Band::Relative(2e-3),
-        || cm_s(between(4.75, 2.0), 0.7, 10.0),
-    ),
-    row(
-        ("gold-settling-2-0p85mm-csf-0p3", "gold law"),
-        WORKED_APART,
-        44.07,
-        "cm/s",
-        Band::Relative(2e-3),
-        || cm_s(between(2.0, 0.85), 0.3, 10.0),
-    ),
-    row(
-        ("gold-settling-0p85-0p6mm-csf-0p2", "gold law"),
-        WORKED_APART,
-        24.12,
-        "cm/s",
-        Band::Relative(2e-3),
-        || cm_s(between(0.85, 0.6), 0.2, 10.0),
-    ),
-    row(
-        ("gold-settling-0p6-0p425mm-csf-0p1", "gold law"),
-        WORKED_APART,
-        12.07,
-        "cm/s",
-        Band::Relative(2e-3),
-        || cm_s(between(0.6, 0.425), 0.1, 10.0),
-    ),
-    row(
-        ("gold-settling-0p3-0p212mm-csf-0p5", "gold law"),
-        WORKED_APART,
-        16.77,
-        "cm/s",
-        Band::Relative(2e-3),
-        || cm_s(between(0.3, 0.212), 0.5, 10.0),
-    ),
-    row(
-        ("gold-settling-0p15-0p106mm-csf-0p2", "gold law"),
-        WORKED_APART,
-        4.59,
-        "cm/s",
-        Band::Relative(2e-3),
-        || cm_s(between(0.15, 0.106), 0.2, 10.0),
-    ),
-    row(
-        ("gold-settling-0p106-0p075mm-csf-0p7", "gold law"),
-        WORKED_APART,
-        5.33,
-        "cm/s",
-        Band::Relative(2e-3),
-        || cm_s(between(0.106, 0.075), 0.7, 10.0),
-    ),
-    row(
-        ("gold-settling-0p075-0p053mm-csf-0p1", "gold law"),
-        WORKED_APART,
-        1.04,
-        "cm/s",
-        Band::Absolute(6e-3),
-        || cm_s(between(0.075, 0.053), 0.1, 10.0),
-    ),
-    row(
-        ("gold-settling-0p053-0p038mm-csf-0p05", "gold law"),
-        WORKED_APART,
-        0.33,
-        "cm/s",
-        Band::Absolute(6e-3),
-        || cm_s(between(0.053, 0.038), 0.05, 10.0),
-    ),
-    row(
-        ("gold-settling-0p053-0p038mm-csf-0p7", "gold law"),
-        WORKED_APART,
-        1.73,
-        "cm/s",
-        Band::Absolute(6e-3),
-        || cm_s(between(0.053, 0.038), 0.7, 10.0),
-    ),
-    row(
-        ("gold-settling-0p357mm-csf-0p2-20c", "gold law"),
-        WORKED_APART,
-        14.77,
-        "cm/s",
-        Band::Relative(5e-3),
-        || cm_s(0.357, 0.2, 20.0),
-    ),
-    row(
-        ("gold-settling-0p126mm-csf-0p1-20c", "gold law"),
-        WORKED_APART,
-        3.25,
-        "cm/s",
-        Band::Relative(5e-3),
-        || cm_s(0.126, 0.1, 20.0),
-    ),
-    row(
-        ("gold-settling-0p063mm-csf-0p1-20c", "gold law"),
-        WORKED_APART,
-        1.26,
-        "cm/s",
-        Band::Relative(5e-3),
-        || cm_s(0.063, 0.1, 20.0),
-    ),
-    row(
-        (
-            "gold-settling-sensitivity-c-1",
-            "gold law, 0.357 mm, CSF 0.2",
-        ),
+        ("gold-settling-sensitivity-c-1", "gold law, 0.357 mm, CSF 0.2"),
         WORKED_APART,
         12.3,
         "cm/s",
@@ -235,10 +138,7 @@ pub const CHECKS: &[Check] = &[
         || 100.0 * gold(0.357, 0.2, 17000.0, 10.0, 0.75, 1.0).w_m_s,
     ),
     row(
-        (
-            "gold-settling-sensitivity-c-1p5",
-            "gold law, 0.357 mm, CSF 0.2",
-        ),
+        ("gold-settling-sensitivity-c-1p5", "gold law, 0.357 mm, CSF 0.2"),
         WORKED_APART,
         15.1,
         "cm/s",
@@ -246,10 +146,7 @@ pub const CHECKS: &[Check] = &[
         || 100.0 * gold(0.357, 0.2, 17000.0, 10.0, 0.75, 1.5).w_m_s,
     ),
     row(
-        (
-            "gold-settling-sensitivity-e-0p6",
-            "gold law, 0.357 mm, CSF 0.2",
-        ),
+        ("gold-settling-sensitivity-e-0p6", "gold law, 0.357 mm, CSF 0.2"),
         WORKED_APART,
         15.0,
         "cm/s",
@@ -257,10 +154,7 @@ pub const CHECKS: &[Check] = &[
         || 100.0 * gold(0.357, 0.2, 17000.0, 10.0, 0.6, 1.25).w_m_s,
     ),
     row(
-        (
-            "gold-settling-sensitivity-e-0p9",
-            "gold law, 0.357 mm, CSF 0.2",
-        ),
+        ("gold-settling-sensitivity-e-0p9", "gold law, 0.357 mm, CSF 0.2"),
         WORKED_APART,
         12.8,
         "cm/s",
@@ -268,10 +162,7 @@ pub const CHECKS: &[Check] = &[
         || 100.0 * gold(0.357, 0.2, 17000.0, 10.0, 0.9, 1.25).w_m_s,
     ),
     row(
-        (
-            "gold-settling-sensitivity-rho-16000",
-            "gold law, 0.357 mm, CSF 0.2",
-        ),
+        ("gold-settling-sensitivity-rho-16000", "gold law, 0.357 mm, CSF 0.2"),
         WORKED_APART,
         13.2,
         "cm/s",
@@ -279,10 +170,7 @@ pub const CHECKS: &[Check] = &[
         || 100.0 * gold(0.357, 0.2, 16000.0, 10.0, 0.75, 1.25).w_m_s,
     ),
     row(
-        (
-            "gold-settling-sensitivity-rho-19300",
-            "gold law, 0.357 mm, CSF 0.2",
-        ),
+        ("gold-settling-sensitivity-rho-19300", "gold law, 0.357 mm, CSF 0.2"),
         WORKED_APART,
         15.2,
         "cm/s",
@@ -290,72 +178,29 @@ pub const CHECKS: &[Check] = &[
         || 100.0 * gold(0.357, 0.2, 19300.0, 10.0, 0.75, 1.25).w_m_s,
     ),
     row(
-        (
-            "gold-settling-sensitivity-0c",
-            "gold law, 0.357 mm, CSF 0.2",
-        ),
+        ("gold-settling-sensitivity-0c", "gold law, 0.357 mm, CSF 0.2"),
         WORKED_APART,
         12.6,
         "cm/s",
         Band::Absolute(0.06),
         || 100.0 * gold(0.357, 0.2, 17000.0, 0.0, 0.75, 1.25).w_m_s,
     ),
-    row(
-        ("gold-nominal-worked-example", "gold law"),
-        WORKED_APART,
-        0.358,
-        "mm",
-        Band::Absolute(1e-3),
-        || 1e3 * gold(0.357, 0.2, 17000.0, 10.0, 0.75, 1.25).nominal_m,
-    ),
-    row(
-        ("gold-reynolds-worked-example", "gold law"),
-        WORKED_APART,
-        38.0,
-        "-",
-        Band::Absolute(0.6),
-        || gold(0.357, 0.2, 17000.0, 10.0, 0.75, 1.25).reynolds,
-    ),
-    row(
-        ("default-corey-0p05mm", "shape prior"),
-        PRIOR,
-        0.3,
-        "-",
-        Band::Absolute(1e-12),
-        || default_corey(0.05e-3),
-    ),
-    row(
-        ("default-corey-0p17mm", "shape prior"),
-        PRIOR,
-        0.25,
-        "-",
-        Band::Absolute(1e-12),
-        || default_corey(0.17e-3),
-    ),
-    row(
-        ("default-corey-0p5mm", "shape prior"),
-        PRIOR,
-        0.3,
-        "-",
-        Band::Absolute(1e-12),
-        || default_corey(0.5e-3),
-    ),
-    row(
-        ("default-corey-5mm", "shape prior"),
-        PRIOR,
-        0.35,
-        "-",
-        Band::Absolute(1e-12),
-        || default_corey(5.0e-3),
-    ),
+    row(("gold-nominal-worked-example", "gold law"), WORKED_APART, 0.358, "mm", Band::Absolute(1e-3), || {
+        1e3 * gold(0.357, 0.2, 17000.0, 10.0, 0.75, 1.25).nominal_m
+    }),
+    row(("gold-reynolds-worked-example", "gold law"), WORKED_APART, 38.0, "-", Band::Absolute(0.6), || {
+        gold(0.357, 0.2, 17000.0, 10.0, 0.75, 1.25).reynolds
+    }),
+    row(("default-corey-0p05mm", "shape prior"), PRIOR, 0.3, "-", Band::Absolute(1e-12), || default_corey(0.05e-3)),
+    row(("default-corey-0p17mm", "shape prior"), PRIOR, 0.25, "-", Band::Absolute(1e-12), || default_corey(0.17e-3)),
+    row(("default-corey-0p5mm", "shape prior"), PRIOR, 0.3, "-", Band::Absolute(1e-12), || default_corey(0.5e-3)),
+    row(("default-corey-5mm", "shape prior"), PRIOR, 0.35, "-", Band::Absolute(1e-12), || default_corey(5.0e-3)),
 ];
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::particle::shape::{
-        axes_from_round_hole, corey_from_nominal_over_sieve, sieve_from_nominal_m,
-    };
+    use crate::particle::shape::{axes_from_round_hole, corey_from_nominal_over_sieve, sieve_from_nominal_m};
     use proptest::prelude::*;
 
     #[test]
@@ -379,10 +224,7 @@ mod tests {
             for (corey, noted) in COREY.into_iter().zip(row) {
                 let w = cm_s(between(passing, retaining), corey, 10.0);
                 let allowed = (1.5e-3 * noted).max(6e-3);
-                assert!(
-                    (w - noted).abs() < allowed,
-                    "{passing} {corey}: {w} {noted}"
-                );
+                assert!((w - noted).abs() < allowed, "{passing} {corey}: {w} {noted}");
             }
         }
     }

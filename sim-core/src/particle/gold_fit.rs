@@ -1,8 +1,7 @@
 //! The gold law as one explicit formula: Ferguson-Church on the nominal diameter with constants fitted to the default law.
 
 use super::entry::{
-    COREY, FLUID_DENSITY, GOLD_DENSITY, GRAVITY, KINEMATIC_VISCOSITY, NOMINAL, TEMPERATURE,
-    VELOCITY, surroundings,
+    COREY, FLUID_DENSITY, GOLD_DENSITY, GRAVITY, KINEMATIC_VISCOSITY, NOMINAL, TEMPERATURE, VELOCITY, surroundings,
 };
 use super::natural_grain::ferguson_church_m_s;
 use crate::check::Status;
@@ -12,14 +11,8 @@ use crate::math;
 /// CSF, C1, C2 of the fit.
 // Source: computed by least squares against the default gold law (17000 kg/m3, e 0.75, c 1.25, dn 0.05 to 4 mm, 5 and 20 °C):
 // rms 4 %, worst 8 %.
-const FIT: [(f64, f64, f64); 6] = [
-    (0.05, 30.3, 7.20),
-    (0.1, 25.6, 4.21),
-    (0.2, 22.3, 2.35),
-    (0.3, 20.9, 1.61),
-    (0.5, 19.6, 0.95),
-    (0.7, 19.1, 0.62),
-];
+const FIT: [(f64, f64, f64); 6] =
+    [(0.05, 30.3, 7.20), (0.1, 25.6, 4.21), (0.2, 22.3, 2.35), (0.3, 20.9, 1.61), (0.5, 19.6, 0.95), (0.7, 19.1, 0.62)];
 
 /// Constants C1, C2 of the Ferguson-Church form for gold of a Corey factor, on the nominal diameter.
 ///
@@ -40,15 +33,7 @@ pub const FORMULAS: &[Formula] = &[Formula {
     name: "settling-gold-fit",
     meaning: "Fall velocity of gold by one explicit formula fitted to the gold law; for hand calculation",
     equation: "w = R g dn^2/(C1 nu + sqrt(0.75 C2 R g dn^3)), C1 and C2 by CSF",
-    inputs: &[
-        NOMINAL,
-        COREY,
-        GOLD_DENSITY,
-        TEMPERATURE,
-        FLUID_DENSITY,
-        KINEMATIC_VISCOSITY,
-        GRAVITY,
-    ],
+    inputs: &[NOMINAL, COREY, GOLD_DENSITY, TEMPERATURE, FLUID_DENSITY, KINEMATIC_VISCOSITY, GRAVITY],
     outputs: &[VELOCITY],
     source: "fitted here to settling-gold",
     status: Status::Computed,
@@ -56,14 +41,7 @@ pub const FORMULAS: &[Formula] = &[Formula {
     evaluate: |x| {
         let f = surroundings(x, 3);
         let (c1, c2) = gold_fit_constants(x[1]);
-        vec![ferguson_church_m_s(
-            f.submerged(x[2]),
-            f.g,
-            x[0],
-            f.nu,
-            c1,
-            c2,
-        )]
+        vec![ferguson_church_m_s(f.submerged(x[2]), f.g, x[0], f.nu, c1, c2)]
     },
 }];
 

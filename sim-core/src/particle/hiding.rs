@@ -21,11 +21,7 @@ pub fn egiazaroff(size_over_mean: f64) -> f64 {
 /// Source: Ashida and Michiue 1972. The two meet at 0.4 (2.107 and 2.108). Without the power -1, as in one public module, they
 /// would not.
 pub fn ashida_michiue(size_over_mean: f64) -> f64 {
-    if size_over_mean < 0.4 {
-        0.843 / size_over_mean
-    } else {
-        egiazaroff(size_over_mean)
-    }
+    if size_over_mean < 0.4 { 0.843 / size_over_mean } else { egiazaroff(size_over_mean) }
 }
 
 /// Wilcock and Crowe: reference stress of size Di over that of the mean surface size, tau_ri/tau_rm = (Di/Dsm)^b,
@@ -60,20 +56,10 @@ pub fn dense_grain_factor(rho_s_kg_m3: f64, rho_quartz_kg_m3: f64, rho_kg_m3: f6
     (rho_s_kg_m3 - rho_kg_m3) / (rho_quartz_kg_m3 - rho_kg_m3)
 }
 
-const RATIO: Symbol = input(
-    "size_over_mean",
-    "grain size over the mean size of the bed",
-    Dimension::Number,
-    "-",
-    (0.001, 50.0),
-    None,
-);
-const THETA: Symbol = output(
-    "shields_ratio",
-    "critical Shields number over that of the mean size",
-    Dimension::Number,
-    "-",
-);
+const RATIO: Symbol =
+    input("size_over_mean", "grain size over the mean size of the bed", Dimension::Number, "-", (0.001, 50.0), None);
+const THETA: Symbol =
+    output("shields_ratio", "critical Shields number over that of the mean size", Dimension::Number, "-");
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
@@ -81,10 +67,7 @@ pub const FORMULAS: &[Formula] = &[
         name: "hiding-egiazaroff",
         meaning: "Critical Shields number of a size in a mixture (Egiazaroff)",
         equation: "theta_ci/theta_cm = [log 19/log(19 Di/Dm)]^2",
-        inputs: &[Symbol {
-            range: (0.4, 50.0),
-            ..RATIO
-        }],
+        inputs: &[Symbol { range: (0.4, 50.0), ..RATIO }],
         outputs: &[THETA],
         source: "Egiazaroff 1965, J. Hydraul. Div. ASCE 91(HY4):225",
         status: Status::Memory,
@@ -107,12 +90,7 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Reference stress of a size over that of the mean surface size",
         equation: "tau_ri/tau_rm = (Di/Dsm)^b, b = 0.67/(1 + exp(1.5 - Di/Dsm))",
         inputs: &[RATIO],
-        outputs: &[output(
-            "stress_ratio",
-            "reference stress over that of the mean size",
-            Dimension::Number,
-            "-",
-        )],
+        outputs: &[output("stress_ratio", "reference stress over that of the mean size", Dimension::Number, "-")],
         source: "Wilcock and Crowe 2003, J. Hydraul. Eng. 129:120",
         status: Status::Seen,
         limits: "",
@@ -122,20 +100,8 @@ pub const FORMULAS: &[Formula] = &[
         name: "reference-shields-wilcock-crowe",
         meaning: "Reference Shields number of the mean surface size of a sand and gravel bed",
         equation: "tau*_rm = 0.021 + 0.015 exp(-20 Fs)",
-        inputs: &[input(
-            "sand_share",
-            "share of sand on the bed surface",
-            Dimension::Fraction,
-            "-",
-            (0.0, 1.0),
-            None,
-        )],
-        outputs: &[output(
-            "shields",
-            "reference Shields number",
-            Dimension::Number,
-            "-",
-        )],
+        inputs: &[input("sand_share", "share of sand on the bed surface", Dimension::Fraction, "-", (0.0, 1.0), None)],
+        outputs: &[output("shields", "reference Shields number", Dimension::Number, "-")],
         source: "Wilcock and Crowe 2003, J. Hydraul. Eng. 129:120",
         status: Status::Memory,
         limits: "",
@@ -145,11 +111,7 @@ pub const FORMULAS: &[Formula] = &[
         name: "hiding-power-law",
         meaning: "Critical Shields number of a size in a mixture (power law)",
         equation: "theta_ci/theta_c50 = (Di/D50)^-0.982",
-        inputs: &[Symbol {
-            name: "size_over_median",
-            meaning: "grain size over the median size of the bed",
-            ..RATIO
-        }],
+        inputs: &[Symbol { name: "size_over_median", meaning: "grain size over the median size of the bed", ..RATIO }],
         outputs: &[THETA],
         source: "Parker, Klingeman and McLean 1982",
         status: Status::Seen,
@@ -170,21 +132,9 @@ pub const FORMULAS: &[Formula] = &[
                 (2000.0, 4000.0),
                 Some(2650.0),
             ),
-            input(
-                "fluid_density",
-                "density of the water",
-                Dimension::Density,
-                "kg/m3",
-                (900.0, 2000.0),
-                Some(1000.0),
-            ),
+            input("fluid_density", "density of the water", Dimension::Density, "kg/m3", (900.0, 2000.0), Some(1000.0)),
         ],
-        outputs: &[output(
-            "factor",
-            "factor on the stress",
-            Dimension::Number,
-            "-",
-        )],
+        outputs: &[output("factor", "factor on the stress", Dimension::Number, "-")],
         source: "inference; untested for gold",
         status: Status::Assumed,
         limits: "",
@@ -194,29 +144,15 @@ pub const FORMULAS: &[Formula] = &[
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    row(
-        ("hiding-egiazaroff-0p4", "Egiazaroff 1965"),
-        WORKED_APART,
-        2.108,
-        "-",
-        Band::Relative(5e-3),
-        || egiazaroff(0.4),
-    ),
-    row(
-        ("hiding-wilcock-crowe-0p4", "Wilcock-Crowe 2003"),
-        WORKED_APART,
-        0.858,
-        "-",
-        Band::Relative(5e-3),
-        || wilcock_crowe(0.4),
-    ),
+    row(("hiding-egiazaroff-0p4", "Egiazaroff 1965"), WORKED_APART, 2.108, "-", Band::Relative(5e-3), || {
+        egiazaroff(0.4)
+    }),
+    row(("hiding-wilcock-crowe-0p4", "Wilcock-Crowe 2003"), WORKED_APART, 0.858, "-", Band::Relative(5e-3), || {
+        wilcock_crowe(0.4)
+    }),
     row(
         ("hiding-ashida-michiue-joins", "Ashida-Michiue 1972"),
-        (
-            Kind::Identity,
-            "the two branches meet at Di/Dm = 0.4",
-            Status::Computed,
-        ),
+        (Kind::Identity, "the two branches meet at Di/Dm = 0.4", Status::Computed),
         1.0,
         "-",
         Band::Relative(1e-3),

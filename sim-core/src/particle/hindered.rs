@@ -53,10 +53,7 @@ pub fn exponent_garside(re: f64) -> f64 {
 /// Exponent n of non-spherical grains in fast fall, n = 2.7 [(pi/6)(dn/dp)^3]^0.16 [-]; dp is the diameter of the circle of
 /// the area seen from above at rest. Flakes have a lower n. Source: Richardson and Zaki 1954.
 pub fn exponent_nonspherical(nominal_over_projected: f64) -> f64 {
-    let k = std::f64::consts::PI / 6.0
-        * nominal_over_projected
-        * nominal_over_projected
-        * nominal_over_projected;
+    let k = std::f64::consts::PI / 6.0 * nominal_over_projected * nominal_over_projected * nominal_over_projected;
     2.7 * math::pow(k, 0.16)
 }
 
@@ -78,20 +75,9 @@ pub fn hindrance(concentration: f64, n: f64) -> f64 {
     math::exp(n * math::ln_1p(-concentration))
 }
 
-const RE: Symbol = input(
-    "reynolds",
-    "Reynolds number of the single grain, w d/nu",
-    Dimension::Number,
-    "-",
-    (2e-4, 7e3),
-    None,
-);
-const N: Symbol = output(
-    "exponent",
-    "exponent n of (1 - C)^n",
-    Dimension::Number,
-    "-",
-);
+const RE: Symbol =
+    input("reynolds", "Reynolds number of the single grain, w d/nu", Dimension::Number, "-", (2e-4, 7e3), None);
+const N: Symbol = output("exponent", "exponent n of (1 - C)^n", Dimension::Number, "-");
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
@@ -172,30 +158,9 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Fall velocity in a crowd",
         equation: "w_h = w (1 - C)^n",
         inputs: &[
-            input(
-                "free_velocity",
-                "fall velocity of a single grain",
-                Dimension::Velocity,
-                "m/s",
-                (0.0, 10.0),
-                None,
-            ),
-            input(
-                "concentration",
-                "share of grains by volume",
-                Dimension::Fraction,
-                "-",
-                (0.0, 0.5),
-                None,
-            ),
-            input(
-                "exponent",
-                "exponent n",
-                Dimension::Number,
-                "-",
-                (2.0, 6.0),
-                None,
-            ),
+            input("free_velocity", "fall velocity of a single grain", Dimension::Velocity, "m/s", (0.0, 10.0), None),
+            input("concentration", "share of grains by volume", Dimension::Fraction, "-", (0.0, 0.5), None),
+            input("exponent", "exponent n", Dimension::Number, "-", (2.0, 6.0), None),
         ],
         outputs: &[VELOCITY],
         source: "Richardson and Zaki 1954, Trans. Inst. Chem. Eng. 32:35",
@@ -209,11 +174,7 @@ pub const FORMULAS: &[Formula] = &[
 pub const CHECKS: &[Check] = &[
     row(
         ("hindered-n-re-2p02", "Rowe 1987"),
-        (
-            Kind::Published,
-            "Richardson and Zaki 1954, table VI, n measured at Re 2.02, d/D -> 0",
-            Status::Seen,
-        ),
+        (Kind::Published, "Richardson and Zaki 1954, table VI, n measured at Re 2.02, d/D -> 0", Status::Seen),
         4.17,
         "-",
         Band::Relative(0.03),
@@ -221,11 +182,7 @@ pub const CHECKS: &[Check] = &[
     ),
     row(
         ("hindered-sand-at-0p4", "Rowe 1987 + 0.70"),
-        (
-            Kind::PublishedUsedInFit,
-            "Baldock et al. 2004, natural sand over sphere prediction at C = 0.4",
-            Status::Seen,
-        ),
+        (Kind::PublishedUsedInFit, "Baldock et al. 2004, natural sand over sphere prediction at C = 0.4", Status::Seen),
         0.7,
         "-",
         Band::Absolute(0.005),
@@ -239,14 +196,9 @@ pub const CHECKS: &[Check] = &[
         Band::Absolute(0.0),
         || hindrance(0.0, 4.65),
     ),
-    row(
-        ("hindered-rowe-slow-limit", "Rowe 1987"),
-        WORKED_APART,
-        4.70,
-        "-",
-        Band::Absolute(1e-3),
-        || exponent_rowe(1e-6),
-    ),
+    row(("hindered-rowe-slow-limit", "Rowe 1987"), WORKED_APART, 4.70, "-", Band::Absolute(1e-3), || {
+        exponent_rowe(1e-6)
+    }),
 ];
 
 #[cfg(test)]

@@ -86,10 +86,7 @@ mod tests {
                 let ln_group = -19.97 + 0.0193 * f64::from(i);
                 let exact = solve_reynolds(math::exp(ln_group), drag, OPEN_REYNOLDS);
                 let read = math::exp(table.ln_reynolds(ln_group));
-                assert!(
-                    (read / exact - 1.0).abs() < 1e-6,
-                    "{ln_group} {read} {exact}"
-                );
+                assert!((read / exact - 1.0).abs() < 1e-6, "{ln_group} {read} {exact}");
             }
             // Beyond both ends: Stokes and Newton.
             let below = math::exp(table.ln_reynolds(-25.0));

@@ -93,14 +93,7 @@ mod tests {
         let missed: Vec<String> = super::checks()
             .into_iter()
             .filter(|check| check.passes((check.computed)()) == KNOWN_MISSES.contains(&check.id))
-            .map(|check| {
-                format!(
-                    "{}: {} against {}",
-                    check.id,
-                    (check.computed)(),
-                    check.published
-                )
-            })
+            .map(|check| format!("{}: {} against {}", check.id, (check.computed)(), check.published))
             .collect();
         assert!(missed.is_empty(), "{missed:#?}");
     }
@@ -127,20 +120,9 @@ mod tests {
                 (formula.evaluate)(&vec![odd; x.len()]);
             }
             let table = formula.name.ends_with("sieve-opening");
-            assert!(
-                table || out.iter().all(|y| y.is_finite()),
-                "{} {x:?} {out:?}",
-                formula.name
-            );
+            assert!(table || out.iter().all(|y| y.is_finite()), "{} {x:?} {out:?}", formula.name);
         }
-        let ids: BTreeSet<_> = super::checks()
-            .into_iter()
-            .chain(crate::size::checks())
-            .map(|c| c.id)
-            .collect();
-        assert_eq!(
-            ids.len(),
-            super::checks().len() + crate::size::checks().len()
-        );
+        let ids: BTreeSet<_> = super::checks().into_iter().chain(crate::size::checks()).map(|c| c.id).collect();
+        assert_eq!(ids.len(), super::checks().len() + crate::size::checks().len());
     }
 }

@@ -26,22 +26,13 @@ impl ModelError {
 }
 
 /// Natural gravel and sand under Ferguson-Church: their authors' rms error is 6 to 9 %.
-pub const GRAVEL_AND_SAND: ModelError = ModelError {
-    mean: 0.0,
-    sigma: 0.10,
-};
+pub const GRAVEL_AND_SAND: ModelError = ModelError { mean: 0.0, sigma: 0.10 };
 
 /// Rounded heavy grains under the sphere law.
-pub const NEAR_SPHERICAL: ModelError = ModelError {
-    mean: 0.0,
-    sigma: 0.08,
-};
+pub const NEAR_SPHERICAL: ModelError = ModelError { mean: 0.0, sigma: 0.08 };
 
 /// Natural magnetite, ilmenite and garnet under Ferguson-Church (assumed: not decided by data).
-pub const BLACK_SAND: ModelError = ModelError {
-    mean: 0.0,
-    sigma: 0.16,
-};
+pub const BLACK_SAND: ModelError = ModelError { mean: 0.0, sigma: 0.16 };
 
 /// Whether elongation and volume coefficient are drawn apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -79,16 +70,10 @@ pub fn gold_flake(reynolds_broadside: f64, proportions: GrainProportions) -> Mod
     let shared = SIGMA_STEADY_FIXED * SIGMA_STEADY_FIXED - SIGMA_STEADY_DRAWN * SIGMA_STEADY_DRAWN;
     let (steady, tumbling) = match proportions {
         GrainProportions::Fixed => (SIGMA_STEADY_FIXED, SIGMA_TUMBLING_FIXED),
-        GrainProportions::Drawn => (
-            SIGMA_STEADY_DRAWN,
-            (SIGMA_TUMBLING_FIXED * SIGMA_TUMBLING_FIXED - shared).sqrt(),
-        ),
+        GrainProportions::Drawn => (SIGMA_STEADY_DRAWN, (SIGMA_TUMBLING_FIXED * SIGMA_TUMBLING_FIXED - shared).sqrt()),
     };
     let t = 1.0 / (1.0 + math::pow(PASSAGE_REYNOLDS / reynolds_broadside, PASSAGE_POWER));
-    ModelError {
-        mean: MEAN_TUMBLING * t,
-        sigma: steady + (tumbling - steady) * t,
-    }
+    ModelError { mean: MEAN_TUMBLING * t, sigma: steady + (tumbling - steady) * t }
 }
 
 /// Handbook entries of this file.
@@ -106,12 +91,7 @@ pub const FORMULAS: &[Formula] = &[Formula {
     )],
     outputs: &[
         output("mean", "mean of ln(true/law)", Dimension::Number, "-"),
-        output(
-            "sigma",
-            "standard deviation of ln(true/law)",
-            Dimension::Number,
-            "-",
-        ),
+        output("sigma", "standard deviation of ln(true/law)", Dimension::Number, "-"),
     ],
     source: "assumed here, from the spread of three drag laws and one falling plate",
     status: Status::Assumed,

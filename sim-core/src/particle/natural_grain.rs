@@ -10,8 +10,8 @@
 //! diameter (m), nu the kinematic viscosity [m2/s], d* = D (R g/nu^2)^(1/3).
 
 use super::entry::{
-    COREY, FLUID_DENSITY, GRAVITY, KINEMATIC_VISCOSITY, NOMINAL, SAND_DENSITY, SIEVE, TEMPERATURE,
-    VELOCITY, input, output, surroundings,
+    COREY, FLUID_DENSITY, GRAVITY, KINEMATIC_VISCOSITY, NOMINAL, SAND_DENSITY, SIEVE, TEMPERATURE, VELOCITY, input,
+    output, surroundings,
 };
 use crate::check::Status;
 use crate::formula::{Formula, Symbol};
@@ -118,21 +118,14 @@ pub fn dietrich_w_star(d_star: f64, corey: f64, powers: f64) -> f64 {
     let flat = 1.0 - corey;
     let bend = math::tanh(x - 4.6);
     let r1 = -3.76715 + x * (1.92944 + x * (-0.09815 + x * (-0.00575 + x * 0.00056)));
-    let r2 = math::log10(1.0 - flat / 0.85) - math::pow(flat, 2.3) * bend
-        + 0.3 * (0.5 - corey) * flat * flat * (x - 4.6);
+    let r2 =
+        math::log10(1.0 - flat / 0.85) - math::pow(flat, 2.3) * bend + 0.3 * (0.5 - corey) * flat * flat * (x - 4.6);
     let r3 = math::pow(0.65 - corey / 2.83 * bend, 1.0 + (3.5 - powers) / 2.5);
     r3 * math::pow(10.0, r1 + r2)
 }
 
 /// Fall velocity by Dietrich, m/s, nominal diameter: w = (W* R g nu)^(1/3). See [`dietrich_w_star`].
-pub fn dietrich_m_s(
-    r: f64,
-    g_m_s2: f64,
-    nominal_m: f64,
-    nu_m2_s: f64,
-    corey: f64,
-    powers: f64,
-) -> f64 {
+pub fn dietrich_m_s(r: f64, g_m_s2: f64, nominal_m: f64, nu_m2_s: f64, corey: f64, powers: f64) -> f64 {
     let d_star = r * g_m_s2 * nominal_m * nominal_m * nominal_m / (nu_m2_s * nu_m2_s);
     math::cbrt(dietrich_w_star(d_star, corey, powers) * r * g_m_s2 * nu_m2_s)
 }
@@ -160,45 +153,13 @@ const POWERS: Symbol = input(
     (0.0, 6.0),
     Some(3.5),
 );
-const DIETRICH_COREY: Symbol = Symbol {
-    range: (0.3, 1.0),
-    default: Some(0.7),
-    ..COREY
-};
-const C1: Symbol = input(
-    "c1",
-    "small-grain constant C1",
-    Dimension::Number,
-    "-",
-    (18.0, 24.0),
-    Some(NATURAL_C1),
-);
-const C2: Symbol = input(
-    "c2",
-    "large-grain constant C2",
-    Dimension::Number,
-    "-",
-    (0.4, 1.2),
-    Some(NATURAL_C2),
-);
+const DIETRICH_COREY: Symbol = Symbol { range: (0.3, 1.0), default: Some(0.7), ..COREY };
+const C1: Symbol = input("c1", "small-grain constant C1", Dimension::Number, "-", (18.0, 24.0), Some(NATURAL_C1));
+const C2: Symbol = input("c2", "large-grain constant C2", Dimension::Number, "-", (0.4, 1.2), Some(NATURAL_C2));
 
 /// Inputs of the laws that know nothing of shape: size, density, fluid.
-const PLAIN_SIEVE: &[Symbol] = &[
-    SIEVE,
-    SAND_DENSITY,
-    TEMPERATURE,
-    FLUID_DENSITY,
-    KINEMATIC_VISCOSITY,
-    GRAVITY,
-];
-const PLAIN_NOMINAL: &[Symbol] = &[
-    NOMINAL,
-    SAND_DENSITY,
-    TEMPERATURE,
-    FLUID_DENSITY,
-    KINEMATIC_VISCOSITY,
-    GRAVITY,
-];
+const PLAIN_SIEVE: &[Symbol] = &[SIEVE, SAND_DENSITY, TEMPERATURE, FLUID_DENSITY, KINEMATIC_VISCOSITY, GRAVITY];
+const PLAIN_NOMINAL: &[Symbol] = &[NOMINAL, SAND_DENSITY, TEMPERATURE, FLUID_DENSITY, KINEMATIC_VISCOSITY, GRAVITY];
 
 fn plain(x: &[f64], law: fn(f64, f64, f64, f64) -> f64) -> Vec<f64> {
     let f = surroundings(x, 2);
@@ -211,30 +172,14 @@ pub const FORMULAS: &[Formula] = &[
         name: "settling-natural-grain",
         meaning: "Fall velocity of a natural grain of gravel or sand (Ferguson-Church)",
         equation: "w = R g D^2/(C1 nu + sqrt(0.75 C2 R g D^3))",
-        inputs: &[
-            SIEVE,
-            SAND_DENSITY,
-            C1,
-            C2,
-            TEMPERATURE,
-            FLUID_DENSITY,
-            KINEMATIC_VISCOSITY,
-            GRAVITY,
-        ],
+        inputs: &[SIEVE, SAND_DENSITY, C1, C2, TEMPERATURE, FLUID_DENSITY, KINEMATIC_VISCOSITY, GRAVITY],
         outputs: &[VELOCITY],
         source: "Ferguson and Church 2004, J. Sediment. Res. 74:933",
         status: Status::Seen,
         limits: "checked 0.07 to 4.4 mm; C1 20, C2 1.1 with the nominal diameter",
         evaluate: |x| {
             let f = surroundings(x, 4);
-            vec![ferguson_church_m_s(
-                f.submerged(x[1]),
-                f.g,
-                x[0],
-                f.nu,
-                x[2],
-                x[3],
-            )]
+            vec![ferguson_church_m_s(f.submerged(x[1]), f.g, x[0], f.nu, x[2], x[3])]
         },
     },
     Formula {
@@ -244,14 +189,7 @@ pub const FORMULAS: &[Formula] = &[
         inputs: &[
             SIEVE,
             SAND_DENSITY,
-            input(
-                "concentration",
-                "share of grains by volume",
-                Dimension::Fraction,
-                "-",
-                (0.0, 0.4),
-                Some(0.0),
-            ),
+            input("concentration", "share of grains by volume", Dimension::Fraction, "-", (0.0, 0.4), Some(0.0)),
             TEMPERATURE,
             FLUID_DENSITY,
             KINEMATIC_VISCOSITY,
@@ -316,23 +254,11 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Dimensionless fall velocity of Dietrich from his dimensionless size",
         equation: "W* = R3 10^(R1 + R2), D* = R g dn^3/nu^2, W* = w^3/(R g nu)",
         inputs: &[
-            input(
-                "d_star",
-                "dimensionless size D*",
-                Dimension::Number,
-                "-",
-                (0.0, DIETRICH_LARGEST_D_STAR),
-                None,
-            ),
+            input("d_star", "dimensionless size D*", Dimension::Number, "-", (0.0, DIETRICH_LARGEST_D_STAR), None),
             DIETRICH_COREY,
             POWERS,
         ],
-        outputs: &[output(
-            "w_star",
-            "dimensionless fall velocity W*",
-            Dimension::Number,
-            "-",
-        )],
+        outputs: &[output("w_star", "dimensionless fall velocity W*", Dimension::Number, "-")],
         source: "Dietrich 1982, Water Resour. Res. 18:1615",
         status: Status::Seen,
         limits: "not for flakes: refused below CSF 0.2",
@@ -359,13 +285,9 @@ mod tests {
     #[test]
     fn identity_ferguson_church_ends_in_stokes_and_newton() {
         let small = ferguson_church_m_s(1.65, 9.81, 1e-6, 1e-6, 18.0, 1.0);
-        assert!(
-            (small / super::super::terminal::stokes_m_s(1.65, 9.81, 1e-6, 1e-6) - 1.0).abs() < 1e-3
-        );
+        assert!((small / super::super::terminal::stokes_m_s(1.65, 9.81, 1e-6, 1e-6) - 1.0).abs() < 1e-3);
         let large = ferguson_church_m_s(1.65, 9.81, 0.2, 1e-6, 18.0, 1.0);
-        assert!(
-            (large / super::super::terminal::newton_m_s(1.65, 9.81, 0.2, 1.0) - 1.0).abs() < 1e-3
-        );
+        assert!((large / super::super::terminal::newton_m_s(1.65, 9.81, 0.2, 1.0) - 1.0).abs() < 1e-3);
     }
 
     #[test]
@@ -381,10 +303,7 @@ mod tests {
         for d_mm in [0.1, 0.3, 1.0, 5.0] {
             let sphere = dietrich_m_s(1.65, 9.81, d_mm * 1e-3, 1e-6, 1.0, 6.0);
             let short = dietrich_polynomial_m_s(1.65, 9.81, d_mm * 1e-3, 1e-6);
-            assert!(
-                (short / sphere - 1.0).abs() < 1e-3,
-                "{d_mm} {sphere} {short}"
-            );
+            assert!((short / sphere - 1.0).abs() < 1e-3, "{d_mm} {sphere} {short}");
         }
     }
 

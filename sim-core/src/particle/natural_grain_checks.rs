@@ -2,8 +2,7 @@
 
 use super::entry::{WORKED_APART, clean, row};
 use super::natural_grain::{
-    NATURAL_C1, NATURAL_C2, cheng_1997_m_s, dietrich_m_s, dietrich_w_star, ferguson_church_m_s,
-    rubey_m_s, soulsby_m_s,
+    NATURAL_C1, NATURAL_C2, cheng_1997_m_s, dietrich_m_s, dietrich_w_star, ferguson_church_m_s, rubey_m_s, soulsby_m_s,
 };
 use crate::check::{Band, Check, Kind, Status};
 use crate::math;
@@ -25,14 +24,7 @@ const RIVER_SAND: [(f64, f64); 9] = [
 /// Default law on quartz of a sieve size in mm, 20 °C, m/s.
 fn quartz(d_mm: f64) -> f64 {
     let f = clean(20.0);
-    ferguson_church_m_s(
-        f.submerged(2650.0),
-        f.g,
-        d_mm * 1e-3,
-        f.nu,
-        NATURAL_C1,
-        NATURAL_C2,
-    )
+    ferguson_church_m_s(f.submerged(2650.0), f.g, d_mm * 1e-3, f.nu, NATURAL_C1, NATURAL_C2)
 }
 
 /// Root mean square of ln(predicted/measured) over the river sand for a law of the sieve size in mm.
@@ -78,14 +70,9 @@ pub const CHECKS: &[Check] = &[
         Band::Relative(5e-4),
         || ferguson_church_m_s(1.65, 9.81, 0.25e-3, 1e-6, 18.0, 1.0),
     ),
-    row(
-        ("settling-dietrich-by-hand", "Dietrich 1982"),
-        WORKED_APART,
-        78.906,
-        "-",
-        Band::Relative(1e-3),
-        || dietrich_w_star(1e4, 0.7, 3.5),
-    ),
+    row(("settling-dietrich-by-hand", "Dietrich 1982"), WORKED_APART, 78.906, "-", Band::Relative(1e-3), || {
+        dietrich_w_star(1e4, 0.7, 3.5)
+    }),
     row(
         ("settling-river-sand-0p068mm", "Ferguson-Church 2004 18/1.0"),
         MEASURED,
@@ -158,50 +145,25 @@ pub const CHECKS: &[Check] = &[
         Band::Relative(0.15),
         || quartz(1.09),
     ),
+    row(("settling-river-sand-rms", "Ferguson-Church 2004 18/1.0"), RMS, 0.103, "-", Band::Absolute(2e-3), || {
+        rms_on_river_sand(quartz)
+    }),
     row(
-        ("settling-river-sand-rms", "Ferguson-Church 2004 18/1.0"),
-        RMS,
-        0.103,
-        "-",
-        Band::Absolute(2e-3),
-        || rms_on_river_sand(quartz),
-    ),
-    row(
-        (
-            "settling-river-sand-rms-nominal",
-            "Ferguson-Church 2004 20/1.1",
-        ),
+        ("settling-river-sand-rms-nominal", "Ferguson-Church 2004 20/1.1"),
         RMS,
         0.067,
         "-",
         Band::Absolute(2e-3),
-        || {
-            rms_at_20_c(NOMINAL_OVER_SIEVE, |r, g, d, nu| {
-                ferguson_church_m_s(r, g, d, nu, 20.0, 1.1)
-            })
-        },
+        || rms_at_20_c(NOMINAL_OVER_SIEVE, |r, g, d, nu| ferguson_church_m_s(r, g, d, nu, 20.0, 1.1)),
     ),
+    row(("settling-river-sand-rms-soulsby", "Soulsby 1997"), RMS, 0.086, "-", Band::Absolute(2e-3), || {
+        rms_at_20_c(1.0, |r, g, d, nu| soulsby_m_s(r, g, d, nu, 0.0))
+    }),
+    row(("settling-river-sand-rms-rubey", "Rubey 1933"), RMS, 0.119, "-", Band::Absolute(2e-3), || {
+        rms_at_20_c(1.0, rubey_m_s)
+    }),
     row(
-        ("settling-river-sand-rms-soulsby", "Soulsby 1997"),
-        RMS,
-        0.086,
-        "-",
-        Band::Absolute(2e-3),
-        || rms_at_20_c(1.0, |r, g, d, nu| soulsby_m_s(r, g, d, nu, 0.0)),
-    ),
-    row(
-        ("settling-river-sand-rms-rubey", "Rubey 1933"),
-        RMS,
-        0.119,
-        "-",
-        Band::Absolute(2e-3),
-        || rms_at_20_c(1.0, rubey_m_s),
-    ),
-    row(
-        (
-            "settling-river-sand-rms-cheng-on-sieve",
-            "Cheng 1997, wrong diameter",
-        ),
+        ("settling-river-sand-rms-cheng-on-sieve", "Cheng 1997, wrong diameter"),
         RMS,
         0.271,
         "-",
@@ -209,25 +171,15 @@ pub const CHECKS: &[Check] = &[
         || rms_at_20_c(1.0, cheng_1997_m_s),
     ),
     row(
-        (
-            "settling-river-sand-rms-dietrich",
-            "Dietrich 1982, CSF 0.61, P 3.5",
-        ),
+        ("settling-river-sand-rms-dietrich", "Dietrich 1982, CSF 0.61, P 3.5"),
         RMS,
         0.083,
         "-",
         Band::Absolute(2e-3),
-        || {
-            rms_at_20_c(NOMINAL_OVER_SIEVE, |r, g, d, nu| {
-                dietrich_m_s(r, g, d, nu, 0.61, 3.5)
-            })
-        },
+        || rms_at_20_c(NOMINAL_OVER_SIEVE, |r, g, d, nu| dietrich_m_s(r, g, d, nu, 0.61, 3.5)),
     ),
     row(
-        (
-            "settling-river-sand-rms-dietrich-on-sieve",
-            "Dietrich 1982, CSF 0.7, P 3.5, wrong diameter",
-        ),
+        ("settling-river-sand-rms-dietrich-on-sieve", "Dietrich 1982, CSF 0.7, P 3.5, wrong diameter"),
         RMS,
         0.198,
         "-",
@@ -263,13 +215,5 @@ pub const CHECKS: &[Check] = &[
 /// Default law on quartz of a sieve size in mm, 10 °C, cm/s.
 fn quartz_at_10_c(d_mm: f64) -> f64 {
     let f = clean(10.0);
-    100.0
-        * ferguson_church_m_s(
-            f.submerged(2650.0),
-            f.g,
-            d_mm * 1e-3,
-            f.nu,
-            NATURAL_C1,
-            NATURAL_C2,
-        )
+    100.0 * ferguson_church_m_s(f.submerged(2650.0), f.g, d_mm * 1e-3, f.nu, NATURAL_C1, NATURAL_C2)
 }

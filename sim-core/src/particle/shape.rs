@@ -10,9 +10,7 @@
 //! L >= I >= S are the three axes; f = S/I flatness, e = I/L elongation, CSF = S/sqrt(L I) = f sqrt(e) the Corey shape
 //! factor, c = dn^3/(L I S).
 
-use super::entry::{
-    COREY, ELONGATION, GOLD_DENSITY, NOMINAL, SIEVE, VOLUME_COEFFICIENT, input, output,
-};
+use super::entry::{COREY, ELONGATION, GOLD_DENSITY, NOMINAL, SIEVE, VOLUME_COEFFICIENT, input, output};
 use crate::check::Status;
 use crate::formula::{Formula, Symbol};
 use crate::math;
@@ -36,10 +34,7 @@ pub struct Proportions {
 
 impl Default for Proportions {
     fn default() -> Self {
-        Proportions {
-            elongation: DEFAULT_ELONGATION,
-            volume_coefficient: DEFAULT_VOLUME_COEFFICIENT,
-        }
+        Proportions { elongation: DEFAULT_ELONGATION, volume_coefficient: DEFAULT_VOLUME_COEFFICIENT }
     }
 }
 
@@ -113,10 +108,7 @@ const FLATNESS_OF_HEAVIEST: f64 = std::f64::consts::FRAC_1_SQRT_2;
 ///
 /// dn/A rises with CSF up to CSF = sqrt(e/2) (0.61 at e 0.75) and falls a little beyond; the rising branch is taken. `None`
 /// when the grains are heavier than any shape of these proportions allows, or the ratio is not positive.
-pub fn corey_from_nominal_over_sieve(
-    nominal_over_sieve: f64,
-    proportions: Proportions,
-) -> Option<f64> {
+pub fn corey_from_nominal_over_sieve(nominal_over_sieve: f64, proportions: Proportions) -> Option<f64> {
     let most = FLATNESS_OF_HEAVIEST * proportions.elongation.sqrt();
     let ratio = |corey: f64| axes_from_sieve(1.0, corey, proportions).nominal_m;
     if !(nominal_over_sieve > 0.0 && nominal_over_sieve <= ratio(most)) {
@@ -136,12 +128,7 @@ pub fn corey_from_nominal_over_sieve(
 
 /// The prior of the Corey factor: sieve size m, CSF. Assumed; no table of CSF by size was reached, and grains that others
 /// recovered are rounder than those that they lost.
-pub const DEFAULT_COREY_POINTS: [(f64, f64); 4] = [
-    (0.07e-3, 0.30),
-    (0.17e-3, 0.25),
-    (0.50e-3, 0.30),
-    (2.0e-3, 0.35),
-];
+pub const DEFAULT_COREY_POINTS: [(f64, f64); 4] = [(0.07e-3, 0.30), (0.17e-3, 0.25), (0.50e-3, 0.30), (2.0e-3, 0.35)];
 
 /// Corey shape factor of gold of a sieve size (m) when nothing is known [-].
 ///
@@ -174,18 +161,8 @@ pub fn default_corey(sieve_m: f64) -> f64 {
 }
 
 const AXES_OUT: &[Symbol] = &[
-    output(
-        "nominal_diameter",
-        "diameter of the sphere of equal volume",
-        Dimension::Length,
-        "mm",
-    ),
-    output(
-        "intermediate_axis",
-        "intermediate axis",
-        Dimension::Length,
-        "mm",
-    ),
+    output("nominal_diameter", "diameter of the sphere of equal volume", Dimension::Length, "mm"),
+    output("intermediate_axis", "intermediate axis", Dimension::Length, "mm"),
     output("thickness", "short axis", Dimension::Length, "mm"),
     output("long_axis", "long axis", Dimension::Length, "mm"),
 ];
@@ -195,10 +172,7 @@ fn axes_out(a: Axes) -> Vec<f64> {
 }
 
 fn proportions_of(elongation: f64, volume_coefficient: f64) -> Proportions {
-    Proportions {
-        elongation,
-        volume_coefficient,
-    }
+    Proportions { elongation, volume_coefficient }
 }
 
 /// Handbook entries of this file.
@@ -219,14 +193,7 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Nominal diameter and axes of a flat grain that just passes a round hole",
         equation: "I = hole; f = CSF/sqrt(e); S = f I; L = I/e; dn = I (c f/e)^(1/3)",
         inputs: &[
-            input(
-                "hole_diameter",
-                "diameter of the round hole",
-                Dimension::Length,
-                "mm",
-                (1e-6, 0.5),
-                None,
-            ),
+            input("hole_diameter", "diameter of the round hole", Dimension::Length, "mm", (1e-6, 0.5), None),
             COREY,
             ELONGATION,
             VOLUME_COEFFICIENT,
@@ -242,12 +209,7 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Sieve size of a flat grain from its nominal diameter",
         equation: "A = dn sqrt((1+f^2)/2) (e/(c f))^(1/3)",
         inputs: &[NOMINAL, COREY, ELONGATION, VOLUME_COEFFICIENT],
-        outputs: &[output(
-            "sieve_size",
-            "square opening that the grain just passes",
-            Dimension::SieveSize,
-            "mm",
-        )],
+        outputs: &[output("sieve_size", "square opening that the grain just passes", Dimension::SieveSize, "mm")],
         source: "derived",
         status: Status::Computed,
         limits: "",
@@ -258,12 +220,7 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Nominal diameter of grains from their count and total mass",
         equation: "dn = (6 m/(pi rho_s N))^(1/3)",
         inputs: &[MASS, COUNT, GOLD_DENSITY],
-        outputs: &[output(
-            "nominal_diameter",
-            "nominal diameter",
-            Dimension::Length,
-            "mm",
-        )],
+        outputs: &[output("nominal_diameter", "nominal diameter", Dimension::Length, "mm")],
         source: "volume of the sphere",
         status: Status::Computed,
         limits: "",
@@ -273,20 +230,8 @@ pub const FORMULAS: &[Formula] = &[
         name: "corey-from-weight",
         meaning: "Corey shape factor of grains of one sieve class from their count and total mass",
         equation: "dn = (6 m/(pi rho_s N))^(1/3); CSF such that dn/A = sqrt(2/(1+f^2)) (c f/e)^(1/3)",
-        inputs: &[
-            SIEVE,
-            MASS,
-            COUNT,
-            GOLD_DENSITY,
-            ELONGATION,
-            VOLUME_COEFFICIENT,
-        ],
-        outputs: &[output(
-            "corey_shape",
-            "Corey shape factor",
-            Dimension::Number,
-            "-",
-        )],
+        inputs: &[SIEVE, MASS, COUNT, GOLD_DENSITY, ELONGATION, VOLUME_COEFFICIENT],
+        outputs: &[output("corey_shape", "Corey shape factor", Dimension::Number, "-")],
         source: "derived",
         status: Status::Computed,
         limits: "rising branch, CSF up to sqrt(e/2); no answer for heavier grains",
@@ -301,12 +246,7 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Corey shape factor of gold when nothing is known",
         equation: "monotone cubic in log size through 0.30, 0.25, 0.30, 0.35 at 0.07, 0.17, 0.5, 2 mm; level outside",
         inputs: &[SIEVE],
-        outputs: &[output(
-            "corey_shape",
-            "Corey shape factor",
-            Dimension::Number,
-            "-",
-        )],
+        outputs: &[output("corey_shape", "Corey shape factor", Dimension::Number, "-")],
         source: "assumed here",
         status: Status::Assumed,
         limits: "replace it by weighing counted grains; plausible range 0.6 to 1.7 times",
@@ -314,19 +254,5 @@ pub const FORMULAS: &[Formula] = &[
     },
 ];
 
-const MASS: Symbol = input(
-    "mass",
-    "total mass of the grains",
-    Dimension::Mass,
-    "mg",
-    (0.0, 1.0),
-    None,
-);
-const COUNT: Symbol = input(
-    "count",
-    "number of grains",
-    Dimension::Number,
-    "-",
-    (1.0, 1e9),
-    None,
-);
+const MASS: Symbol = input("mass", "total mass of the grains", Dimension::Mass, "mg", (0.0, 1.0), None);
+const COUNT: Symbol = input("count", "number of grains", Dimension::Number, "-", (1.0, 1e9), None);

@@ -3,8 +3,8 @@
 //! C_D is on the area pi d^2/4 and Re = w d/nu.
 
 use super::entry::{
-    DIAMETER, DRAG, FLUID_DENSITY, GRAVITY, KINEMATIC_VISCOSITY, REYNOLDS, SAND_DENSITY,
-    TEMPERATURE, VELOCITY, WORKED_APART, clean, row, surroundings,
+    DIAMETER, DRAG, FLUID_DENSITY, GRAVITY, KINEMATIC_VISCOSITY, REYNOLDS, SAND_DENSITY, TEMPERATURE, VELOCITY,
+    WORKED_APART, clean, row, surroundings,
 };
 use super::terminal::{FOLD_REYNOLDS, OPEN_REYNOLDS, solve_velocity_m_s};
 use crate::check::{Band, Check, Kind, Status};
@@ -40,14 +40,7 @@ pub fn cheng_2009_m_s(r: f64, g_m_s2: f64, d_m: f64, nu_m2_s: f64) -> f64 {
     solve_velocity_m_s(r, g_m_s2, d_m, nu_m2_s, drag_cheng_2009, OPEN_REYNOLDS)
 }
 
-const SPHERE_INPUTS: &[Symbol] = &[
-    DIAMETER,
-    SAND_DENSITY,
-    TEMPERATURE,
-    FLUID_DENSITY,
-    KINEMATIC_VISCOSITY,
-    GRAVITY,
-];
+const SPHERE_INPUTS: &[Symbol] = &[DIAMETER, SAND_DENSITY, TEMPERATURE, FLUID_DENSITY, KINEMATIC_VISCOSITY, GRAVITY];
 
 fn falling(x: &[f64], drag: fn(f64) -> f64, re_max: f64) -> f64 {
     let f = surroundings(x, 2);
@@ -133,96 +126,43 @@ fn in_water(rho_s: f64, d_mm: f64, t_c: f64) -> f64 {
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
     row(
-        (
-            "drag-sphere-haider-levenspiel-re-100",
-            "Haider-Levenspiel 1989",
-        ),
+        ("drag-sphere-haider-levenspiel-re-100", "Haider-Levenspiel 1989"),
         WORKED_APART,
         1.0947,
         "-",
         Band::Relative(1e-3),
         || drag_haider_levenspiel_sphere(100.0),
     ),
-    row(
-        ("drag-sphere-cheng-re-100", "Cheng 2009"),
-        WORKED_APART,
-        1.1024,
-        "-",
-        Band::Relative(1e-3),
-        || drag_cheng_2009(100.0),
-    ),
-    row(
-        ("sphere-cheng-quartz-0p063mm-20c", "Cheng 2009"),
-        WORKED_APART,
-        0.003479,
-        "m/s",
-        Band::Relative(2e-3),
-        || in_water(2650.0, 0.063, 20.0),
-    ),
-    row(
-        ("sphere-cheng-quartz-0p15mm-20c", "Cheng 2009"),
-        WORKED_APART,
-        0.01624,
-        "m/s",
-        Band::Relative(2e-3),
-        || in_water(2650.0, 0.15, 20.0),
-    ),
-    row(
-        ("sphere-cheng-quartz-0p25mm-20c", "Cheng 2009"),
-        WORKED_APART,
-        0.03352,
-        "m/s",
-        Band::Relative(2e-3),
-        || in_water(2650.0, 0.25, 20.0),
-    ),
-    row(
-        ("sphere-cheng-quartz-0p25mm-5c", "Cheng 2009"),
-        WORKED_APART,
-        0.0264,
-        "m/s",
-        Band::Relative(2e-3),
-        || in_water(2650.0, 0.25, 5.0),
-    ),
-    row(
-        ("sphere-cheng-quartz-0p5mm-20c", "Cheng 2009"),
-        WORKED_APART,
-        0.07632,
-        "m/s",
-        Band::Relative(2e-3),
-        || in_water(2650.0, 0.5, 20.0),
-    ),
-    row(
-        ("sphere-cheng-quartz-2mm-20c", "Cheng 2009"),
-        WORKED_APART,
-        0.2834,
-        "m/s",
-        Band::Relative(2e-3),
-        || in_water(2650.0, 2.0, 20.0),
-    ),
-    row(
-        ("sphere-cheng-quartz-2mm-5c", "Cheng 2009"),
-        WORKED_APART,
-        0.2602,
-        "m/s",
-        Band::Relative(2e-3),
-        || in_water(2650.0, 2.0, 5.0),
-    ),
-    row(
-        ("sphere-cheng-quartz-8mm-20c", "Cheng 2009"),
-        WORKED_APART,
-        0.6522,
-        "m/s",
-        Band::Relative(2e-3),
-        || in_water(2650.0, 8.0, 20.0),
-    ),
-    row(
-        ("sphere-cheng-quartz-8mm-5c", "Cheng 2009"),
-        WORKED_APART,
-        0.6508,
-        "m/s",
-        Band::Relative(2e-3),
-        || in_water(2650.0, 8.0, 5.0),
-    ),
+    row(("drag-sphere-cheng-re-100", "Cheng 2009"), WORKED_APART, 1.1024, "-", Band::Relative(1e-3), || {
+        drag_cheng_2009(100.0)
+    }),
+    row(("sphere-cheng-quartz-0p063mm-20c", "Cheng 2009"), WORKED_APART, 0.003479, "m/s", Band::Relative(2e-3), || {
+        in_water(2650.0, 0.063, 20.0)
+    }),
+    row(("sphere-cheng-quartz-0p15mm-20c", "Cheng 2009"), WORKED_APART, 0.01624, "m/s", Band::Relative(2e-3), || {
+        in_water(2650.0, 0.15, 20.0)
+    }),
+    row(("sphere-cheng-quartz-0p25mm-20c", "Cheng 2009"), WORKED_APART, 0.03352, "m/s", Band::Relative(2e-3), || {
+        in_water(2650.0, 0.25, 20.0)
+    }),
+    row(("sphere-cheng-quartz-0p25mm-5c", "Cheng 2009"), WORKED_APART, 0.0264, "m/s", Band::Relative(2e-3), || {
+        in_water(2650.0, 0.25, 5.0)
+    }),
+    row(("sphere-cheng-quartz-0p5mm-20c", "Cheng 2009"), WORKED_APART, 0.07632, "m/s", Band::Relative(2e-3), || {
+        in_water(2650.0, 0.5, 20.0)
+    }),
+    row(("sphere-cheng-quartz-2mm-20c", "Cheng 2009"), WORKED_APART, 0.2834, "m/s", Band::Relative(2e-3), || {
+        in_water(2650.0, 2.0, 20.0)
+    }),
+    row(("sphere-cheng-quartz-2mm-5c", "Cheng 2009"), WORKED_APART, 0.2602, "m/s", Band::Relative(2e-3), || {
+        in_water(2650.0, 2.0, 5.0)
+    }),
+    row(("sphere-cheng-quartz-8mm-20c", "Cheng 2009"), WORKED_APART, 0.6522, "m/s", Band::Relative(2e-3), || {
+        in_water(2650.0, 8.0, 20.0)
+    }),
+    row(("sphere-cheng-quartz-8mm-5c", "Cheng 2009"), WORKED_APART, 0.6508, "m/s", Band::Relative(2e-3), || {
+        in_water(2650.0, 8.0, 5.0)
+    }),
     row(
         ("sphere-cheng-magnetite-0p063mm-20c", "Cheng 2009"),
         WORKED_APART,
@@ -231,30 +171,15 @@ pub const CHECKS: &[Check] = &[
         Band::Relative(2e-3),
         || in_water(5180.0, 0.063, 20.0),
     ),
-    row(
-        ("sphere-cheng-magnetite-0p5mm-20c", "Cheng 2009"),
-        WORKED_APART,
-        0.1449,
-        "m/s",
-        Band::Relative(2e-3),
-        || in_water(5180.0, 0.5, 20.0),
-    ),
-    row(
-        ("sphere-cheng-magnetite-8mm-20c", "Cheng 2009"),
-        WORKED_APART,
-        1.03,
-        "m/s",
-        Band::Relative(2e-3),
-        || in_water(5180.0, 8.0, 20.0),
-    ),
-    row(
-        ("sphere-cheng-magnetite-8mm-5c", "Cheng 2009"),
-        WORKED_APART,
-        1.036,
-        "m/s",
-        Band::Relative(2e-3),
-        || in_water(5180.0, 8.0, 5.0),
-    ),
+    row(("sphere-cheng-magnetite-0p5mm-20c", "Cheng 2009"), WORKED_APART, 0.1449, "m/s", Band::Relative(2e-3), || {
+        in_water(5180.0, 0.5, 20.0)
+    }),
+    row(("sphere-cheng-magnetite-8mm-20c", "Cheng 2009"), WORKED_APART, 1.03, "m/s", Band::Relative(2e-3), || {
+        in_water(5180.0, 8.0, 20.0)
+    }),
+    row(("sphere-cheng-magnetite-8mm-5c", "Cheng 2009"), WORKED_APART, 1.036, "m/s", Band::Relative(2e-3), || {
+        in_water(5180.0, 8.0, 5.0)
+    }),
     row(
         ("sphere-cheng-gold-17500-0p03mm-20c", "Cheng 2009"),
         WORKED_APART,
@@ -287,30 +212,15 @@ pub const CHECKS: &[Check] = &[
         Band::Relative(2e-3),
         || in_water(17500.0, 0.25, 20.0),
     ),
-    row(
-        ("sphere-cheng-gold-17500-0p25mm-5c", "Cheng 2009"),
-        WORKED_APART,
-        0.1502,
-        "m/s",
-        Band::Relative(2e-3),
-        || in_water(17500.0, 0.25, 5.0),
-    ),
-    row(
-        ("sphere-cheng-gold-17500-2mm-20c", "Cheng 2009"),
-        WORKED_APART,
-        1.014,
-        "m/s",
-        Band::Relative(2e-3),
-        || in_water(17500.0, 2.0, 20.0),
-    ),
-    row(
-        ("sphere-cheng-gold-17500-2mm-5c", "Cheng 2009"),
-        WORKED_APART,
-        0.9853,
-        "m/s",
-        Band::Relative(2e-3),
-        || in_water(17500.0, 2.0, 5.0),
-    ),
+    row(("sphere-cheng-gold-17500-0p25mm-5c", "Cheng 2009"), WORKED_APART, 0.1502, "m/s", Band::Relative(2e-3), || {
+        in_water(17500.0, 0.25, 5.0)
+    }),
+    row(("sphere-cheng-gold-17500-2mm-20c", "Cheng 2009"), WORKED_APART, 1.014, "m/s", Band::Relative(2e-3), || {
+        in_water(17500.0, 2.0, 20.0)
+    }),
+    row(("sphere-cheng-gold-17500-2mm-5c", "Cheng 2009"), WORKED_APART, 0.9853, "m/s", Band::Relative(2e-3), || {
+        in_water(17500.0, 2.0, 5.0)
+    }),
     row(
         ("sphere-cheng-gold-19300-0p25mm-20c", "Cheng 2009"),
         WORKED_APART,
@@ -319,37 +229,18 @@ pub const CHECKS: &[Check] = &[
         Band::Relative(2e-3),
         || in_water(19300.0, 0.25, 20.0),
     ),
-    row(
-        ("sphere-cheng-gold-19300-0p25mm-5c", "Cheng 2009"),
-        WORKED_APART,
-        0.1617,
-        "m/s",
-        Band::Relative(2e-3),
-        || in_water(19300.0, 0.25, 5.0),
-    ),
-    row(
-        ("sphere-cheng-gold-19300-2mm-20c", "Cheng 2009"),
-        WORKED_APART,
-        1.071,
-        "m/s",
-        Band::Relative(2e-3),
-        || in_water(19300.0, 2.0, 20.0),
-    ),
-    row(
-        ("sphere-cheng-gold-19300-2mm-5c", "Cheng 2009"),
-        WORKED_APART,
-        1.042,
-        "m/s",
-        Band::Relative(2e-3),
-        || in_water(19300.0, 2.0, 5.0),
-    ),
+    row(("sphere-cheng-gold-19300-0p25mm-5c", "Cheng 2009"), WORKED_APART, 0.1617, "m/s", Band::Relative(2e-3), || {
+        in_water(19300.0, 0.25, 5.0)
+    }),
+    row(("sphere-cheng-gold-19300-2mm-20c", "Cheng 2009"), WORKED_APART, 1.071, "m/s", Band::Relative(2e-3), || {
+        in_water(19300.0, 2.0, 20.0)
+    }),
+    row(("sphere-cheng-gold-19300-2mm-5c", "Cheng 2009"), WORKED_APART, 1.042, "m/s", Band::Relative(2e-3), || {
+        in_water(19300.0, 2.0, 5.0)
+    }),
     row(
         ("sphere-cheng-gold-0p25mm-ten-laws", "Cheng 2009"),
-        (
-            Kind::Published,
-            "median of ten published sphere laws, gold 17500 kg/m3, 20 °C, evaluated",
-            Status::Computed,
-        ),
+        (Kind::Published, "median of ten published sphere laws, gold 17500 kg/m3, 20 °C, evaluated", Status::Computed),
         0.179,
         "m/s",
         Band::Relative(0.06),
@@ -376,11 +267,7 @@ mod tests {
 
     #[test]
     fn identity_small_spheres_obey_stokes() {
-        for drag in [
-            drag_cheng_2009,
-            drag_haider_levenspiel_sphere,
-            drag_clift_gauvin,
-        ] {
+        for drag in [drag_cheng_2009, drag_haider_levenspiel_sphere, drag_clift_gauvin] {
             let w = solve_velocity_m_s(1.65, 9.81, 2e-6, 1e-6, drag, FOLD_REYNOLDS);
             assert!((w / stokes_m_s(1.65, 9.81, 2e-6, 1e-6) - 1.0).abs() < 3e-3);
         }

@@ -6,8 +6,8 @@
 use std::f64::consts::PI;
 
 use super::entry::{
-    DRAG, FLUID_DENSITY, GRAVITY, KINEMATIC_VISCOSITY, NOMINAL, REYNOLDS, SAND_DENSITY, SPHERICITY,
-    TEMPERATURE, VELOCITY, input, output, surroundings,
+    DRAG, FLUID_DENSITY, GRAVITY, KINEMATIC_VISCOSITY, NOMINAL, REYNOLDS, SAND_DENSITY, SPHERICITY, TEMPERATURE,
+    VELOCITY, input, output, surroundings,
 };
 use super::terminal::{FOLD_REYNOLDS, solve_velocity_m_s};
 use crate::check::Status;
@@ -108,15 +108,7 @@ pub const FORMULAS: &[Formula] = &[
         name: "settling-haider-levenspiel",
         meaning: "Fall velocity of a grain of given sphericity (Haider-Levenspiel)",
         equation: "w^2 = 4 R g dn/(3 C_D)",
-        inputs: &[
-            NOMINAL,
-            SAND_DENSITY,
-            SPHERICITY,
-            TEMPERATURE,
-            FLUID_DENSITY,
-            KINEMATIC_VISCOSITY,
-            GRAVITY,
-        ],
+        inputs: &[NOMINAL, SAND_DENSITY, SPHERICITY, TEMPERATURE, FLUID_DENSITY, KINEMATIC_VISCOSITY, GRAVITY],
         outputs: &[VELOCITY],
         source: "Haider and Levenspiel 1989, Powder Technol. 58:63",
         status: Status::Seen,
@@ -124,14 +116,7 @@ pub const FORMULAS: &[Formula] = &[
         evaluate: |x| {
             let f = surroundings(x, 3);
             let drag = |re| drag_haider_levenspiel(re, x[2]);
-            vec![solve_velocity_m_s(
-                f.submerged(x[1]),
-                f.g,
-                x[0],
-                f.nu,
-                drag,
-                FOLD_REYNOLDS,
-            )]
+            vec![solve_velocity_m_s(f.submerged(x[1]), f.g, x[0], f.nu, drag, FOLD_REYNOLDS)]
         },
     },
     Formula {
@@ -167,14 +152,7 @@ pub const FORMULAS: &[Formula] = &[
             let f = surroundings(x, 4);
             let (k1, k2) = (ganser_k1(x[2], x[3]), ganser_k2(x[2]));
             let drag = |re| drag_ganser(re, k1, k2);
-            vec![solve_velocity_m_s(
-                f.submerged(x[1]),
-                f.g,
-                x[0],
-                f.nu,
-                drag,
-                FOLD_REYNOLDS,
-            )]
+            vec![solve_velocity_m_s(f.submerged(x[1]), f.g, x[0], f.nu, drag, FOLD_REYNOLDS)]
         },
     },
     Formula {
@@ -195,14 +173,7 @@ pub const FORMULAS: &[Formula] = &[
         name: "sphericity-oblate",
         meaning: "Sphericity of a lens (oblate spheroid)",
         equation: "psi = 2 phi^(2/3)/[1 + (1 - eps^2)/eps atanh(eps)], eps^2 = 1 - phi^2",
-        inputs: &[input(
-            "flatness",
-            "short over long axis",
-            Dimension::Number,
-            "-",
-            (0.001, 0.999),
-            None,
-        )],
+        inputs: &[input("flatness", "short over long axis", Dimension::Number, "-", (0.001, 0.999), None)],
         outputs: &[output("sphericity", "sphericity", Dimension::Number, "-")],
         source: "geometry",
         status: Status::Computed,
@@ -213,14 +184,7 @@ pub const FORMULAS: &[Formula] = &[
         name: "sphericity-cylinder",
         meaning: "Sphericity of a cylinder or disc",
         equation: "psi = (1.5 h)^(2/3)/(1/2 + h)",
-        inputs: &[input(
-            "height_over_diameter",
-            "height over diameter",
-            Dimension::Number,
-            "-",
-            (0.001, 100.0),
-            None,
-        )],
+        inputs: &[input("height_over_diameter", "height over diameter", Dimension::Number, "-", (0.001, 100.0), None)],
         outputs: &[output("sphericity", "sphericity", Dimension::Number, "-")],
         source: "geometry",
         status: Status::Computed,

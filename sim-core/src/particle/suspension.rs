@@ -46,30 +46,9 @@ pub fn onset(d_star: f64) -> f64 {
     if d_star <= 10.0 { 4.0 / d_star } else { 0.4 }
 }
 
-const DEPTH: Symbol = input(
-    "depth",
-    "water depth",
-    Dimension::Length,
-    "mm",
-    (1e-4, 10.0),
-    None,
-);
-const W: Symbol = input(
-    "velocity",
-    "fall velocity",
-    Dimension::Velocity,
-    "m/s",
-    (0.0, 10.0),
-    None,
-);
-const U_STAR: Symbol = input(
-    "shear_velocity",
-    "shear velocity u*",
-    Dimension::Velocity,
-    "m/s",
-    (1e-4, 2.0),
-    None,
-);
+const DEPTH: Symbol = input("depth", "water depth", Dimension::Length, "mm", (1e-4, 10.0), None);
+const W: Symbol = input("velocity", "fall velocity", Dimension::Velocity, "m/s", (0.0, 10.0), None);
+const U_STAR: Symbol = input("shear_velocity", "shear velocity u*", Dimension::Velocity, "m/s", (1e-4, 2.0), None);
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
@@ -77,24 +56,8 @@ pub const FORMULAS: &[Formula] = &[
         name: "shear-velocity",
         meaning: "Shear velocity of a uniform flow down a slope",
         equation: "u* = sqrt(g h sin(theta))",
-        inputs: &[
-            DEPTH,
-            input(
-                "slope_angle",
-                "slope angle",
-                Dimension::Angle,
-                "deg",
-                (0.0, 0.5),
-                None,
-            ),
-            GRAVITY,
-        ],
-        outputs: &[output(
-            "shear_velocity",
-            "shear velocity u*",
-            Dimension::Velocity,
-            "m/s",
-        )],
+        inputs: &[DEPTH, input("slope_angle", "slope angle", Dimension::Angle, "deg", (0.0, 0.5), None), GRAVITY],
+        outputs: &[output("shear_velocity", "shear velocity u*", Dimension::Velocity, "m/s")],
         source: "balance of weight and bed friction",
         status: Status::Computed,
         limits: "wide channel",
@@ -107,14 +70,7 @@ pub const FORMULAS: &[Formula] = &[
         inputs: &[
             W,
             U_STAR,
-            input(
-                "von_karman",
-                "von Karman constant",
-                Dimension::Number,
-                "-",
-                (0.38, 0.42),
-                Some(PROFILE_VON_KARMAN),
-            ),
+            input("von_karman", "von Karman constant", Dimension::Number, "-", (0.38, 0.42), Some(PROFILE_VON_KARMAN)),
         ],
         outputs: &[output("rouse", "Rouse number", Dimension::Number, "-")],
         source: "Rouse 1937; beta van Rijn 1984, J. Hydraul. Eng. 110:1613",
@@ -127,38 +83,12 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Concentration of grains at a height over that near the bed",
         equation: "C/Ca = [((h-z)/z)(a/(h-a))]^P",
         inputs: &[
-            input(
-                "height",
-                "height above the bed",
-                Dimension::Length,
-                "mm",
-                (1e-6, 10.0),
-                None,
-            ),
-            input(
-                "reference_height",
-                "height at which Ca holds",
-                Dimension::Length,
-                "mm",
-                (1e-6, 10.0),
-                None,
-            ),
+            input("height", "height above the bed", Dimension::Length, "mm", (1e-6, 10.0), None),
+            input("reference_height", "height at which Ca holds", Dimension::Length, "mm", (1e-6, 10.0), None),
             DEPTH,
-            input(
-                "rouse",
-                "Rouse number",
-                Dimension::Number,
-                "-",
-                (0.0, 20.0),
-                None,
-            ),
+            input("rouse", "Rouse number", Dimension::Number, "-", (0.0, 20.0), None),
         ],
-        outputs: &[output(
-            "ratio",
-            "concentration over that at the reference height",
-            Dimension::Number,
-            "-",
-        )],
+        outputs: &[output("ratio", "concentration over that at the reference height", Dimension::Number, "-")],
         source: "Rouse 1937, Trans. ASCE 102:463",
         status: Status::Seen,
         limits: "",
@@ -168,14 +98,7 @@ pub const FORMULAS: &[Formula] = &[
         name: "suspension-onset",
         meaning: "Shear velocity over fall velocity at which suspension begins",
         equation: "u*/w = 4/D* (1 < D* <= 10); 0.4 (D* > 10)",
-        inputs: &[input(
-            "d_star",
-            "dimensionless grain size",
-            Dimension::Number,
-            "-",
-            (1.0, 1e4),
-            None,
-        )],
+        inputs: &[input("d_star", "dimensionless grain size", Dimension::Number, "-", (1.0, 1e4), None)],
         outputs: &[output("ratio", "u*/w", Dimension::Number, "-")],
         source: "van Rijn 1984, J. Hydraul. Eng. 110:1613",
         status: Status::Seen,
@@ -202,54 +125,24 @@ fn coarsest_held_up_mm(depth_mm: f64, slope_deg: f64) -> f64 {
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    row(
-        ("shear-velocity-30mm-6deg", "uniform flow"),
-        WORKED_APART,
-        0.1754,
-        "m/s",
-        Band::Absolute(1e-4),
-        || shear_velocity_m_s(9.80665, 0.030, 6.0 * DEGREE),
-    ),
-    row(
-        ("shear-velocity-50mm-7deg", "uniform flow"),
-        WORKED_APART,
-        0.2445,
-        "m/s",
-        Band::Absolute(1e-4),
-        || shear_velocity_m_s(9.80665, 0.050, 7.0 * DEGREE),
-    ),
-    row(
-        ("shear-velocity-80mm-9p5deg", "uniform flow"),
-        WORKED_APART,
-        0.3598,
-        "m/s",
-        Band::Absolute(1e-4),
-        || shear_velocity_m_s(9.80665, 0.080, 9.5 * DEGREE),
-    ),
-    row(
-        ("suspended-gold-30mm-6deg", "w = u*, CSF 0.2"),
-        WORKED_APART,
-        0.47,
-        "mm",
-        Band::Relative(0.02),
-        || coarsest_held_up_mm(30.0, 6.0),
-    ),
-    row(
-        ("suspended-gold-50mm-7deg", "w = u*, CSF 0.2"),
-        WORKED_APART,
-        0.74,
-        "mm",
-        Band::Relative(0.02),
-        || coarsest_held_up_mm(50.0, 7.0),
-    ),
-    row(
-        ("suspended-gold-80mm-9p5deg", "w = u*, CSF 0.2"),
-        WORKED_APART,
-        1.4,
-        "mm",
-        Band::Relative(0.05),
-        || coarsest_held_up_mm(80.0, 9.5),
-    ),
+    row(("shear-velocity-30mm-6deg", "uniform flow"), WORKED_APART, 0.1754, "m/s", Band::Absolute(1e-4), || {
+        shear_velocity_m_s(9.80665, 0.030, 6.0 * DEGREE)
+    }),
+    row(("shear-velocity-50mm-7deg", "uniform flow"), WORKED_APART, 0.2445, "m/s", Band::Absolute(1e-4), || {
+        shear_velocity_m_s(9.80665, 0.050, 7.0 * DEGREE)
+    }),
+    row(("shear-velocity-80mm-9p5deg", "uniform flow"), WORKED_APART, 0.3598, "m/s", Band::Absolute(1e-4), || {
+        shear_velocity_m_s(9.80665, 0.080, 9.5 * DEGREE)
+    }),
+    row(("suspended-gold-30mm-6deg", "w = u*, CSF 0.2"), WORKED_APART, 0.47, "mm", Band::Relative(0.02), || {
+        coarsest_held_up_mm(30.0, 6.0)
+    }),
+    row(("suspended-gold-50mm-7deg", "w = u*, CSF 0.2"), WORKED_APART, 0.74, "mm", Band::Relative(0.02), || {
+        coarsest_held_up_mm(50.0, 7.0)
+    }),
+    row(("suspended-gold-80mm-9p5deg", "w = u*, CSF 0.2"), WORKED_APART, 1.4, "mm", Band::Relative(0.05), || {
+        coarsest_held_up_mm(80.0, 9.5)
+    }),
 ];
 
 #[cfg(test)]

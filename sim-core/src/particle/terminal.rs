@@ -8,8 +8,8 @@
 //! The right side holds only what is known beforehand: that is why one table of Re against Q serves every grain.
 
 use super::entry::{
-    DIAMETER, FLUID_DENSITY, GRAVITY, KINEMATIC_VISCOSITY, SAND_DENSITY, TEMPERATURE, VELOCITY,
-    input, row, surroundings,
+    DIAMETER, FLUID_DENSITY, GRAVITY, KINEMATIC_VISCOSITY, SAND_DENSITY, TEMPERATURE, VELOCITY, input, row,
+    surroundings,
 };
 use crate::check::{Band, Check, Kind, Status};
 use crate::formula::Formula;
@@ -74,14 +74,7 @@ pub fn solve_reynolds(q: f64, drag: impl Fn(f64) -> f64, re_max: f64) -> f64 {
 }
 
 /// Fall velocity under a drag law on the diameter D, m/s, by [`solve_reynolds`].
-pub fn solve_velocity_m_s(
-    r: f64,
-    g_m_s2: f64,
-    d_m: f64,
-    nu_m2_s: f64,
-    drag: impl Fn(f64) -> f64,
-    re_max: f64,
-) -> f64 {
+pub fn solve_velocity_m_s(r: f64, g_m_s2: f64, d_m: f64, nu_m2_s: f64, drag: impl Fn(f64) -> f64, re_max: f64) -> f64 {
     let q = driving_group(r, g_m_s2, d_m, nu_m2_s);
     solve_reynolds(q, drag, re_max) * nu_m2_s / d_m
 }
@@ -92,14 +85,7 @@ pub const FORMULAS: &[Formula] = &[
         name: "settling-stokes",
         meaning: "Fall velocity of a small sphere (Stokes)",
         equation: "w = R g d^2/(18 nu)",
-        inputs: &[
-            DIAMETER,
-            SAND_DENSITY,
-            TEMPERATURE,
-            FLUID_DENSITY,
-            KINEMATIC_VISCOSITY,
-            GRAVITY,
-        ],
+        inputs: &[DIAMETER, SAND_DENSITY, TEMPERATURE, FLUID_DENSITY, KINEMATIC_VISCOSITY, GRAVITY],
         outputs: &[VELOCITY],
         source: "Stokes 1851",
         status: Status::Memory,
@@ -142,15 +128,8 @@ pub const FORMULAS: &[Formula] = &[
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[row(
-    (
-        "settling-solver-stokes-drag",
-        "exact solution of C_D = 24/Re",
-    ),
-    (
-        Kind::Identity,
-        "C_D = 24/Re is Stokes' law",
-        Status::Computed,
-    ),
+    ("settling-solver-stokes-drag", "exact solution of C_D = 24/Re"),
+    (Kind::Identity, "C_D = 24/Re is Stokes' law", Status::Computed),
     1.0,
     "-",
     Band::Relative(1e-12),

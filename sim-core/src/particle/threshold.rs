@@ -1,8 +1,8 @@
 //! Threshold of motion of a bed of one size.
 
 use super::entry::{
-    DIAMETER, FLUID_DENSITY, GRAVITY, KINEMATIC_VISCOSITY, SAND_DENSITY, TEMPERATURE, WORKED_APART,
-    clean, input, output, row, surroundings,
+    DIAMETER, FLUID_DENSITY, GRAVITY, KINEMATIC_VISCOSITY, SAND_DENSITY, TEMPERATURE, WORKED_APART, clean, input,
+    output, row, surroundings,
 };
 use super::natural_grain::grain_number;
 use crate::check::{Band, Check, Kind, Status};
@@ -36,24 +36,12 @@ pub fn explicit_reynolds(r: f64, g_m_s2: f64, d_m: f64, nu_m2_s: f64) -> f64 {
 }
 
 /// Bed stress at the threshold, tau_c = theta_cr (rho_s - rho) g d, Pa. Definition of the Shields number.
-pub fn critical_stress_pa(
-    shields: f64,
-    rho_s_kg_m3: f64,
-    rho_kg_m3: f64,
-    g_m_s2: f64,
-    d_m: f64,
-) -> f64 {
+pub fn critical_stress_pa(shields: f64, rho_s_kg_m3: f64, rho_kg_m3: f64, g_m_s2: f64, d_m: f64) -> f64 {
     shields * (rho_s_kg_m3 - rho_kg_m3) * g_m_s2 * d_m
 }
 
-const D_STAR: Symbol = input(
-    "d_star",
-    "dimensionless grain size d (R g/nu^2)^(1/3)",
-    Dimension::Number,
-    "-",
-    (0.1, 1e4),
-    None,
-);
+const D_STAR: Symbol =
+    input("d_star", "dimensionless grain size d (R g/nu^2)^(1/3)", Dimension::Number, "-", (0.1, 1e4), None);
 const SHIELDS: Symbol = output("shields", "critical Shields number", Dimension::Number, "-");
 
 /// Handbook entries of this file.
@@ -62,20 +50,8 @@ pub const FORMULAS: &[Formula] = &[
         name: "dimensionless-grain-size",
         meaning: "Dimensionless grain size",
         equation: "D* = d (R g/nu^2)^(1/3)",
-        inputs: &[
-            DIAMETER,
-            SAND_DENSITY,
-            TEMPERATURE,
-            FLUID_DENSITY,
-            KINEMATIC_VISCOSITY,
-            GRAVITY,
-        ],
-        outputs: &[output(
-            "d_star",
-            "dimensionless grain size",
-            Dimension::Number,
-            "-",
-        )],
+        inputs: &[DIAMETER, SAND_DENSITY, TEMPERATURE, FLUID_DENSITY, KINEMATIC_VISCOSITY, GRAVITY],
+        outputs: &[output("d_star", "dimensionless grain size", Dimension::Number, "-")],
         source: "van Rijn 1984; Soulsby 1997",
         status: Status::Seen,
         limits: "Dietrich's D* is the cube of this",
@@ -99,14 +75,7 @@ pub const FORMULAS: &[Formula] = &[
         name: "threshold-brownlie",
         meaning: "Critical Shields number from the grain Reynolds number",
         equation: "theta_cr = 0.22 Re_p^-0.6 + 0.06 10^(-7.7 Re_p^-0.6), Re_p = sqrt(R g d) d/nu",
-        inputs: &[input(
-            "reynolds_explicit",
-            "sqrt(R g d) d/nu",
-            Dimension::Number,
-            "-",
-            (1.0, 1e7),
-            None,
-        )],
+        inputs: &[input("reynolds_explicit", "sqrt(R g d) d/nu", Dimension::Number, "-", (1.0, 1e7), None)],
         outputs: &[SHIELDS],
         source: "Brownlie 1981",
         status: Status::Seen,
@@ -117,27 +86,14 @@ pub const FORMULAS: &[Formula] = &[
         name: "threshold-stress",
         meaning: "Bed stress at which grains of a bed of one size begin to move (Soulsby-Whitehouse)",
         equation: "tau_c = theta_cr (rho_s - rho) g d",
-        inputs: &[
-            DIAMETER,
-            SAND_DENSITY,
-            TEMPERATURE,
-            FLUID_DENSITY,
-            KINEMATIC_VISCOSITY,
-            GRAVITY,
-        ],
-        outputs: &[output(
-            "stress",
-            "critical bed stress",
-            Dimension::Stress,
-            "Pa",
-        )],
+        inputs: &[DIAMETER, SAND_DENSITY, TEMPERATURE, FLUID_DENSITY, KINEMATIC_VISCOSITY, GRAVITY],
+        outputs: &[output("stress", "critical bed stress", Dimension::Stress, "Pa")],
         source: "Soulsby and Whitehouse 1997",
         status: Status::Seen,
         limits: "bed of one size; see the hiding laws for mixtures",
         evaluate: |x| {
             let f = surroundings(x, 2);
-            let theta =
-                shields_soulsby_whitehouse(grain_number(f.submerged(x[1]), f.g, x[0], f.nu));
+            let theta = shields_soulsby_whitehouse(grain_number(f.submerged(x[1]), f.g, x[0], f.nu));
             vec![critical_stress_pa(theta, x[1], f.rho, f.g, x[0])]
         },
     },
@@ -177,22 +133,12 @@ pub const CHECKS: &[Check] = &[
         Band::Relative(5e-3),
         || stress(2650.0, 0.25),
     ),
-    row(
-        ("threshold-quartz-1mm", "Soulsby-Whitehouse 1997"),
-        WORKED_APART,
-        0.509,
-        "Pa",
-        Band::Relative(5e-3),
-        || stress(2650.0, 1.0),
-    ),
-    row(
-        ("threshold-quartz-10mm", "Soulsby-Whitehouse 1997"),
-        WORKED_APART,
-        9.01,
-        "Pa",
-        Band::Relative(5e-3),
-        || stress(2650.0, 10.0),
-    ),
+    row(("threshold-quartz-1mm", "Soulsby-Whitehouse 1997"), WORKED_APART, 0.509, "Pa", Band::Relative(5e-3), || {
+        stress(2650.0, 1.0)
+    }),
+    row(("threshold-quartz-10mm", "Soulsby-Whitehouse 1997"), WORKED_APART, 9.01, "Pa", Band::Relative(5e-3), || {
+        stress(2650.0, 10.0)
+    }),
     row(
         ("threshold-magnetite-0p25mm", "Soulsby-Whitehouse 1997"),
         WORKED_APART,
@@ -201,30 +147,15 @@ pub const CHECKS: &[Check] = &[
         Band::Relative(5e-3),
         || stress(5180.0, 0.25),
     ),
-    row(
-        ("threshold-gold-0p1mm", "Soulsby-Whitehouse 1997"),
-        WORKED_APART,
-        0.72,
-        "Pa",
-        Band::Relative(1e-2),
-        || stress(17000.0, 0.1),
-    ),
-    row(
-        ("threshold-gold-0p25mm", "Soulsby-Whitehouse 1997"),
-        WORKED_APART,
-        1.20,
-        "Pa",
-        Band::Relative(1e-2),
-        || stress(17000.0, 0.25),
-    ),
-    row(
-        ("threshold-gold-1mm", "Soulsby-Whitehouse 1997"),
-        WORKED_APART,
-        6.41,
-        "Pa",
-        Band::Relative(1e-2),
-        || stress(17000.0, 1.0),
-    ),
+    row(("threshold-gold-0p1mm", "Soulsby-Whitehouse 1997"), WORKED_APART, 0.72, "Pa", Band::Relative(1e-2), || {
+        stress(17000.0, 0.1)
+    }),
+    row(("threshold-gold-0p25mm", "Soulsby-Whitehouse 1997"), WORKED_APART, 1.20, "Pa", Band::Relative(1e-2), || {
+        stress(17000.0, 0.25)
+    }),
+    row(("threshold-gold-1mm", "Soulsby-Whitehouse 1997"), WORKED_APART, 6.41, "Pa", Band::Relative(1e-2), || {
+        stress(17000.0, 1.0)
+    }),
 ];
 
 #[cfg(test)]
@@ -234,10 +165,7 @@ mod tests {
     #[test]
     fn property_the_two_threshold_curves_agree_in_shape() {
         // Both fall from fine grains to a dip in the sand range and rise to 0.055-0.06 for gravel.
-        for law in [
-            |d| shields_soulsby_whitehouse(d),
-            |d: f64| shields_brownlie(d * d.sqrt()),
-        ] {
+        for law in [|d| shields_soulsby_whitehouse(d), |d: f64| shields_brownlie(d * d.sqrt())] {
             assert!(law(1.0) > law(15.0) && law(15.0) < law(300.0));
             assert!((law(1000.0) / 0.0575 - 1.0).abs() < 0.07);
         }

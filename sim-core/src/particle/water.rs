@@ -15,9 +15,7 @@ use crate::quantity::Dimension;
 /// water; below 0 °C the equation is of supercooled water.
 pub fn density_kg_m3(t_c: f64) -> f64 {
     let t = t_c;
-    (999.83952
-        + t * (16.945176
-            + t * (-7.9870401e-3 + t * (-46.170461e-6 + t * (105.56302e-9 + t * -280.54253e-12)))))
+    (999.83952 + t * (16.945176 + t * (-7.9870401e-3 + t * (-46.170461e-6 + t * (105.56302e-9 + t * -280.54253e-12)))))
         / (1.0 + 16.879850e-3 * t)
 }
 
@@ -94,13 +92,7 @@ pub fn mud_density_kg_m3(water_kg_m3: f64, fines_kg_m3: f64, fines_density_kg_m3
 ///
 /// Source: Chhabra, Bubbles, Drops and Particles in Non-Newtonian Fluids (from memory). About 0.8 to 1.6 Pa for 0.1 mm
 /// gold.
-pub fn holding_yield_stress_pa(
-    y: f64,
-    g_m_s2: f64,
-    rho_s_kg_m3: f64,
-    rho_kg_m3: f64,
-    d_m: f64,
-) -> f64 {
+pub fn holding_yield_stress_pa(y: f64, g_m_s2: f64, rho_s_kg_m3: f64, rho_kg_m3: f64, d_m: f64) -> f64 {
     y * g_m_s2 * (rho_s_kg_m3 - rho_kg_m3) * d_m
 }
 
@@ -128,19 +120,13 @@ impl WaterState {
     /// Water with `fines_kg_m3` of fines of density `fines_density_kg_m3` in it: mass balance for the density,
     /// Krieger-Dougherty for the viscosity. `swelling` is the volume of a fine grain with its bound water over its own
     /// (1 silt, 3 to 5 flocculated clay, assumed).
-    pub fn muddy(
-        temperature_c: f64,
-        fines_kg_m3: f64,
-        fines_density_kg_m3: f64,
-        swelling: f64,
-    ) -> WaterState {
+    pub fn muddy(temperature_c: f64, fines_kg_m3: f64, fines_density_kg_m3: f64, swelling: f64) -> WaterState {
         let clean = WaterState::clean(temperature_c);
         let phi_eff = swelling * fines_kg_m3 / fines_density_kg_m3;
         WaterState {
             temperature_c,
             density_kg_m3: mud_density_kg_m3(clean.density_kg_m3, fines_kg_m3, fines_density_kg_m3),
-            viscosity_pa_s: clean.viscosity_pa_s
-                * relative_viscosity_krieger_dougherty(phi_eff, FINES_MAXIMUM_PACKING),
+            viscosity_pa_s: clean.viscosity_pa_s * relative_viscosity_krieger_dougherty(phi_eff, FINES_MAXIMUM_PACKING),
         }
     }
 
@@ -159,12 +145,7 @@ const FINES: Symbol = input(
     (0.0, 0.6),
     None,
 );
-const RELATIVE: Symbol = output(
-    "relative_viscosity",
-    "viscosity over that of the clean water",
-    Dimension::Number,
-    "-",
-);
+const RELATIVE: Symbol = output("relative_viscosity", "viscosity over that of the clean water", Dimension::Number, "-");
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
@@ -184,12 +165,7 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Viscosity of clean water",
         equation: "log10(mu/mu20) = (20-T)/(T+96) [1.2364 - 1.37e-3 (20-T) + 5.7e-6 (20-T)^2]",
         inputs: &[TEMPERATURE],
-        outputs: &[output(
-            "viscosity",
-            "viscosity",
-            Dimension::Viscosity,
-            "mPa s",
-        )],
+        outputs: &[output("viscosity", "viscosity", Dimension::Viscosity, "mPa s")],
         source: "Kestin, Sokolov and Wakeham 1978, J. Phys. Chem. Ref. Data 7:941",
         status: Status::Memory,
         limits: "",
@@ -200,12 +176,7 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Kinematic viscosity of clean water",
         equation: "nu = mu/rho",
         inputs: &[TEMPERATURE],
-        outputs: &[output(
-            "kinematic_viscosity",
-            "kinematic viscosity",
-            Dimension::KinematicViscosity,
-            "mm2/s",
-        )],
+        outputs: &[output("kinematic_viscosity", "kinematic viscosity", Dimension::KinematicViscosity, "mm2/s")],
         source: "Kestin et al. 1978 over Kell 1975",
         status: Status::Memory,
         limits: "",
@@ -216,12 +187,7 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Vapour pressure of water",
         equation: "p = 610.94 exp(17.625 T/(T + 243.04))",
         inputs: &[TEMPERATURE],
-        outputs: &[output(
-            "pressure",
-            "vapour pressure",
-            Dimension::Pressure,
-            "kPa",
-        )],
+        outputs: &[output("pressure", "vapour pressure", Dimension::Pressure, "kPa")],
         source: "Magnus form, Alduchov and Eskridge 1996",
         status: Status::Memory,
         limits: "",
@@ -275,30 +241,11 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Density of muddy water",
         equation: "rho_f = rho_w + (1 - rho_w/rho_s) C",
         inputs: &[
-            input(
-                "fines",
-                "mass of fines per volume of mud",
-                Dimension::Density,
-                "g/L",
-                (0.0, 1000.0),
-                None,
-            ),
-            input(
-                "fines_density",
-                "density of the fines",
-                Dimension::Density,
-                "kg/m3",
-                (2000.0, 5000.0),
-                Some(2650.0),
-            ),
+            input("fines", "mass of fines per volume of mud", Dimension::Density, "g/L", (0.0, 1000.0), None),
+            input("fines_density", "density of the fines", Dimension::Density, "kg/m3", (2000.0, 5000.0), Some(2650.0)),
             TEMPERATURE,
         ],
-        outputs: &[output(
-            "density",
-            "density of the mud",
-            Dimension::Density,
-            "kg/m3",
-        )],
+        outputs: &[output("density", "density of the mud", Dimension::Density, "kg/m3")],
         source: "mass balance",
         status: Status::Computed,
         limits: "",
@@ -311,14 +258,7 @@ pub const FORMULAS: &[Formula] = &[
         inputs: &[
             super::entry::DIAMETER,
             super::entry::GOLD_DENSITY,
-            input(
-                "factor",
-                "factor Y",
-                Dimension::Number,
-                "-",
-                (0.05, 0.1),
-                Some(0.07),
-            ),
+            input("factor", "factor Y", Dimension::Number, "-", (0.05, 0.1), Some(0.07)),
             TEMPERATURE,
             FLUID_DENSITY,
             GRAVITY,
@@ -328,21 +268,14 @@ pub const FORMULAS: &[Formula] = &[
         status: Status::Memory,
         limits: "",
         evaluate: |x| {
-            let rho = if x[4] > 0.0 {
-                x[4]
-            } else {
-                density_kg_m3(x[3])
-            };
+            let rho = if x[4] > 0.0 { x[4] } else { density_kg_m3(x[3]) };
             vec![holding_yield_stress_pa(x[2], x[5], x[1], rho, x[0])]
         },
     },
 ];
 
-const IAPWS: (Kind, &str, Status) = (
-    Kind::Published,
-    "IAPWS-95 density and IAPWS-2008 viscosity at 0.101325 MPa, evaluated",
-    Status::Computed,
-);
+const IAPWS: (Kind, &str, Status) =
+    (Kind::Published, "IAPWS-95 density and IAPWS-2008 viscosity at 0.101325 MPa, evaluated", Status::Computed);
 
 /// Fall speed of a 0.1 mm gold grain in mud over that in clean water, Ferguson-Church 18/1.0 on 17,500 kg/m3.
 fn slowing_in_mud(fines_kg_m3: f64, swelling: f64) -> f64 {
@@ -362,102 +295,32 @@ fn slowing_in_mud(fines_kg_m3: f64, swelling: f64) -> f64 {
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    row(
-        ("water-density-0c", "Kell 1975"),
-        IAPWS,
-        999.843,
-        "kg/m3",
-        Band::Relative(2e-4),
-        || density_kg_m3(0.0),
-    ),
-    row(
-        ("water-density-5c", "Kell 1975"),
-        IAPWS,
-        999.967,
-        "kg/m3",
-        Band::Relative(2e-4),
-        || density_kg_m3(5.0),
-    ),
-    row(
-        ("water-density-10c", "Kell 1975"),
-        IAPWS,
-        999.702,
-        "kg/m3",
-        Band::Relative(2e-4),
-        || density_kg_m3(10.0),
-    ),
-    row(
-        ("water-density-20c", "Kell 1975"),
-        IAPWS,
-        998.207,
-        "kg/m3",
-        Band::Relative(2e-4),
-        || density_kg_m3(20.0),
-    ),
-    row(
-        ("water-density-30c", "Kell 1975"),
-        IAPWS,
-        995.649,
-        "kg/m3",
-        Band::Relative(2e-4),
-        || density_kg_m3(30.0),
-    ),
-    row(
-        ("water-viscosity-0c", "Kestin et al. 1978"),
-        IAPWS,
-        1.7918,
-        "mPa s",
-        Band::Relative(5e-3),
-        || 1e3 * viscosity_pa_s(0.0),
-    ),
-    row(
-        ("water-viscosity-5c", "Kestin et al. 1978"),
-        IAPWS,
-        1.5182,
-        "mPa s",
-        Band::Relative(5e-3),
-        || 1e3 * viscosity_pa_s(5.0),
-    ),
-    row(
-        ("water-viscosity-10c", "Kestin et al. 1978"),
-        IAPWS,
-        1.3059,
-        "mPa s",
-        Band::Relative(5e-3),
-        || 1e3 * viscosity_pa_s(10.0),
-    ),
-    row(
-        ("water-viscosity-20c", "Kestin et al. 1978"),
-        IAPWS,
-        1.0016,
-        "mPa s",
-        Band::Relative(5e-3),
-        || 1e3 * viscosity_pa_s(20.0),
-    ),
-    row(
-        ("water-viscosity-30c", "Kestin et al. 1978"),
-        IAPWS,
-        0.7972,
-        "mPa s",
-        Band::Relative(5e-3),
-        || 1e3 * viscosity_pa_s(30.0),
-    ),
-    row(
-        ("mud-einstein-phi-0p20", "Einstein 1906"),
-        WORKED_APART,
-        1.500,
-        "-",
-        Band::Absolute(5e-4),
-        || relative_viscosity_einstein(0.20),
-    ),
-    row(
-        ("mud-thomas-phi-0p20", "Thomas 1965"),
-        WORKED_APART,
-        1.978,
-        "-",
-        Band::Absolute(5e-4),
-        || relative_viscosity_thomas(0.20),
-    ),
+    row(("water-density-0c", "Kell 1975"), IAPWS, 999.843, "kg/m3", Band::Relative(2e-4), || density_kg_m3(0.0)),
+    row(("water-density-5c", "Kell 1975"), IAPWS, 999.967, "kg/m3", Band::Relative(2e-4), || density_kg_m3(5.0)),
+    row(("water-density-10c", "Kell 1975"), IAPWS, 999.702, "kg/m3", Band::Relative(2e-4), || density_kg_m3(10.0)),
+    row(("water-density-20c", "Kell 1975"), IAPWS, 998.207, "kg/m3", Band::Relative(2e-4), || density_kg_m3(20.0)),
+    row(("water-density-30c", "Kell 1975"), IAPWS, 995.649, "kg/m3", Band::Relative(2e-4), || density_kg_m3(30.0)),
+    row(("water-viscosity-0c", "Kestin et al. 1978"), IAPWS, 1.7918, "mPa s", Band::Relative(5e-3), || {
+        1e3 * viscosity_pa_s(0.0)
+    }),
+    row(("water-viscosity-5c", "Kestin et al. 1978"), IAPWS, 1.5182, "mPa s", Band::Relative(5e-3), || {
+        1e3 * viscosity_pa_s(5.0)
+    }),
+    row(("water-viscosity-10c", "Kestin et al. 1978"), IAPWS, 1.3059, "mPa s", Band::Relative(5e-3), || {
+        1e3 * viscosity_pa_s(10.0)
+    }),
+    row(("water-viscosity-20c", "Kestin et al. 1978"), IAPWS, 1.0016, "mPa s", Band::Relative(5e-3), || {
+        1e3 * viscosity_pa_s(20.0)
+    }),
+    row(("water-viscosity-30c", "Kestin et al. 1978"), IAPWS, 0.7972, "mPa s", Band::Relative(5e-3), || {
+        1e3 * viscosity_pa_s(30.0)
+    }),
+    row(("mud-einstein-phi-0p20", "Einstein 1906"), WORKED_APART, 1.500, "-", Band::Absolute(5e-4), || {
+        relative_viscosity_einstein(0.20)
+    }),
+    row(("mud-thomas-phi-0p20", "Thomas 1965"), WORKED_APART, 1.978, "-", Band::Absolute(5e-4), || {
+        relative_viscosity_thomas(0.20)
+    }),
     row(
         ("mud-krieger-dougherty-phi-0p20", "Krieger-Dougherty 1959"),
         WORKED_APART,
@@ -467,10 +330,7 @@ pub const CHECKS: &[Check] = &[
         || relative_viscosity_krieger_dougherty(0.20, FINES_MAXIMUM_PACKING),
     ),
     row(
-        (
-            "mud-slowing-100g-l-silt-0p1mm-gold",
-            "Krieger-Dougherty with Ferguson-Church",
-        ),
+        ("mud-slowing-100g-l-silt-0p1mm-gold", "Krieger-Dougherty with Ferguson-Church"),
         WORKED_APART,
         0.923,
         "-",
@@ -478,10 +338,7 @@ pub const CHECKS: &[Check] = &[
         || slowing_in_mud(100.0, 1.0),
     ),
     row(
-        (
-            "mud-slowing-100g-l-clay-0p1mm-gold",
-            "Krieger-Dougherty with Ferguson-Church",
-        ),
+        ("mud-slowing-100g-l-clay-0p1mm-gold", "Krieger-Dougherty with Ferguson-Church"),
         WORKED_APART,
         0.723,
         "-",

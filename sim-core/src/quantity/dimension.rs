@@ -160,15 +160,7 @@ impl Dimension {
 
     /// Whether "loose" or "bank" has a meaning with this kind.
     pub const fn takes_basis(self) -> bool {
-        matches!(
-            self,
-            D::Volume
-                | D::GravelRate
-                | D::WaterPerGravel
-                | D::Density
-                | D::Grade
-                | D::MoneyPerVolume
-        )
+        matches!(self, D::Volume | D::GravelRate | D::WaterPerGravel | D::Density | D::Grade | D::MoneyPerVolume)
     }
 
     /// Powers of m, kg, s, K and money.
@@ -178,10 +170,7 @@ impl Dimension {
 
     /// Whether a bare number is a complete value of this kind.
     pub(super) const fn takes_bare_number(self) -> bool {
-        matches!(
-            self,
-            D::Number | D::Fraction | D::Slope | D::Money | D::WaterPerGravel
-        )
+        matches!(self, D::Number | D::Fraction | D::Slope | D::Money | D::WaterPerGravel)
     }
 
     /// Whether money stands above the line.
@@ -201,24 +190,11 @@ impl Dimension {
             D::GravelRate => ("rate of gravel", "35 yd3/h loose", "m3/s", [3, 0, -1, 0, 0]),
             D::Flow => ("flow of water", "450 US gpm", "m3/s", [3, 0, -1, 0, 0]),
             D::FlowPerWidth => ("flow per width", "40 L/s/m", "m2/s", [2, 0, -1, 0, 0]),
-            D::SolidsPerWidth => (
-                "rate of solids per width",
-                "100 lb/min/ft",
-                "kg/s/m",
-                [-1, 1, -1, 0, 0],
-            ),
-            D::WaterPerMass => (
-                "volume of water per weight of solids",
-                "1.5 m3/t",
-                "m3/kg",
-                [3, -1, 0, 0, 0],
-            ),
-            D::WaterPerGravel => (
-                "volume of water per volume of gravel",
-                "1400 US gal/yd3 loose",
-                "m3/m3",
-                [0, 0, 0, 0, 0],
-            ),
+            D::SolidsPerWidth => ("rate of solids per width", "100 lb/min/ft", "kg/s/m", [-1, 1, -1, 0, 0]),
+            D::WaterPerMass => ("volume of water per weight of solids", "1.5 m3/t", "m3/kg", [3, -1, 0, 0, 0]),
+            D::WaterPerGravel => {
+                ("volume of water per volume of gravel", "1400 US gal/yd3 loose", "m3/m3", [0, 0, 0, 0, 0])
+            }
             D::Pressure => ("pressure", "20 psi", "Pa", [-1, 1, -2, 0, 0]),
             D::Head => ("head", "40 ft", "m", [1, 0, 0, 0, 0]),
             D::RotationSpeed => ("speed of turning", "16 rpm", "rev/s", [0, 0, -1, 0, 0]),
@@ -227,12 +203,7 @@ impl Dimension {
             D::Mass => ("weight", "25 kg", "kg", [0, 1, 0, 0, 0]),
             D::MassRate => ("weight per time", "48 t/h", "kg/s", [0, 1, -1, 0, 0]),
             D::Density => ("density", "1600 kg/m3", "kg/m3", [-3, 1, 0, 0, 0]),
-            D::Grade => (
-                "gold grade by volume",
-                "250 mg/m3 bank",
-                "kg/m3",
-                [-3, 1, 0, 0, 0],
-            ),
+            D::Grade => ("gold grade by volume", "250 mg/m3 bank", "kg/m3", [-3, 1, 0, 0, 0]),
             D::Power => ("power", "15 hp", "W", [2, 1, -3, 0, 0]),
             D::PowerPerMass => ("power per weight", "8 W/kg", "W/kg", [2, 0, -3, 0, 0]),
             D::EnergyPerMass => ("energy per weight", "0.5 kWh/t", "J/kg", [2, 0, -2, 0, 0]),
@@ -245,26 +216,11 @@ impl Dimension {
             D::Velocity => ("velocity", "5 ft/s", "m/s", [1, 0, -1, 0, 0]),
             D::Viscosity => ("viscosity", "1.3 mPa s", "Pa s", [-1, 1, -1, 0, 0]),
             D::KinematicViscosity => ("kinematic viscosity", "1.3 mm2/s", "m2/s", [2, 0, -1, 0, 0]),
-            D::Displacement => (
-                "displacement per turn",
-                "160 cm3/rev",
-                "m3/rev",
-                [3, 0, 0, 0, 0],
-            ),
-            D::FuelPerEnergy => (
-                "volume of fuel per energy",
-                "0.27 L/kWh",
-                "m3/J",
-                [1, -1, 2, 0, 0],
-            ),
+            D::Displacement => ("displacement per turn", "160 cm3/rev", "m3/rev", [3, 0, 0, 0, 0]),
+            D::FuelPerEnergy => ("volume of fuel per energy", "0.27 L/kWh", "m3/J", [1, -1, 2, 0, 0]),
             D::Money => ("money", "$ 250", "$", [0, 0, 0, 0, 1]),
             D::MoneyPerTime => ("cost per time", "$ 450/h", "$/s", [0, 0, -1, 0, 1]),
-            D::MoneyPerVolume => (
-                "cost per volume",
-                "$ 7.50/yd3 loose",
-                "$/m3",
-                [-3, 0, 0, 0, 1],
-            ),
+            D::MoneyPerVolume => ("cost per volume", "$ 7.50/yd3 loose", "$/m3", [-3, 0, 0, 0, 1]),
             D::MoneyPerMass => ("price per weight", "$ 80/g", "$/kg", [0, -1, 0, 0, 1]),
         }
     }

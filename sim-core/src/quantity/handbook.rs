@@ -39,14 +39,7 @@ pub fn grade_from_troy_ounces_kg_m3(ozt_per_yd3: f64) -> f64 {
 }
 
 const fn number(name: &'static str, meaning: &'static str, range: (f64, f64)) -> Symbol {
-    Symbol {
-        name,
-        meaning,
-        dimension: D::Number,
-        unit: "-",
-        range,
-        default: None,
-    }
+    Symbol { name, meaning, dimension: D::Number, unit: "-", range, default: None }
 }
 
 const OPENING: Symbol = Symbol {
@@ -68,11 +61,7 @@ pub(super) const FORMULAS: &[Formula] = &[
         name: "mesh-us-opening",
         meaning: "opening of a US sieve number",
         equation: "table of ASTM E11",
-        inputs: &[number(
-            "number",
-            "US sieve number, 3.5 to 635",
-            (3.5, 635.0),
-        )],
+        inputs: &[number("number", "US sieve number, 3.5 to 635", (3.5, 635.0))],
         outputs: &[OPENING],
         source: "ASTM E11 nominal openings",
         status: Status::Seen,
@@ -94,11 +83,7 @@ pub(super) const FORMULAS: &[Formula] = &[
         name: "grade-from-troy-ounces",
         meaning: "gold grade in metric units from troy ounces per cubic yard",
         equation: "g = n * 0.0311034768 kg / 0.764554857984 m3",
-        inputs: &[number(
-            "ounces_per_yard",
-            "troy ounces per cubic yard",
-            (0.0, f64::INFINITY),
-        )],
+        inputs: &[number("ounces_per_yard", "troy ounces per cubic yard", (0.0, f64::INFINITY))],
         outputs: &[Symbol {
             name: "grade",
             meaning: "gold per volume, loose or bank as the yard was",
@@ -150,12 +135,7 @@ fn as_unit(text: &str, dimension: D, unit: &str) -> f64 {
 }
 
 /// A factor printed to seven figures in NIST SP 811.
-const fn nist(
-    id: &'static str,
-    published: f64,
-    unit: &'static str,
-    computed: fn() -> f64,
-) -> Check {
+const fn nist(id: &'static str, published: f64, unit: &'static str, computed: fn() -> f64) -> Check {
     Check {
         id,
         model: "unit table",
@@ -169,13 +149,7 @@ const fn nist(
     }
 }
 
-const fn miners(
-    id: &'static str,
-    published: f64,
-    unit: &'static str,
-    half_digit: f64,
-    computed: fn() -> f64,
-) -> Check {
+const fn miners(id: &'static str, published: f64, unit: &'static str, half_digit: f64, computed: fn() -> f64) -> Check {
     Check {
         id,
         model: "unit table: miner's inch",
@@ -211,79 +185,35 @@ const fn unit_identity(
 
 /// Checks.
 pub(super) const CHECKS: &[Check] = &[
-    miners("unit-miners-inch-co-gpm", 11.69, "US gpm", 0.005, || {
-        as_unit("1 miner's inch CO", D::Flow, "US gpm")
-    }),
-    miners("unit-miners-inch-co-l-s", 0.737, "L/s", 0.0005, || {
-        as_unit("1 miner's inch CO", D::Flow, "L/s")
-    }),
-    miners("unit-miners-inch-bc-gpm", 12.57, "US gpm", 0.005, || {
-        as_unit("1 miner's inch BC", D::Flow, "US gpm")
-    }),
-    miners("unit-miners-inch-bc-l-s", 0.793, "L/s", 0.0005, || {
-        as_unit("1 miner's inch BC", D::Flow, "L/s")
-    }),
+    miners("unit-miners-inch-co-gpm", 11.69, "US gpm", 0.005, || as_unit("1 miner's inch CO", D::Flow, "US gpm")),
+    miners("unit-miners-inch-co-l-s", 0.737, "L/s", 0.0005, || as_unit("1 miner's inch CO", D::Flow, "L/s")),
+    miners("unit-miners-inch-bc-gpm", 12.57, "US gpm", 0.005, || as_unit("1 miner's inch BC", D::Flow, "US gpm")),
+    miners("unit-miners-inch-bc-l-s", 0.793, "L/s", 0.0005, || as_unit("1 miner's inch BC", D::Flow, "L/s")),
     nist("unit-psi", 6.894_757e3, "Pa", || si("1 psi", D::Pressure)),
-    nist("unit-us-gpm", 6.309_020e-5, "m3/s", || {
-        si("1 US gpm", D::Flow)
-    }),
-    nist("unit-cubic-yard", 7.645_549e-1, "m3", || {
-        si("1 yd3", D::Volume)
-    }),
-    nist("unit-imperial-gallon", 4.546_09e-3, "m3", || {
-        si("1 imp gal", D::Volume)
-    }),
-    nist("unit-foot-of-water", 2.989_067e3, "Pa", || {
-        si("1 ft of water", D::Pressure)
-    }),
+    nist("unit-us-gpm", 6.309_020e-5, "m3/s", || si("1 US gpm", D::Flow)),
+    nist("unit-cubic-yard", 7.645_549e-1, "m3", || si("1 yd3", D::Volume)),
+    nist("unit-imperial-gallon", 4.546_09e-3, "m3", || si("1 imp gal", D::Volume)),
+    nist("unit-foot-of-water", 2.989_067e3, "Pa", || si("1 ft of water", D::Pressure)),
     nist("unit-horsepower", 7.456_999e2, "W", || si("1 hp", D::Power)),
-    nist("unit-pound-force-foot", 1.355_818, "N m", || {
-        si("1 lbf ft", D::Torque)
+    nist("unit-pound-force-foot", 1.355_818, "N m", || si("1 lbf ft", D::Torque)),
+    nist("unit-pound-per-cubic-foot", 1.601_846e1, "kg/m3", || si("1 lb/ft3", D::Density)),
+    nist("unit-troy-ounce", 3.110_348e-2, "kg", || si("1 ozt", D::Mass)),
+    nist("unit-short-ton-per-hour", 2.519_958e-1, "kg/s", || si("1 short ton/h", D::MassRate)),
+    unit_identity("unit-troy-ounce-per-cubic-yard", 40.6818, "g/m3", Band::Absolute(1e-4), || {
+        as_unit("1 ozt/yd3", D::Grade, "g/m3")
     }),
-    nist("unit-pound-per-cubic-foot", 1.601_846e1, "kg/m3", || {
-        si("1 lb/ft3", D::Density)
+    unit_identity("unit-solids-100-lb-min-ft", 8.93, "t/h/m", Band::Relative(0.005), || {
+        as_unit("100 lb/min/ft", D::SolidsPerWidth, "t/h/m")
     }),
-    nist("unit-troy-ounce", 3.110_348e-2, "kg", || {
-        si("1 ozt", D::Mass)
+    unit_identity("unit-water-2400-l-min-m-us", 193.0, "US gpm/ft", Band::Relative(0.01), || {
+        as_unit("2400 L/min per m", D::FlowPerWidth, "US gpm/ft")
     }),
-    nist("unit-short-ton-per-hour", 2.519_958e-1, "kg/s", || {
-        si("1 short ton/h", D::MassRate)
+    unit_identity("unit-water-2400-l-min-m-imp", 161.0, "imp gpm/ft", Band::Relative(0.01), || {
+        as_unit("2400 L/min per m", D::FlowPerWidth, "imp gpm/ft")
     }),
-    unit_identity(
-        "unit-troy-ounce-per-cubic-yard",
-        40.6818,
-        "g/m3",
-        Band::Absolute(1e-4),
-        || as_unit("1 ozt/yd3", D::Grade, "g/m3"),
-    ),
-    unit_identity(
-        "unit-solids-100-lb-min-ft",
-        8.93,
-        "t/h/m",
-        Band::Relative(0.005),
-        || as_unit("100 lb/min/ft", D::SolidsPerWidth, "t/h/m"),
-    ),
-    unit_identity(
-        "unit-water-2400-l-min-m-us",
-        193.0,
-        "US gpm/ft",
-        Band::Relative(0.01),
-        || as_unit("2400 L/min per m", D::FlowPerWidth, "US gpm/ft"),
-    ),
-    unit_identity(
-        "unit-water-2400-l-min-m-imp",
-        161.0,
-        "imp gpm/ft",
-        Band::Relative(0.01),
-        || as_unit("2400 L/min per m", D::FlowPerWidth, "imp gpm/ft"),
-    ),
-    unit_identity(
-        "unit-us-gal-per-cubic-yard",
-        4.9511e-3,
-        "m3/m3",
-        Band::Relative(1e-5),
-        || si("1 US gal/yd3", D::WaterPerGravel),
-    ),
+    unit_identity("unit-us-gal-per-cubic-yard", 4.9511e-3, "m3/m3", Band::Relative(1e-5), || {
+        si("1 US gal/yd3", D::WaterPerGravel)
+    }),
 ];
 
 #[cfg(test)]
@@ -294,12 +224,7 @@ mod tests {
     fn published_and_identity_checks_pass() {
         for check in CHECKS {
             let computed = (check.computed)();
-            assert!(
-                check.passes(computed),
-                "{}: published {}, computed {computed}",
-                check.id,
-                check.published
-            );
+            assert!(check.passes(computed), "{}: published {}, computed {computed}", check.id, check.published);
         }
     }
 

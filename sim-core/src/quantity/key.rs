@@ -38,9 +38,7 @@ impl Key {
 
     /// The single units and their powers.
     pub(super) fn atoms(&self) -> impl Iterator<Item = (&'static Atom, i32)> + '_ {
-        self.0
-            .iter()
-            .filter_map(|(i, p)| ATOMS.get(*i).map(|a| (a, *p)))
+        self.0.iter().filter_map(|(i, p)| ATOMS.get(*i).map(|a| (a, *p)))
     }
 
     /// No unit at all.
@@ -61,9 +59,7 @@ impl Key {
 
     /// Words that name several units.
     pub(super) fn ambiguous(&self) -> impl Iterator<Item = &'static Atom> + '_ {
-        self.atoms()
-            .map(|(a, _)| a)
-            .filter(|a| !a.choices.is_empty())
+        self.atoms().map(|(a, _)| a).filter(|a| !a.choices.is_empty())
     }
 
     /// Size in SI; `None` while a word is ambiguous.
@@ -71,18 +67,13 @@ impl Key {
         if self.ambiguous().next().is_some() {
             return None;
         }
-        Some(
-            self.atoms()
-                .fold(Factor::ONE, |f, (a, p)| f.times(a.factor, p)),
-        )
+        Some(self.atoms().fold(Factor::ONE, |f, (a, p)| f.times(a.factor, p)))
     }
 
     /// System and source: those of the first single unit that is not SI.
     pub(super) fn origin(&self) -> (System, &'static str) {
         let first = |wanted: System| self.atoms().find(|(a, _)| a.system == wanted);
-        let chosen = first(System::Imperial)
-            .or_else(|| first(System::Us))
-            .or_else(|| self.atoms().next());
+        let chosen = first(System::Imperial).or_else(|| first(System::Us)).or_else(|| self.atoms().next());
         chosen.map_or((System::Si, "definition"), |(a, _)| (a.system, a.source))
     }
 
@@ -116,11 +107,7 @@ impl Key {
         };
         let above: Vec<String> = self.atoms().filter(|(_, p)| *p > 0).map(part).collect();
         let below: Vec<String> = self.atoms().filter(|(_, p)| *p < 0).map(part).collect();
-        let mut text = if above.is_empty() {
-            "1".to_owned()
-        } else {
-            above.join(" ")
-        };
+        let mut text = if above.is_empty() { "1".to_owned() } else { above.join(" ") };
         for b in below {
             text.push('/');
             text.push_str(&b);

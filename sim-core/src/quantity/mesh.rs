@@ -115,24 +115,13 @@ fn opening(series: &[(f64, f64)], wanted: f64) -> Option<f64> {
 }
 
 fn number(series: &[(f64, f64)], opening_mm: f64, tolerance: f64) -> Option<f64> {
-    series
-        .iter()
-        .find(|(_, mm)| (opening_mm - mm).abs() <= tolerance * mm)
-        .map(|(n, _)| *n)
+    series.iter().find(|(_, mm)| (opening_mm - mm).abs() <= tolerance * mm).map(|(n, _)| *n)
 }
 
 /// The two numbers of a series on either side of one that it lacks, for error messages.
 pub(super) fn neighbours(series: &[(f64, f64)], wanted: f64) -> (Option<f64>, Option<f64>) {
-    let below = series
-        .iter()
-        .map(|(n, _)| *n)
-        .filter(|n| *n < wanted)
-        .reduce(f64::max);
-    let above = series
-        .iter()
-        .map(|(n, _)| *n)
-        .filter(|n| *n > wanted)
-        .reduce(f64::min);
+    let below = series.iter().map(|(n, _)| *n).filter(|n| *n < wanted).reduce(f64::max);
+    let above = series.iter().map(|(n, _)| *n).filter(|n| *n > wanted).reduce(f64::min);
     (below, above)
 }
 
@@ -144,16 +133,11 @@ mod tests {
     #[test]
     fn identity_tyler_root_two_series() {
         let base_mm = 0.0029 * 25.4;
-        let full_steps = [
-            200.0, 150.0, 100.0, 65.0, 48.0, 35.0, 28.0, 20.0, 14.0, 10.0, 8.0, 6.0, 4.0, 3.0,
-        ];
+        let full_steps = [200.0, 150.0, 100.0, 65.0, 48.0, 35.0, 28.0, 20.0, 14.0, 10.0, 8.0, 6.0, 4.0, 3.0];
         for (k, mesh) in full_steps.into_iter().enumerate() {
             let series_mm = base_mm * crate::math::pow(2.0, k as f64 / 2.0);
             let here = tyler_mesh_mm(mesh).unwrap();
-            assert!(
-                (here / series_mm - 1.0).abs() < 0.03,
-                "{mesh}: {here} against {series_mm}"
-            );
+            assert!((here / series_mm - 1.0).abs() < 0.03, "{mesh}: {here} against {series_mm}");
         }
     }
 }

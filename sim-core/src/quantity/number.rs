@@ -19,11 +19,7 @@ pub(super) struct Fault {
 }
 
 fn fault(span: Range<usize>, message: impl Into<String>, help: impl Into<String>) -> Fault {
-    Fault {
-        span,
-        message: message.into(),
-        help: help.into(),
-    }
+    Fault { span, message: message.into(), help: help.into() }
 }
 
 /// Value of a one-character fraction.
@@ -93,28 +89,18 @@ impl<'a> Scanner<'a> {
         let start = self.at;
         let mut digits = self.digits().to_owned();
         let mut groups = 0;
-        while self.look() == Some(',')
-            && self
-                .rest()
-                .chars()
-                .nth(1)
-                .is_some_and(|c| c.is_ascii_digit())
-        {
+        while self.look() == Some(',') && self.rest().chars().nth(1).is_some_and(|c| c.is_ascii_digit()) {
             let leading = digits.clone();
             self.take();
             let group = self.digits();
-            let grouped = group.len() == 3
-                && (groups > 0 || (1..=3).contains(&leading.len()))
-                && !leading.starts_with('0');
+            let grouped =
+                group.len() == 3 && (groups > 0 || (1..=3).contains(&leading.len())) && !leading.starts_with('0');
             if !grouped {
                 let typed = self.text.get(start..self.at).unwrap_or("");
                 return Err(fault(
                     start..self.at,
                     format!("`{typed}` has a comma that does not part thousands"),
-                    format!(
-                        "the decimal mark is a point: write `{}`",
-                        typed.replacen(',', ".", 1)
-                    ),
+                    format!("the decimal mark is a point: write `{}`", typed.replacen(',', ".", 1)),
                 ));
             }
             digits.push_str(group);
@@ -181,9 +167,7 @@ impl<'a> Scanner<'a> {
             }
             self.take();
         }
-        exponent
-            .ends_with(|c: char| c.is_ascii_digit())
-            .then_some(exponent)
+        exponent.ends_with(|c: char| c.is_ascii_digit()).then_some(exponent)
     }
 
     /// `/8` or `/12.5` behind a whole number: the number below the bar.
@@ -202,24 +186,14 @@ impl<'a> Scanner<'a> {
             self.at = start;
             return Ok(None);
         }
-        if self.look() == Some('.')
-            && self
-                .rest()
-                .chars()
-                .nth(1)
-                .is_some_and(|c| c.is_ascii_digit())
-        {
+        if self.look() == Some('.') && self.rest().chars().nth(1).is_some_and(|c| c.is_ascii_digit()) {
             self.take();
             digits.push('.');
             digits.push_str(self.digits());
         }
         let value: f64 = digits.parse().unwrap_or(f64::NAN);
         if !(value > 0.0) {
-            return Err(fault(
-                from..self.at,
-                "this fraction divides by zero",
-                "write it like `3/8` or `0.375`",
-            ));
+            return Err(fault(from..self.at, "this fraction divides by zero", "write it like `3/8` or `0.375`"));
         }
         Ok(Some(value))
     }
@@ -278,15 +252,12 @@ pub(super) fn read(text: &str, start: usize) -> Result<Number, Fault> {
     s.spaces();
     if let Some(v) = s.look().and_then(vulgar) {
         s.take();
-        return Ok(Number {
-            value: sign * v,
-            end: s.at,
-        });
+        return Ok(Number { value: sign * v, end: s.at });
     }
     let from = s.at;
     let whole = s.whole()?;
-    let has_point = s.look() == Some('.')
-        && (s.rest().chars().nth(1).is_some_and(|c| c.is_ascii_digit()) || !whole.is_empty());
+    let has_point =
+        s.look() == Some('.') && (s.rest().chars().nth(1).is_some_and(|c| c.is_ascii_digit()) || !whole.is_empty());
     let mut decimals = "";
     if has_point {
         s.take();
@@ -312,11 +283,7 @@ pub(super) fn read(text: &str, start: usize) -> Result<Number, Fault> {
     let mut value: f64 = digits.parse().unwrap_or(f64::NAN);
     let nonzero = whole.bytes().chain(decimals.bytes()).any(|b| b != b'0');
     if !value.is_finite() || (nonzero && value == 0.0) {
-        return Err(fault(
-            from..s.at,
-            "this number is too large or too small to hold",
-            "check the power of ten",
-        ));
+        return Err(fault(from..s.at, "this number is too large or too small to hold", "check the power of ten"));
     }
     if !has_point && exponent.is_none() {
         value = match s.denominator()? {
@@ -324,8 +291,5 @@ pub(super) fn read(text: &str, start: usize) -> Result<Number, Fault> {
             None => value + s.added_fraction()?,
         };
     }
-    Ok(Number {
-        value: sign * value,
-        end: s.at,
-    })
+    Ok(Number { value: sign * value, end: s.at })
 }

@@ -44,16 +44,8 @@ pub struct QuantityError {
 }
 
 impl QuantityError {
-    pub(super) fn new(
-        span: Range<usize>,
-        message: impl Into<String>,
-        help: impl Into<String>,
-    ) -> Self {
-        Self {
-            span,
-            message: message.into(),
-            help: help.into(),
-        }
+    pub(super) fn new(span: Range<usize>, message: impl Into<String>, help: impl Into<String>) -> Self {
+        Self { span, message: message.into(), help: help.into() }
     }
 }
 
@@ -74,18 +66,10 @@ pub fn parse(text: &str, dimension: Dimension) -> Result<Parsed, QuantityError> 
     let start = text.len() - text.trim_start().len();
     let span = start..start + trimmed.len();
     if trimmed.is_empty() {
-        return Err(QuantityError::new(
-            0..text.len(),
-            "nothing is written here",
-            example(dimension),
-        ));
+        return Err(QuantityError::new(0..text.len(), "nothing is written here", example(dimension)));
     }
     if trimmed.len() > LONGEST {
-        return Err(QuantityError::new(
-            span,
-            "this is too long for a quantity",
-            example(dimension),
-        ));
+        return Err(QuantityError::new(span, "this is too long for a quantity", example(dimension)));
     }
     let special = match dimension {
         D::SieveSize => mesh_number(text, &span),
@@ -97,31 +81,17 @@ pub fn parse(text: &str, dimension: Dimension) -> Result<Parsed, QuantityError> 
 }
 
 pub(super) fn parsed(si: f64, unit: UnitRef) -> Parsed {
-    Parsed {
-        si,
-        unit,
-        basis: None,
-        of_critical: false,
-        currency: None,
-        note: None,
-    }
+    Parsed { si, unit, basis: None, of_critical: false, currency: None, note: None }
 }
 
 pub(super) fn listed(dimension: Dimension, symbol: &str, si: f64) -> Option<Parsed> {
     table::by_symbol(dimension, symbol).map(|unit| parsed(si, unit))
 }
 
-pub(super) fn number_and_unit(
-    text: &str,
-    span: Range<usize>,
-    dimension: Dimension,
-) -> Result<Parsed, QuantityError> {
+pub(super) fn number_and_unit(text: &str, span: Range<usize>, dimension: Dimension) -> Result<Parsed, QuantityError> {
     let (currency, start) = leading_currency(text, span.start);
     let number = read_number(text, start, &span, dimension)?;
-    let rest_start = number.end
-        + text
-            .get(number.end..span.end)
-            .map_or(0, |r| r.len() - r.trim_start().len());
+    let rest_start = number.end + text.get(number.end..span.end).map_or(0, |r| r.len() - r.trim_start().len());
     let rest = rest_start.min(span.end)..span.end;
     refuse_ranges(text, &rest, &span)?;
     let mut unit_text = text.get(rest.clone()).unwrap_or("").to_owned();
@@ -133,20 +103,13 @@ pub(super) fn number_and_unit(
             let mut p = scaled(number.value, &found, dimension, &span)?;
             p.currency = currency.or(p.currency);
             if dimension == D::Fraction && p.unit.symbol() == "-" && p.si > 1.0 {
-                p.note = Some(format!(
-                    "{0} without % was taken as {1} %",
-                    p.si,
-                    p.si * 100.0
-                ));
+                p.note = Some(format!("{0} without % was taken as {1} %", p.si, p.si * 100.0));
             }
             Ok(p)
         }
         Err(refusal) => {
             if adds_up(dimension)
-                && !matches!(
-                    refusal,
-                    Refusal::OtherKind { .. } | Refusal::Ambiguous { .. }
-                )
+                && !matches!(refusal, Refusal::OtherKind { .. } | Refusal::Ambiguous { .. })
                 && let Some(sum) = sum_of_parts(text, &span, dimension)
             {
                 return sum;
@@ -209,20 +172,12 @@ fn read_number(
 }
 
 /// `10-12 mm`, `10 to 12 mm`, `10 ± 2 mm` are refused in words.
-fn refuse_ranges(
-    text: &str,
-    rest: &Range<usize>,
-    span: &Range<usize>,
-) -> Result<(), QuantityError> {
+fn refuse_ranges(text: &str, rest: &Range<usize>, span: &Range<usize>) -> Result<(), QuantityError> {
     let r = text.get(rest.clone()).unwrap_or("");
     let plus_minus = ["±", "+-", "+/-", "-+"].iter().any(|s| r.starts_with(s));
-    let after = ["-", "–", "—", "...", "..", "…", "to "]
-        .iter()
-        .find_map(|s| r.strip_prefix(s));
-    let starts_number = |a: &str| {
-        a.trim_start()
-            .starts_with(|c: char| c.is_ascii_digit() || number::vulgar(c).is_some())
-    };
+    let after = ["-", "–", "—", "...", "..", "…", "to "].iter().find_map(|s| r.strip_prefix(s));
+    let starts_number =
+        |a: &str| a.trim_start().starts_with(|c: char| c.is_ascii_digit() || number::vulgar(c).is_some());
     if plus_minus || after.is_some_and(starts_number) {
         return Err(QuantityError::new(
             span.clone(),
@@ -240,37 +195,18 @@ fn scaled(
     span: &Range<usize>,
 ) -> Result<Parsed, QuantityError> {
     let si = found.scale.to_si(value).ok_or_else(|| match found.scale {
-        Scale::TangentOfDegrees => QuantityError::new(
-            span.clone(),
-            "a slope must be less than 90 degrees",
-            example(dimension),
-        ),
-        _ => QuantityError::new(
-            span.clone(),
-            "this number is too large to hold",
-            "check the number and the unit",
-        ),
+        Scale::TangentOfDegrees => {
+            QuantityError::new(span.clone(), "a slope must be less than 90 degrees", example(dimension))
+        }
+        _ => QuantityError::new(span.clone(), "this number is too large to hold", "check the number and the unit"),
     })?;
     if dimension == D::Temperature && si < -273.15 {
-        return Err(QuantityError::new(
-            span.clone(),
-            "this is below absolute zero",
-            example(dimension),
-        ));
+        return Err(QuantityError::new(span.clone(), "this is below absolute zero", example(dimension)));
     }
     if value != 0.0 && si == 0.0 && matches!(found.scale, Scale::Ratio(_)) {
-        return Err(QuantityError::new(
-            span.clone(),
-            "this number is too small to hold",
-            "check the power of ten",
-        ));
+        return Err(QuantityError::new(span.clone(), "this number is too small to hold", "check the power of ten"));
     }
-    Ok(Parsed {
-        basis: found.basis,
-        currency: found.currency,
-        note: found.note.clone(),
-        ..parsed(si, found.unit)
-    })
+    Ok(Parsed { basis: found.basis, currency: found.currency, note: found.note.clone(), ..parsed(si, found.unit) })
 }
 
 /// Reads the text behind a number as a unit of the wanted kind.
@@ -280,19 +216,12 @@ pub(super) fn resolve_text(unit: &str, dimension: Dimension) -> Result<resolve::
 }
 
 fn adds_up(dimension: Dimension) -> bool {
-    matches!(
-        dimension,
-        D::Length | D::SieveSize | D::Head | D::Time | D::Mass
-    )
+    matches!(dimension, D::Length | D::SieveSize | D::Head | D::Time | D::Mass)
 }
 
 /// `1 ft 6 in`, `1' 6 1/2"`, `2 h 30 min`: several numbers, each with a smaller unit than the one before. `None` when the
 /// text is not of this form.
-fn sum_of_parts(
-    text: &str,
-    span: &Range<usize>,
-    dimension: Dimension,
-) -> Option<Result<Parsed, QuantityError>> {
+fn sum_of_parts(text: &str, span: &Range<usize>, dimension: Dimension) -> Option<Result<Parsed, QuantityError>> {
     let mut at = span.start;
     let mut total: Option<Parsed> = None;
     let mut last_factor = f64::INFINITY;
@@ -301,9 +230,7 @@ fn sum_of_parts(
     while at < span.end {
         let number = number::read(text, at).ok()?;
         let rest = text.get(number.end..span.end)?;
-        let length = rest
-            .find(|c: char| c.is_ascii_digit() || number::vulgar(c).is_some())
-            .unwrap_or(rest.len());
+        let length = rest.find(|c: char| c.is_ascii_digit() || number::vulgar(c).is_some()).unwrap_or(rest.len());
         let unit = rest.get(..length)?.trim().trim_end_matches([',', '-', ' ']);
         let unit = unit.strip_suffix(" and").unwrap_or(unit);
         if unit.is_empty() {
@@ -322,10 +249,7 @@ fn sum_of_parts(
             Err(e) => return Some(Err(e)),
         };
         total = Some(match total {
-            Some(t) => Parsed {
-                si: t.si + value.si,
-                ..t
-            },
+            Some(t) => Parsed { si: t.si + value.si, ..t },
             None => value,
         });
         last_factor = factor;

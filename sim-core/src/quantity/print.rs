@@ -25,11 +25,7 @@ pub fn convert_from(value: f64, dimension: Dimension, unit: &str) -> Option<f64>
 pub fn format(si: f64, dimension: Dimension, unit: &str) -> Option<String> {
     let x = convert_to(si, dimension, unit)?;
     let a = x.abs();
-    let number = if a != 0.0 && !(1e-6..1e15).contains(&a) {
-        format!("{x:e}")
-    } else {
-        format!("{x}")
-    };
+    let number = if a != 0.0 && !(1e-6..1e15).contains(&a) { format!("{x:e}") } else { format!("{x}") };
     Some(with_unit(&number, unit.trim()))
 }
 
@@ -50,11 +46,7 @@ fn with_unit(number: &str, unit: &str) -> String {
 fn three_figures(x: f64) -> String {
     let rounded: f64 = format!("{x:.2e}").parse().unwrap_or(x);
     let a = rounded.abs();
-    if a != 0.0 && !(1e-4..1e9).contains(&a) {
-        format!("{rounded:e}")
-    } else {
-        format!("{rounded}")
-    }
+    if a != 0.0 && !(1e-4..1e9).contains(&a) { format!("{rounded:e}") } else { format!("{rounded}") }
 }
 
 /// A number of inches as a whole, half, quarter, eighth or sixteenth, when it is one within 0.3 % and 0.004 in.
@@ -86,9 +78,7 @@ fn readable(si: f64, dimension: Dimension, choice: UnitChoice) -> &'static str {
         D::Length | D::SieveSize if metric && a > 0.0 && a < 1e-4 => "um",
         D::Length | D::SieveSize if !metric && a >= 36.0 * 0.0254 => "ft",
         // Below 1/16 in nobody speaks of inches.
-        D::Length | D::SieveSize if !metric && a > 0.0 && a < 0.0015 => {
-            readable(si, dimension, UnitChoice::Metric)
-        }
+        D::Length | D::SieveSize if !metric && a > 0.0 && a < 0.0015 => readable(si, dimension, UnitChoice::Metric),
         D::Mass if a >= 1000.0 && metric => "t",
         D::Mass if a >= 2000.0 * 0.453_592_37 && choice == UnitChoice::Us => "short ton",
         D::Mass if a > 0.0 && a < 1e-3 => "mg",
@@ -124,11 +114,7 @@ pub fn show(si: f64, dimension: Dimension, choice: UnitChoice) -> String {
         return "no value".to_owned();
     }
     if dimension == D::Money {
-        return if si.abs() < 100.0 {
-            format!("{si:.2}")
-        } else {
-            format!("{si:.0}")
-        };
+        return if si.abs() < 100.0 { format!("{si:.2}") } else { format!("{si:.0}") };
     }
     let by_number = dimension == D::SieveSize && choice != UnitChoice::Metric && si < 0.005;
     if by_number && let Some(n) = mesh::us_number_of_mm(si * 1000.0, 0.005) {
@@ -138,11 +124,7 @@ pub fn show(si: f64, dimension: Dimension, choice: UnitChoice) -> String {
     let Some(x) = convert_to(si, dimension, unit) else {
         return "no value".to_owned();
     };
-    let fraction = if matches!(unit, "in" | "in/ft") {
-        sixteenths(x)
-    } else {
-        None
-    };
+    let fraction = if matches!(unit, "in" | "in/ft") { sixteenths(x) } else { None };
     with_unit(&fraction.unwrap_or_else(|| three_figures(x)), unit)
 }
 
@@ -150,11 +132,7 @@ pub fn show(si: f64, dimension: Dimension, choice: UnitChoice) -> String {
 pub fn show_both(si: f64, dimension: Dimension, choice: UnitChoice) -> String {
     let own = show(si, dimension, choice);
     let metric = show(si, dimension, UnitChoice::Metric);
-    if own == metric {
-        own
-    } else {
-        format!("{own} ({metric})")
-    }
+    if own == metric { own } else { format!("{own} ({metric})") }
 }
 
 #[cfg(test)]

@@ -10,11 +10,7 @@ use std::ops::Range;
 
 /// What to write for this kind of quantity.
 pub(super) fn example(dimension: Dimension) -> String {
-    format!(
-        "write {} such as `{}`",
-        dimension.name_with_article(),
-        dimension.example()
-    )
+    format!("write {} such as `{}`", dimension.name_with_article(), dimension.example())
 }
 
 pub(super) fn explain(
@@ -29,45 +25,25 @@ pub(super) fn explain(
     match refusal {
         Refusal::Missing => QuantityError::new(
             if rest.is_empty() { 0..text.len() } else { rest },
-            format!(
-                "the unit is missing: here {} is wanted",
-                dimension.name_with_article()
-            ),
+            format!("the unit is missing: here {} is wanted", dimension.name_with_article()),
             format!("{}; units: {}", example(dimension), some_units(dimension)),
         ),
-        Refusal::Ambiguous { word, choices } => QuantityError::new(
-            rest,
-            format!("`{typed}` does not say which {word}"),
-            format!("say which: {}", choices),
-        ),
+        Refusal::Ambiguous { word, choices } => {
+            QuantityError::new(rest, format!("`{typed}` does not say which {word}"), format!("say which: {}", choices))
+        }
         Refusal::OtherKind { kind, hint } => QuantityError::new(
             rest,
-            format!(
-                "`{typed}` is {}, here {} is wanted",
-                kind.name_with_article(),
-                dimension.name_with_article()
-            ),
+            format!("`{typed}` is {}, here {} is wanted", kind.name_with_article(), dimension.name_with_article()),
             join_help(hint, format!("e.g. `{}`", dimension.example())),
         ),
         Refusal::NoKind { hint } => QuantityError::new(
             rest,
             format!("`{typed}` is not a unit of {}", dimension.name()),
-            join_help(
-                hint,
-                format!(
-                    "e.g. `{}`; units: {}",
-                    dimension.example(),
-                    some_units(dimension)
-                ),
-            ),
+            join_help(hint, format!("e.g. `{}`; units: {}", dimension.example(), some_units(dimension))),
         ),
         Refusal::NoBasis { basis } => QuantityError::new(
             rest,
-            format!(
-                "`{}` means nothing with {}",
-                basis.word(),
-                dimension.name_with_article()
-            ),
+            format!("`{}` means nothing with {}", basis.word(), dimension.name_with_article()),
             format!("leave it out, e.g. `{}`", dimension.example()),
         ),
         Refusal::Trouble(trouble) => explain_trouble(trouble, typed, rest, currency_put, dimension),
@@ -86,21 +62,12 @@ fn explain_trouble(
     let place = |i: usize| (rest.start + i.saturating_sub(shift)).min(rest.end);
     let span = place(trouble.span.start)..place(trouble.span.end);
     let in_typed = trouble.span.start.saturating_sub(shift)..trouble.span.end.saturating_sub(shift);
-    let usual = format!(
-        "e.g. `{}`; units: {}",
-        dimension.example(),
-        some_units(dimension)
-    );
+    let usual = format!("e.g. `{}`; units: {}", dimension.example(), some_units(dimension));
     match trouble.kind {
-        TroubleKind::UnknownWord(word)
-            if matches!(word.to_lowercase().as_str(), "mesh" | "tyler") =>
-        {
+        TroubleKind::UnknownWord(word) if matches!(word.to_lowercase().as_str(), "mesh" | "tyler") => {
             QuantityError::new(
                 span,
-                format!(
-                    "a mesh number is a sieve size, here {} is wanted",
-                    dimension.name_with_article()
-                ),
+                format!("a mesh number is a sieve size, here {} is wanted", dimension.name_with_article()),
                 format!("e.g. `{}`", dimension.example()),
             )
         }
@@ -111,22 +78,14 @@ fn explain_trouble(
             };
             QuantityError::new(span, format!("unknown unit `{word}`"), help)
         }
-        TroubleKind::StrayNumber => {
-            QuantityError::new(span, "a second number where the unit should end", usual)
+        TroubleKind::StrayNumber => QuantityError::new(span, "a second number where the unit should end", usual),
+        TroubleKind::StrayCharacter(c) => QuantityError::new(span, format!("`{c}` belongs to no unit"), usual),
+        TroubleKind::NothingToQualify(word) => {
+            QuantityError::new(span, format!("`{word}` does not fit the unit beside it"), usual)
         }
-        TroubleKind::StrayCharacter(c) => {
-            QuantityError::new(span, format!("`{c}` belongs to no unit"), usual)
+        TroubleKind::LooseAndBank => {
+            QuantityError::new(span, "loose and bank at once", "gravel is measured either loose or bank: say one")
         }
-        TroubleKind::NothingToQualify(word) => QuantityError::new(
-            span,
-            format!("`{word}` does not fit the unit beside it"),
-            usual,
-        ),
-        TroubleKind::LooseAndBank => QuantityError::new(
-            span,
-            "loose and bank at once",
-            "gravel is measured either loose or bank: say one",
-        ),
     }
 }
 
@@ -138,48 +97,26 @@ fn join_help(hint: Option<&'static str>, usual: String) -> String {
 }
 
 fn some_units(dimension: Dimension) -> String {
-    table::units_of(dimension)
-        .take(8)
-        .collect::<Vec<_>>()
-        .join(", ")
+    table::units_of(dimension).take(8).collect::<Vec<_>>().join(", ")
 }
 
 /// The unit text with the misspelt word put right, if that gives a unit of the wanted kind; else the nearest listed one.
-fn did_you_mean(
-    word: &str,
-    typed: &str,
-    place: Range<usize>,
-    dimension: Dimension,
-) -> Option<String> {
+fn did_you_mean(word: &str, typed: &str, place: Range<usize>, dimension: Dimension) -> Option<String> {
     let candidates = words::similar(word);
     let mended = candidates.iter().find_map(|c| {
         let mut text = typed.to_owned();
-        if !(text.is_char_boundary(place.start)
-            && text.is_char_boundary(place.end)
-            && place.end <= text.len())
-        {
+        if !(text.is_char_boundary(place.start) && text.is_char_boundary(place.end) && place.end <= text.len()) {
             return None;
         }
-        let power: String = text
-            .get(place.clone())?
-            .chars()
-            .skip(word.chars().count())
-            .collect();
+        let power: String = text.get(place.clone())?.chars().skip(word.chars().count()).collect();
         text.replace_range(place.clone(), &format!("{c}{power}"));
         resolve_text(&text, dimension).is_ok().then_some(text)
     });
     let listed = || {
         let (distance, symbol) = table::units_of(dimension)
-            .map(|s| {
-                (
-                    strsim::osa_distance(&typed.to_lowercase(), &s.to_lowercase()),
-                    s,
-                )
-            })
+            .map(|s| (strsim::osa_distance(&typed.to_lowercase(), &s.to_lowercase()), s))
             .min_by_key(|(d, _)| *d)?;
         (distance <= 2 && distance < symbol.chars().count()).then(|| symbol.to_owned())
     };
-    mended
-        .or_else(listed)
-        .or_else(|| candidates.first().map(|c| (*c).to_owned()))
+    mended.or_else(listed).or_else(|| candidates.first().map(|c| (*c).to_owned()))
 }

@@ -28,10 +28,7 @@ pub(super) enum Refusal {
     /// The word names several units.
     Ambiguous { word: &'static str, choices: String },
     /// A unit of another kind.
-    OtherKind {
-        kind: Dimension,
-        hint: Option<&'static str>,
-    },
+    OtherKind { kind: Dimension, hint: Option<&'static str> },
     /// A combination that fits no kind.
     NoKind { hint: Option<&'static str> },
     /// Loose or bank where it means nothing.
@@ -49,13 +46,7 @@ pub(super) fn resolve(text: &UnitText, wanted: Dimension) -> Result<Found, Refus
     for key in &text.keys {
         match resolve_key(key, wanted) {
             Ok((unit, scale, note)) => {
-                return Ok(Found {
-                    unit,
-                    scale,
-                    basis: text.basis,
-                    currency: text.currency,
-                    note,
-                });
+                return Ok(Found { unit, scale, basis: text.basis, currency: text.currency, note });
             }
             Err(r) => {
                 if refusal.is_none() || matches!(r, Refusal::Ambiguous { .. }) {
@@ -105,13 +96,8 @@ fn resolve_key(key: &Key, wanted: Dimension) -> Result<Unit, Refusal> {
         Dimension::ALL.into_iter().find(same)
     });
     match kind.filter(|k| *k != wanted) {
-        Some(kind) => Err(Refusal::OtherKind {
-            kind,
-            hint: hint(wanted, kind),
-        }),
-        None => Err(Refusal::NoKind {
-            hint: no_kind_hint(wanted),
-        }),
+        Some(kind) => Err(Refusal::OtherKind { kind, hint: hint(wanted, kind) }),
+        None => Err(Refusal::NoKind { hint: no_kind_hint(wanted) }),
     }
 }
 
@@ -125,25 +111,16 @@ fn alternatives(key: &Key, wanted: Dimension) -> Vec<(Key, Option<String>)> {
     };
     match wanted {
         // Shop talk: pounds of force.
-        D::Torque | D::Force | D::Pressure | D::Stress => {
-            push(key.replaced("lb", &[("lbf", 1)]), None)
-        }
+        D::Torque | D::Force | D::Pressure | D::Stress => push(key.replaced("lb", &[("lbf", 1)]), None),
         // A yard of gravel is a cubic yard.
         D::Volume | D::GravelRate | D::MoneyPerVolume => {
             let cubic = key.replaced("yd", &[("yd", 3)]);
-            let cubic = if wanted == D::MoneyPerVolume {
-                cubic.map(|k| k.with_money())
-            } else {
-                cubic
-            };
+            let cubic = if wanted == D::MoneyPerVolume { cubic.map(|k| k.with_money()) } else { cubic };
             push(cubic, Some("yards were taken as cubic yards"));
         }
         D::Head => {
             for length in ["m", "ft", "in", "cm", "mm"] {
-                push(
-                    key.replaced(&format!("{length} of water"), &[(length, 1)]),
-                    None,
-                );
+                push(key.replaced(&format!("{length} of water"), &[(length, 1)]), None);
             }
         }
         _ => {}
@@ -161,31 +138,19 @@ fn ambiguity(key: &Key, wanted: Dimension) -> Option<Refusal> {
     }
     let word = key.ambiguous().next()?.symbol;
     if word == "miner's inch" {
-        return Some(Refusal::Ambiguous {
-            word,
-            choices: miners_inch_choices(),
-        });
+        return Some(Refusal::Ambiguous { word, choices: miners_inch_choices() });
     }
     let mut keys = vec![key.clone()];
     while let Some(atom) = keys.first().and_then(|k| k.ambiguous().next()) {
-        keys = keys
-            .iter()
-            .flat_map(|k| {
-                atom.choices
-                    .iter()
-                    .filter_map(|c| k.replaced(atom.symbol, &[(c, 1)]))
-            })
-            .collect();
+        keys =
+            keys.iter().flat_map(|k| atom.choices.iter().filter_map(|c| k.replaced(atom.symbol, &[(c, 1)]))).collect();
     }
     let names: Vec<String> = keys
         .iter()
         .map(|k| table::by_key(wanted, k).map_or_else(|| k.display(), |u| u.symbol().to_owned()))
         .map(|n| format!("`{n}`"))
         .collect();
-    Some(Refusal::Ambiguous {
-        word: in_words(word),
-        choices: names.join(" or "),
-    })
+    Some(Refusal::Ambiguous { word: in_words(word), choices: names.join(" or ") })
 }
 
 fn in_words(word: &'static str) -> &'static str {
@@ -198,10 +163,7 @@ fn in_words(word: &'static str) -> &'static str {
 
 fn miners_inch_choices() -> String {
     let states = |list: &[&str]| -> String {
-        list.iter()
-            .filter_map(|s| s.strip_prefix("miner's inch "))
-            .collect::<Vec<_>>()
-            .join(" ")
+        list.iter().filter_map(|s| s.strip_prefix("miner's inch ")).collect::<Vec<_>>().join(" ")
     };
     let (fortieths, rest) = MINERS_INCHES.split_at(5);
     let (fiftieths, _) = rest.split_at(7);
@@ -229,37 +191,23 @@ fn hint(wanted: Dimension, given: Dimension) -> Option<&'static str> {
         (D::GravelRate, D::MassRate) => {
             "a weight rate is no volume: divide it by the bulk density, loose gravel weighs about 1.6 t/m3"
         }
-        (D::MassRate, D::GravelRate | D::Flow) => {
-            "a volume rate is no weight: multiply it by the bulk density"
-        }
-        (D::GravelRate, D::Volume) | (D::Flow, D::Volume) => {
-            "say per what time, as in `/h` or `/min`"
-        }
+        (D::MassRate, D::GravelRate | D::Flow) => "a volume rate is no weight: multiply it by the bulk density",
+        (D::GravelRate, D::Volume) | (D::Flow, D::Volume) => "say per what time, as in `/h` or `/min`",
         (D::Pressure, D::Length) => "write `ft of water` or `m of water` for a head of water",
-        (D::Head, D::Pressure) => {
-            "a pressure is a head only with the density of the fluid; 1 psi is 2.31 ft of water"
-        }
+        (D::Head, D::Pressure) => "a pressure is a head only with the density of the fluid; 1 psi is 2.31 ft of water",
         (D::Force, D::Mass) => "write N, kN, lbf or kgf for a force",
         (D::FuelPerEnergy, _) => "fuel is counted by volume here",
         (D::PerTime, D::RotationSpeed) => "a speed of turning is not a rate of change",
-        (D::RotationSpeed, D::Fraction) => {
-            "write `40 % of critical` for a share of the critical speed"
-        }
-        (D::RotationSpeed, D::Velocity) => {
-            "give turns per minute; divide the shell speed by pi and the diameter"
-        }
-        (D::Mass, D::Volume) | (D::Volume, D::Mass) => {
-            "weight and volume are tied by the bulk density"
-        }
+        (D::RotationSpeed, D::Fraction) => "write `40 % of critical` for a share of the critical speed",
+        (D::RotationSpeed, D::Velocity) => "give turns per minute; divide the shell speed by pi and the diameter",
+        (D::Mass, D::Volume) | (D::Volume, D::Mass) => "weight and volume are tied by the bulk density",
         _ => return None,
     })
 }
 
 fn no_kind_hint(wanted: Dimension) -> Option<&'static str> {
     match wanted {
-        D::Grade => Some(
-            "a grade by weight, such as g/t, needs the density of the ground: give gold per volume",
-        ),
+        D::Grade => Some("a grade by weight, such as g/t, needs the density of the ground: give gold per volume"),
         D::FuelPerEnergy => Some("fuel is counted by volume here"),
         _ => None,
     }

@@ -27,27 +27,12 @@ pub(super) const PLACES: &[(&str, &str)] = &[
     ("british columbia", "BC"),
 ];
 
-const fn short(
-    spellings: &'static [&'static str],
-    parts: &'static [(&'static str, i32)],
-) -> ShortForm {
-    ShortForm {
-        spellings,
-        parts,
-        basis: None,
-    }
+const fn short(spellings: &'static [&'static str], parts: &'static [(&'static str, i32)]) -> ShortForm {
+    ShortForm { spellings, parts, basis: None }
 }
 
-const fn dug(
-    spellings: &'static [&'static str],
-    parts: &'static [(&'static str, i32)],
-    basis: Basis,
-) -> ShortForm {
-    ShortForm {
-        spellings,
-        parts,
-        basis: Some(basis),
-    }
+const fn dug(spellings: &'static [&'static str], parts: &'static [(&'static str, i32)], basis: Basis) -> ShortForm {
+    ShortForm { spellings, parts, basis: Some(basis) }
 }
 
 /// Short forms, in lower case.

@@ -8,10 +8,7 @@ use super::table::{MESH_TYLER, MESH_US, OF_CRITICAL, ONE_IN};
 use std::ops::Range;
 
 /// `30 mesh US`, `No. 30`, `#30`, `Tyler 28 mesh`, `30#`. `None` when the text does not speak of mesh.
-pub(super) fn mesh_number(
-    text: &str,
-    span: &Range<usize>,
-) -> Option<Result<Parsed, QuantityError>> {
+pub(super) fn mesh_number(text: &str, span: &Range<usize>) -> Option<Result<Parsed, QuantityError>> {
     let t = text.get(span.clone())?;
     let first = t.find(|c: char| c.is_ascii_digit() || number::vulgar(c).is_some())?;
     let number = number::read(text, span.start + first).ok()?;
@@ -26,15 +23,8 @@ pub(super) fn mesh_number(
     if !(tyler || us || numbered || bare) {
         return None;
     }
-    let known = [
-        "tyler", "us", "usa", "astm", "no", "number", "#", "mesh", "sieve", "standard", "series",
-        "size",
-    ];
-    if let Some(odd) = before
-        .iter()
-        .chain(&after)
-        .find(|w| !known.contains(&w.as_str()))
-    {
+    let known = ["tyler", "us", "usa", "astm", "no", "number", "#", "mesh", "sieve", "standard", "series", "size"];
+    if let Some(odd) = before.iter().chain(&after).find(|w| !known.contains(&w.as_str())) {
         return Some(Err(QuantityError::new(
             span.clone(),
             format!("`{odd}` is not understood with a mesh number"),
@@ -48,27 +38,12 @@ pub(super) fn mesh_number(
             "say one: `30 mesh US` or `28 mesh Tyler`",
         )));
     }
-    Some(opening_of(
-        number.value,
-        tyler,
-        !tyler && !us && !numbered,
-        span,
-    ))
+    Some(opening_of(number.value, tyler, !tyler && !us && !numbered, span))
 }
 
-fn opening_of(
-    n: f64,
-    tyler: bool,
-    guessed: bool,
-    span: &Range<usize>,
-) -> Result<Parsed, QuantityError> {
+fn opening_of(n: f64, tyler: bool, guessed: bool, span: &Range<usize>) -> Result<Parsed, QuantityError> {
     let (opening, series, name, symbol): (_, &[(f64, f64)], _, _) = if tyler {
-        (
-            mesh::tyler_mesh_mm(n),
-            &mesh::TYLER_MESH_MM,
-            "Tyler",
-            MESH_TYLER,
-        )
+        (mesh::tyler_mesh_mm(n), &mesh::TYLER_MESH_MM, "Tyler", MESH_TYLER)
     } else {
         (mesh::us_number_mm(n), &mesh::US_NUMBERS_MM, "US", MESH_US)
     };
@@ -88,9 +63,7 @@ fn opening_of(
     };
     if guessed {
         p.note = Some(match mesh::tyler_mesh_mm(n).filter(|t| *t != mm) {
-            Some(t) => format!(
-                "{n} mesh was taken as US sieve number {n} ({mm} mm); as Tyler mesh it would be {t} mm"
-            ),
+            Some(t) => format!("{n} mesh was taken as US sieve number {n} ({mm} mm); as Tyler mesh it would be {t} mm"),
             None => format!("{n} mesh was taken as US sieve number {n} ({mm} mm)"),
         });
     }
@@ -128,9 +101,7 @@ pub(super) fn one_in(text: &str, span: &Range<usize>) -> Option<Result<Parsed, Q
     let rest = text.get(first.end..span.end)?;
     let after = rest.trim_start();
     let colon = after.strip_prefix(':');
-    let behind = colon
-        .or_else(|| after.strip_prefix("in "))
-        .filter(|b| starts_with_digit(b));
+    let behind = colon.or_else(|| after.strip_prefix("in ")).filter(|b| starts_with_digit(b));
     if let Some(behind) = behind {
         let at = span.end - behind.trim_start().len();
         let second = number::read(text, at).ok()?;
@@ -151,17 +122,13 @@ pub(super) fn one_in(text: &str, span: &Range<usize>) -> Option<Result<Parsed, Q
         }
         return listed(D::Slope, ONE_IN, first.value / second.value).map(Ok);
     }
-    let (rise, run) = after
-        .split_once(" per ")
-        .or_else(|| after.split_once('/'))?;
+    let (rise, run) = after.split_once(" per ").or_else(|| after.split_once('/'))?;
     if !starts_with_digit(run) {
         return None;
     }
     let rise_text = format!("{} {rise}", first.value);
     let rise = number_and_unit(&rise_text, 0..rise_text.len(), D::Length).ok()?;
-    let run = number_and_unit(run.trim(), 0..run.trim().len(), D::Length)
-        .ok()
-        .filter(|r| r.si > 0.0)?;
+    let run = number_and_unit(run.trim(), 0..run.trim().len(), D::Length).ok().filter(|r| r.si > 0.0)?;
     listed(D::Slope, "in/ft", rise.si / run.si).map(Ok)
 }
 
@@ -170,40 +137,19 @@ fn starts_with_digit(text: &str) -> bool {
 }
 
 /// `40 % of critical`: the share of the critical speed. `None` when the text does not speak of it.
-pub(super) fn share_of_critical(
-    text: &str,
-    span: &Range<usize>,
-) -> Option<Result<Parsed, QuantityError>> {
+pub(super) fn share_of_critical(text: &str, span: &Range<usize>) -> Option<Result<Parsed, QuantityError>> {
     let lower = text.get(span.clone())?.to_ascii_lowercase();
-    let at = lower
-        .find("critical")
-        .or_else(|| lower.ends_with("nc").then(|| lower.len() - 2))?;
+    let at = lower.find("critical").or_else(|| lower.ends_with("nc").then(|| lower.len() - 2))?;
     let help = "write `40 % of critical` or a speed such as `16 rpm`";
-    let after = lower
-        .get(at..)?
-        .trim_start_matches("critical")
-        .trim_start_matches("nc")
-        .trim();
+    let after = lower.get(at..)?.trim_start_matches("critical").trim_start_matches("nc").trim();
     let before = lower.get(..at)?.trim_end();
     let before = before.strip_suffix("the").unwrap_or(before).trim_end();
     let before = before.strip_suffix("of").unwrap_or(before).trim_end();
     let share = number_and_unit(before, 0..before.len(), D::Fraction);
-    let plausible = share
-        .ok()
-        .filter(|s| s.unit.symbol() == "%" || (0.0..=2.0).contains(&s.si));
+    let plausible = share.ok().filter(|s| s.unit.symbol() == "%" || (0.0..=2.0).contains(&s.si));
     let understood = matches!(after, "" | "speed");
-    match plausible
-        .filter(|_| understood)
-        .and_then(|s| listed(D::RotationSpeed, OF_CRITICAL, s.si))
-    {
-        Some(p) => Some(Ok(Parsed {
-            of_critical: true,
-            ..p
-        })),
-        None => Some(Err(QuantityError::new(
-            span.clone(),
-            "this share of the critical speed is not understood",
-            help,
-        ))),
+    match plausible.filter(|_| understood).and_then(|s| listed(D::RotationSpeed, OF_CRITICAL, s.si)) {
+        Some(p) => Some(Ok(Parsed { of_critical: true, ..p })),
+        None => Some(Err(QuantityError::new(span.clone(), "this share of the critical speed is not understood", help))),
     }
 }

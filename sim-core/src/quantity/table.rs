@@ -34,17 +34,12 @@ fn symbols(dimension: Dimension) -> &'static [&'static str] {
         D::Number => &["-"],
         D::Fraction => &["%", "-", "per mille", "ppm"],
         D::Length => &["in", "ft", "yd", "mm", "cm", "m", "um", "km", "thou"],
-        D::SieveSize => &[
-            "mm", "in", "um", MESH_US, MESH_TYLER, "ft", "cm", "m", "thou",
-        ],
+        D::SieveSize => &["mm", "in", "um", MESH_US, MESH_TYLER, "ft", "cm", "m", "thou"],
         D::Area => &["ft2", "in2", "yd2", "m2", "cm2", "mm2", "acre", "ha"],
-        D::Volume => &[
-            "yd3", "m3", "L", "US gal", "imp gal", "ft3", "in3", "cm3", "mL", "acre ft",
-        ],
-        D::GravelRate => &[
-            "yd3/h", "m3/h", "yd3/day", "m3/day", "yd3/min", "m3/min", "ft3/h", "ft3/min", "ft3/s",
-            "m3/s",
-        ],
+        D::Volume => &["yd3", "m3", "L", "US gal", "imp gal", "ft3", "in3", "cm3", "mL", "acre ft"],
+        D::GravelRate => {
+            &["yd3/h", "m3/h", "yd3/day", "m3/day", "yd3/min", "m3/min", "ft3/h", "ft3/min", "ft3/s", "m3/s"]
+        }
         D::Flow => &[
             "US gpm",
             "imp gpm",
@@ -77,15 +72,7 @@ fn symbols(dimension: Dimension) -> &'static [&'static str] {
             "miner's inch CO",
             "miner's inch BC",
         ],
-        D::FlowPerWidth => &[
-            "US gpm/ft",
-            "imp gpm/ft",
-            "L/s/m",
-            "L/min/m",
-            "m3/h/m",
-            "m2/s",
-            "ft2/s",
-        ],
+        D::FlowPerWidth => &["US gpm/ft", "imp gpm/ft", "L/s/m", "L/min/m", "m3/h/m", "m2/s", "ft2/s"],
         D::SolidsPerWidth => &["lb/min/ft", "short ton/h/ft", "t/h/m", "kg/min/m", "kg/s/m"],
         D::WaterPerMass => &[
             "m3/t",
@@ -118,31 +105,9 @@ fn symbols(dimension: Dimension) -> &'static [&'static str] {
         ],
         D::Head => &["ft", "m", "in", "cm", "mm"],
         D::RotationSpeed => &["rpm", OF_CRITICAL, "rev/s", "1/s", "1/min", "rad/s"],
-        D::Slope => &[
-            "in/ft",
-            "%",
-            "deg",
-            ONE_IN,
-            "m/m",
-            "mm/m",
-            "cm/m",
-            "per mille",
-        ],
+        D::Slope => &["in/ft", "%", "deg", ONE_IN, "m/m", "mm/m", "cm/m", "per mille"],
         D::Angle => &["deg", "rad"],
-        D::Mass => &[
-            "kg",
-            "g",
-            "mg",
-            "t",
-            "lb",
-            "ozt",
-            "oz avdp",
-            "short ton",
-            "long ton",
-            "dwt",
-            "grain",
-            "ug",
-        ],
+        D::Mass => &["kg", "g", "mg", "t", "lb", "ozt", "oz avdp", "short ton", "long ton", "dwt", "grain", "ug"],
         D::MassRate => &[
             "t/h",
             "kg/h",
@@ -164,63 +129,24 @@ fn symbols(dimension: Dimension) -> &'static [&'static str] {
             "ozt/day",
             "dwt/h",
         ],
-        D::Density => &[
-            "kg/m3",
-            "g/cm3",
-            "t/m3",
-            "kg/L",
-            "g/L",
-            "mg/L",
-            "lb/ft3",
-            "lb/yd3",
-            "short ton/yd3",
-            "lb/US gal",
-        ],
-        D::Grade => &[
-            "mg/m3",
-            "g/m3",
-            "kg/m3",
-            "mg/yd3",
-            "g/yd3",
-            "ozt/yd3",
-            "dwt/yd3",
-            "grain/yd3",
-            "ozt/m3",
-        ],
+        D::Density => {
+            &["kg/m3", "g/cm3", "t/m3", "kg/L", "g/L", "mg/L", "lb/ft3", "lb/yd3", "short ton/yd3", "lb/US gal"]
+        }
+        D::Grade => &["mg/m3", "g/m3", "kg/m3", "mg/yd3", "g/yd3", "ozt/yd3", "dwt/yd3", "grain/yd3", "ozt/m3"],
         D::Power => &["kW", "hp", "W", "MW", "PS", "ft lbf/s"],
         D::PowerPerMass => &["W/kg", "kW/t", "hp/short ton", "hp/long ton"],
-        D::EnergyPerMass => &[
-            "kWh/t",
-            "kWh/short ton",
-            "hp h/short ton",
-            "hp h/long ton",
-            "kJ/kg",
-            "J/kg",
-        ],
+        D::EnergyPerMass => &["kWh/t", "kWh/short ton", "hp h/short ton", "hp h/long ton", "kJ/kg", "J/kg"],
         D::Torque => &["N m", "kN m", "lbf ft", "lbf in", "kgf m"],
         D::Force => &["N", "kN", "lbf", "kgf"],
-        D::Stress => &[
-            "Pa", "kPa", "MPa", "mPa", "psi", "lbf/in2", "lbf/ft2", "N/mm2",
-        ],
+        D::Stress => &["Pa", "kPa", "MPa", "mPa", "psi", "lbf/in2", "lbf/ft2", "N/mm2"],
         D::Temperature => &["°C", "°F", "K"],
         D::Time => &["s", "min", "h", "day", "week", "ms"],
         D::PerTime => &["1/s", "1/min", "1/h", "1/day"],
-        D::Velocity => &[
-            "m/s", "ft/s", "ft/min", "mm/s", "cm/s", "m/min", "in/s", "km/h",
-        ],
+        D::Velocity => &["m/s", "ft/s", "ft/min", "mm/s", "cm/s", "m/min", "in/s", "km/h"],
         D::Viscosity => &["Pa s", "mPa s", "cP"],
         D::KinematicViscosity => &["m2/s", "mm2/s", "cSt", "ft2/s"],
-        D::Displacement => &[
-            "cm3/rev", "in3/rev", "L/rev", "mL/rev", "m3/rev", "cm3", "in3", "L", "mL", "m3",
-        ],
-        D::FuelPerEnergy => &[
-            "L/kWh",
-            "US gal/hp h",
-            "imp gal/hp h",
-            "US gal/kWh",
-            "mL/kWh",
-            "m3/J",
-        ],
+        D::Displacement => &["cm3/rev", "in3/rev", "L/rev", "mL/rev", "m3/rev", "cm3", "in3", "L", "mL", "m3"],
+        D::FuelPerEnergy => &["L/kWh", "US gal/hp h", "imp gal/hp h", "US gal/kWh", "mL/kWh", "m3/J"],
         D::Money => &["$", "-"],
         D::MoneyPerTime => &["$/h", "$/min", "$/s", "$/day", "$/week"],
         D::MoneyPerVolume => &["$/yd3", "$/m3", "$/L", "$/US gal", "$/imp gal"],
@@ -293,11 +219,7 @@ struct Table {
 static TABLE: LazyLock<Table> = LazyLock::new(build);
 
 fn build() -> Table {
-    let mut table = Table {
-        units: Vec::new(),
-        by_key: BTreeMap::new(),
-        by_symbol: BTreeMap::new(),
-    };
+    let mut table = Table { units: Vec::new(), by_key: BTreeMap::new(), by_symbol: BTreeMap::new() };
     for dimension in Dimension::ALL {
         for &symbol in symbols(dimension) {
             let (unit, key) = match special(dimension, symbol) {
@@ -335,53 +257,24 @@ fn plain_unit(dimension: Dimension, symbol: &'static str, scale: Scale) -> Unit 
         Scale::MeshTyler => "Tyler series by its US equivalents",
         _ => "definition",
     };
-    let system = if scale == Scale::MeshUs {
-        System::Us
-    } else {
-        System::Si
-    };
-    Unit {
-        symbol,
-        dimension,
-        system,
-        scale,
-        source,
-    }
+    let system = if scale == Scale::MeshUs { System::Us } else { System::Si };
+    Unit { symbol, dimension, system, scale, source }
 }
 
 fn composed(dimension: Dimension, symbol: &'static str) -> Option<(Unit, Key)> {
     let powers = dimension.powers();
-    let key = unit_text::readings(symbol)
-        .ok()?
-        .keys
-        .into_iter()
-        .find(|k| k.powers() == powers || k.is_bare())?;
+    let key = unit_text::readings(symbol).ok()?.keys.into_iter().find(|k| k.powers() == powers || k.is_bare())?;
     let factor = key.factor()?;
     let scale = match (dimension, symbol) {
         (D::Slope, "deg") => Scale::TangentOfDegrees,
         (D::Temperature, "°F") => Scale::Shifted { zero: 32.0, factor },
-        (D::Temperature, "K") => Scale::Shifted {
-            zero: 273.15,
-            factor,
-        },
+        (D::Temperature, "K") => Scale::Shifted { zero: 273.15, factor },
         // One turn is 2 pi radians.
-        (D::RotationSpeed, "rad/s") => Scale::Ratio(Factor {
-            num: 1.0,
-            den: 2.0 * PI,
-        }),
+        (D::RotationSpeed, "rad/s") => Scale::Ratio(Factor { num: 1.0, den: 2.0 * PI }),
         _ => Scale::Ratio(factor),
     };
     let (system, source) = key.origin();
-    Some((
-        Unit {
-            symbol,
-            dimension,
-            system,
-            scale,
-            source,
-        },
-        key,
-    ))
+    Some((Unit { symbol, dimension, system, scale, source }, key))
 }
 
 /// The listed unit of this kind that is made of these single units.
@@ -412,9 +305,7 @@ pub(super) fn si_unit(dimension: Dimension) -> Option<UnitRef> {
 
 /// All kinds that list a unit made of these single units.
 pub(super) fn kinds_with(key: &Key) -> impl Iterator<Item = Dimension> + '_ {
-    Dimension::ALL
-        .into_iter()
-        .filter(move |d| by_key(*d, key).is_some())
+    Dimension::ALL.into_iter().filter(move |d| by_key(*d, key).is_some())
 }
 
 /// Every listed unit.
@@ -431,18 +322,12 @@ mod tests {
     fn identity_every_listed_symbol_has_the_powers_of_its_kind() {
         for dimension in Dimension::ALL {
             for &symbol in symbols(dimension) {
-                assert!(
-                    by_symbol(dimension, symbol).is_some(),
-                    "{dimension:?}: {symbol} was not understood"
-                );
+                assert!(by_symbol(dimension, symbol).is_some(), "{dimension:?}: {symbol} was not understood");
             }
             assert!(si_unit(dimension).is_some(), "{dimension:?} has no SI unit");
             for choice in [UnitChoice::Us, UnitChoice::Imperial, UnitChoice::Metric] {
                 let symbol = preferred(dimension, choice);
-                assert!(
-                    symbols(dimension).contains(&symbol) || symbol == "-",
-                    "{dimension:?}: {symbol}"
-                );
+                assert!(symbols(dimension).contains(&symbol) || symbol == "-", "{dimension:?}: {symbol}");
             }
         }
     }
@@ -450,11 +335,7 @@ mod tests {
     #[test]
     fn identity_si_units_have_factor_one() {
         for dimension in Dimension::ALL {
-            assert_eq!(
-                si_unit(dimension).unwrap().factor(),
-                Some(1.0),
-                "{dimension:?}"
-            );
+            assert_eq!(si_unit(dimension).unwrap().factor(), Some(1.0), "{dimension:?}");
         }
     }
 

@@ -56,9 +56,7 @@ fn subscript(c: char) -> Option<u32> {
 
 /// Digit in any of the three positions.
 fn digit(c: char) -> Option<u32> {
-    c.to_digit(10)
-        .or_else(|| superscript(c))
-        .or_else(|| subscript(c))
+    c.to_digit(10).or_else(|| superscript(c)).or_else(|| subscript(c))
 }
 
 fn is_minus(c: char) -> bool {
@@ -162,11 +160,7 @@ impl Cursor<'_> {
 
 /// Cuts the text of a unit into pieces.
 pub(super) fn tokens(text: &str) -> Result<Vec<Token>, Trouble> {
-    let mut cursor = Cursor {
-        chars: text.char_indices().collect(),
-        at: 0,
-        text,
-    };
+    let mut cursor = Cursor { chars: text.char_indices().collect(), at: 0, text };
     let mut out = Vec::new();
     while let Some(c) = cursor.look(0) {
         let start = cursor.byte();
@@ -192,20 +186,14 @@ pub(super) fn tokens(text: &str) -> Result<Vec<Token>, Trouble> {
                 c if c.is_whitespace() || is_minus(c) => None,
                 '·' | '⋅' | '∙' | '*' | '×' | '_' | '.' | ',' => None,
                 c => {
-                    return Err(Trouble {
-                        span: start..start + c.len_utf8(),
-                        kind: TroubleKind::StrayCharacter(c),
-                    });
+                    return Err(Trouble { span: start..start + c.len_utf8(), kind: TroubleKind::StrayCharacter(c) });
                 }
             };
             cursor.at += 1;
             kind
         };
         if let Some(kind) = kind {
-            out.push(Token {
-                kind,
-                span: start..cursor.byte(),
-            });
+            out.push(Token { kind, span: start..cursor.byte() });
         }
     }
     Ok(out)

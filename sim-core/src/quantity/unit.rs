@@ -53,15 +53,9 @@ impl Factor {
         let mut f = self;
         for _ in 0..exponent.unsigned_abs().min(12) {
             f = if exponent > 0 {
-                Factor {
-                    num: f.num * other.num,
-                    den: f.den * other.den,
-                }
+                Factor { num: f.num * other.num, den: f.den * other.den }
             } else {
-                Factor {
-                    num: f.num * other.den,
-                    den: f.den * other.num,
-                }
+                Factor { num: f.num * other.den, den: f.den * other.num }
             };
         }
         f
@@ -69,18 +63,11 @@ impl Factor {
 
     fn apply(self, x: f64) -> f64 {
         let scaled = x * self.num;
-        if scaled.is_finite() {
-            scaled / self.den
-        } else {
-            x / self.den * self.num
-        }
+        if scaled.is_finite() { scaled / self.den } else { x / self.den * self.num }
     }
 
     fn invert(self) -> Factor {
-        Factor {
-            num: self.den,
-            den: self.num,
-        }
+        Factor { num: self.den, den: self.num }
     }
 }
 

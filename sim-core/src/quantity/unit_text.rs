@@ -66,10 +66,7 @@ impl<'a> Reader<'a> {
 
     fn set_basis(&mut self, basis: Basis, span: &Range<usize>) -> Result<(), Trouble> {
         if self.out.basis.is_some_and(|b| b != basis) {
-            return Err(Trouble {
-                span: span.clone(),
-                kind: TroubleKind::LooseAndBank,
-            });
+            return Err(Trouble { span: span.clone(), kind: TroubleKind::LooseAndBank });
         }
         self.out.basis = Some(basis);
         Ok(())
@@ -105,10 +102,7 @@ impl<'a> Reader<'a> {
                 return self.push(Element::One);
             }
             Kind::Number(_) => {
-                return Err(Trouble {
-                    span: token.span.clone(),
-                    kind: TroubleKind::StrayNumber,
-                });
+                return Err(Trouble { span: token.span.clone(), kind: TroubleKind::StrayNumber });
             }
             Kind::Word(word, power) => (word.as_str(), *power),
         };
@@ -125,8 +119,7 @@ impl<'a> Reader<'a> {
             _ => {}
         }
         if let Some(qualifier) = Qualifier::of(&lower) {
-            self.qualifiers
-                .push((qualifier, self.elements.len(), token.clone()));
+            self.qualifiers.push((qualifier, self.elements.len(), token.clone()));
             return Ok(());
         }
         if matches!(lower.as_str(), "water" | "wc" | "wg" | "head") || self.is_h2o(&lower, power) {
@@ -139,10 +132,7 @@ impl<'a> Reader<'a> {
             self.out.currency = Some(symbol);
         }
         let Some((key, basis)) = lookup(word) else {
-            return Err(Trouble {
-                span: token.span.clone(),
-                kind: TroubleKind::UnknownWord(word.to_owned()),
-            });
+            return Err(Trouble { span: token.span.clone(), kind: TroubleKind::UnknownWord(word.to_owned()) });
         };
         if let Some(basis) = basis {
             self.set_basis(basis, &token.span)?;
@@ -156,8 +146,7 @@ impl<'a> Reader<'a> {
 
     /// Whether a `1` is the one of `1/s`.
     fn before_stroke(&self) -> bool {
-        self.elements.is_empty()
-            && matches!(self.tokens.get(self.at).map(|t| &t.kind), Some(Kind::Slash))
+        self.elements.is_empty() && matches!(self.tokens.get(self.at).map(|t| &t.kind), Some(Kind::Slash))
     }
 
     fn per(&mut self) -> Result<(), Trouble> {
@@ -201,10 +190,7 @@ impl<'a> Reader<'a> {
             Kind::Word(w, _) => w.clone(),
             _ => String::new(),
         };
-        Err(Trouble {
-            span: token.span.clone(),
-            kind: TroubleKind::NothingToQualify(word),
-        })
+        Err(Trouble { span: token.span.clone(), kind: TroubleKind::NothingToQualify(word) })
     }
 
     /// `deg C`, `° F`, `degrees Celsius`.
@@ -230,34 +216,17 @@ impl<'a> Reader<'a> {
         for (qualifier, place, token) in std::mem::take(&mut self.qualifiers) {
             let count = self.elements.len();
             let is_unit = |e: &Element| matches!(e, Element::Unit(_));
-            let next = (place..count).find(|i| {
-                self.elements
-                    .get(*i)
-                    .is_some_and(|e| !matches!(e, Element::Open))
-            });
-            let previous = (0..place.min(count))
-                .rev()
-                .find(|i| self.elements.get(*i).is_some_and(is_unit));
-            let order = next
-                .into_iter()
-                .chain(previous)
-                .chain(place..count)
-                .chain((0..place.min(count)).rev());
+            let next = (place..count).find(|i| self.elements.get(*i).is_some_and(|e| !matches!(e, Element::Open)));
+            let previous = (0..place.min(count)).rev().find(|i| self.elements.get(*i).is_some_and(is_unit));
+            let order = next.into_iter().chain(previous).chain(place..count).chain((0..place.min(count)).rev());
             let order: Vec<usize> = order.collect();
-            let fits = order.into_iter().any(|i| {
-                self.elements
-                    .get_mut(i)
-                    .is_some_and(|e| settle(qualifier, e))
-            });
+            let fits = order.into_iter().any(|i| self.elements.get_mut(i).is_some_and(|e| settle(qualifier, e)));
             if !fits {
                 let word = match &token.kind {
                     Kind::Word(w, _) => w.clone(),
                     _ => String::new(),
                 };
-                return Err(Trouble {
-                    span: token.span,
-                    kind: TroubleKind::NothingToQualify(word),
-                });
+                return Err(Trouble { span: token.span, kind: TroubleKind::NothingToQualify(word) });
             }
         }
         Ok(())
@@ -300,26 +269,15 @@ fn miners_inch(tokens: &[Token]) -> Option<Key> {
             _ => None,
         })
         .collect();
-    let start = words
-        .iter()
-        .position(|w| matches!(w.as_str(), "miner" | "miners"))?;
-    if !matches!(
-        words.get(start + 1).map(String::as_str),
-        Some("in" | "inch" | "inches")
-    ) {
+    let start = words.iter().position(|w| matches!(w.as_str(), "miner" | "miners"))?;
+    if !matches!(words.get(start + 1).map(String::as_str), Some("in" | "inch" | "inches")) {
         return None;
     }
-    let rest: Vec<&str> = words
-        .iter()
-        .enumerate()
-        .filter(|(i, _)| *i != start && *i != start + 1)
-        .map(|(_, w)| w.as_str())
-        .collect();
+    let rest: Vec<&str> =
+        words.iter().enumerate().filter(|(i, _)| *i != start && *i != start + 1).map(|(_, w)| w.as_str()).collect();
     let said = rest.join(" ");
     let said = said.strip_prefix("of ").unwrap_or(&said).to_owned();
-    let place = PLACES
-        .iter()
-        .find(|(name, code)| said == *name || said.eq_ignore_ascii_case(code));
+    let place = PLACES.iter().find(|(name, code)| said == *name || said.eq_ignore_ascii_case(code));
     let symbol = match place {
         Some((_, code)) => format!("miner's inch {code}"),
         None => "miner's inch".to_owned(),
@@ -331,10 +289,7 @@ fn miners_inch(tokens: &[Token]) -> Option<Key> {
 pub(super) fn readings(text: &str) -> Result<UnitText, Trouble> {
     let tokens = token::tokens(text)?;
     if let Some(key) = miners_inch(&tokens) {
-        return Ok(UnitText {
-            keys: vec![key],
-            ..UnitText::default()
-        });
+        return Ok(UnitText { keys: vec![key], ..UnitText::default() });
     }
     let mut reader = Reader {
         tokens: &tokens,

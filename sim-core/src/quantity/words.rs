@@ -53,9 +53,7 @@ impl Qualifier {
 
     /// The unit with the ambiguous part settled by this word; `None` when the word does not fit.
     pub(super) fn settle(self, key: &Key) -> Option<Key> {
-        let (from, to) = key
-            .atoms()
-            .find_map(|(a, _)| self.choose(a.symbol).map(|to| (a.symbol, to)))?;
+        let (from, to) = key.atoms().find_map(|(a, _)| self.choose(a.symbol).map(|to| (a.symbol, to)))?;
         key.replaced(from, &[(to, 1)])
     }
 }
@@ -64,15 +62,10 @@ impl Qualifier {
 pub(super) fn lookup(word: &str) -> Option<(Key, Option<Basis>)> {
     let exact = ATOMS.iter().position(|a| a.spellings.contains(&word));
     let folded = word.to_lowercase();
-    exact
-        .map(|i| (Key::of(i), None))
-        .or_else(|| lookup_folded(&folded, word))
-        .or_else(|| {
-            let singular = folded
-                .strip_suffix('s')
-                .filter(|s| s.chars().count() >= 2)?;
-            lookup_folded(singular, singular)
-        })
+    exact.map(|i| (Key::of(i), None)).or_else(|| lookup_folded(&folded, word)).or_else(|| {
+        let singular = folded.strip_suffix('s').filter(|s| s.chars().count() >= 2)?;
+        lookup_folded(singular, singular)
+    })
 }
 
 /// The lookup without regard to case. A lone `M` is no metre, and a spelling that two units share but for case (`mg`,
@@ -89,11 +82,8 @@ fn lookup_folded(folded: &str, typed: &str) -> Option<(Key, Option<Basis>)> {
     if typed == "M" {
         return None;
     }
-    let mut hits = (0..ATOMS.len()).filter(|i| {
-        ATOMS
-            .get(*i)
-            .is_some_and(|a| a.spellings.iter().any(|s| s.to_lowercase() == folded))
-    });
+    let mut hits = (0..ATOMS.len())
+        .filter(|i| ATOMS.get(*i).is_some_and(|a| a.spellings.iter().any(|s| s.to_lowercase() == folded)));
     match (hits.next(), hits.next()) {
         (Some(i), None) => Some((Key::of(i), None)),
         _ => None,
@@ -120,9 +110,7 @@ pub(super) fn similar(word: &str) -> Vec<&'static str> {
     let limit = if folded.chars().count() <= 3 { 1 } else { 2 };
     let singles = ATOMS.iter().flat_map(|a| a.spellings.iter().copied());
     let shorts = SHORT_FORMS.iter().flat_map(|s| s.spellings.iter().copied());
-    let qualifiers = [
-        "us", "imp", "imperial", "loose", "bank", "cubic", "square", "short", "troy", "per", "mesh",
-    ];
+    let qualifiers = ["us", "imp", "imperial", "loose", "bank", "cubic", "square", "short", "troy", "per", "mesh"];
     let mut hits: Vec<(usize, &'static str)> = singles
         .chain(shorts)
         .chain(qualifiers)

@@ -25,13 +25,68 @@ const ANY: (f64, f64) = (f64::NEG_INFINITY, f64::INFINITY);
 
 /// Settings at the top of a scenario.
 pub const SCENARIO_SETTINGS: &[Setting] = &[
-    Setting { key: "title", meaning: "name of the plant and ground", kind: Kind::Text, preset: Preset::Required, range: ANY, nature: crate::draw::Nature::Ignorance, source: "" },
-    Setting { key: "question", meaning: "the question that this scenario answers", kind: Kind::Text, preset: Preset::Text(""), range: ANY, nature: crate::draw::Nature::Ignorance, source: "" },
-    Setting::choice("units", &[("us", "inches, yards, US gallons"), ("imperial", "inches, yards, imperial gallons"), ("metric", "millimetres, metres, litres")], Preset::Text("us"), "units in which results are shown"),
-    Setting::choice("spread_means", &[("1 in 10", "one run in ten falls below low, one in ten above high"), ("limits", "nothing falls outside low and high; mid is the most likely")], Preset::Text("1 in 10"), "what low and high of a spread mean"),
-    Setting { key: "trials", meaning: "number of trials", kind: Kind::Whole, preset: Preset::Text("5000"), range: (1.0, 10_000_000.0), nature: crate::draw::Nature::Ignorance, source: "" },
-    Setting { key: "seed", meaning: "seed of the random numbers", kind: Kind::Whole, preset: Preset::Text("1"), range: (0.0, 9_007_199_254_740_992.0), nature: crate::draw::Nature::Ignorance, source: "" },
-    Setting::usual("period", Dimension::Time, "10 h", (60.0, 3.2e7), "running time over which gold is averaged; coarse gold is lumpy over a short one"),
+    Setting {
+        key: "title",
+        meaning: "name of the plant and ground",
+        kind: Kind::Text,
+        preset: Preset::Required,
+        range: ANY,
+        nature: crate::draw::Nature::Ignorance,
+        source: "",
+    },
+    Setting {
+        key: "question",
+        meaning: "the question that this scenario answers",
+        kind: Kind::Text,
+        preset: Preset::Text(""),
+        range: ANY,
+        nature: crate::draw::Nature::Ignorance,
+        source: "",
+    },
+    Setting::choice(
+        "units",
+        &[
+            ("us", "inches, yards, US gallons"),
+            ("imperial", "inches, yards, imperial gallons"),
+            ("metric", "millimetres, metres, litres"),
+        ],
+        Preset::Text("us"),
+        "units in which results are shown",
+    ),
+    Setting::choice(
+        "spread_means",
+        &[
+            ("1 in 10", "one run in ten falls below low, one in ten above high"),
+            ("limits", "nothing falls outside low and high; mid is the most likely"),
+        ],
+        Preset::Text("1 in 10"),
+        "what low and high of a spread mean",
+    ),
+    Setting {
+        key: "trials",
+        meaning: "number of trials",
+        kind: Kind::Whole,
+        preset: Preset::Text("5000"),
+        range: (1.0, 10_000_000.0),
+        nature: crate::draw::Nature::Ignorance,
+        source: "",
+    },
+    Setting {
+        key: "seed",
+        meaning: "seed of the random numbers",
+        kind: Kind::Whole,
+        preset: Preset::Text("1"),
+        range: (0.0, 9_007_199_254_740_992.0),
+        nature: crate::draw::Nature::Ignorance,
+        source: "",
+    },
+    Setting::usual(
+        "period",
+        Dimension::Time,
+        "10 h",
+        (60.0, 3.2e7),
+        "running time over which gold is averaged; coarse gold is lumpy over a short one",
+    ),
     Setting::optional("season", Dimension::Time, (3600.0, 3.2e7), "hours run in a season"),
     Setting::nested("ground", "what is known of the ground"),
     Setting::nested("stage", "the stages, one table each"),
@@ -59,8 +114,9 @@ pub fn open(path: &Path) -> Result<Opened, String> {
         return Err(format!("{shown} has {} bytes; a scenario has a few thousand: is it the right file?", meta.len()));
     }
     let bytes = std::fs::read(path).map_err(|e| format!("cannot read {shown}: {e}"))?;
-    let text = String::from_utf8(bytes)
-        .map_err(|e| format!("{shown} is not plain text in UTF-8 (byte {}): save it as UTF-8", e.utf8_error().valid_up_to()))?;
+    let text = String::from_utf8(bytes).map_err(|e| {
+        format!("{shown} is not plain text in UTF-8 (byte {}): save it as UTF-8", e.utf8_error().valid_up_to())
+    })?;
     Ok(Opened { text, folder: path.parent().map(Path::to_path_buf).unwrap_or_default() })
 }
 
@@ -69,13 +125,22 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
     let (document, syntax) = DeTable::parse_recoverable(&opened.text);
     if !syntax.is_empty() {
         for error in syntax {
-            problems.error(error.span(), error.message().to_lowercase(), "each line is key = value, texts and quantities in quotes");
+            problems.error(
+                error.span(),
+                error.message().to_lowercase(),
+                "each line is key = value, texts and quantities in quotes",
+            );
         }
         return None;
     }
     let whole = 0..opened.text.lines().next().map_or(0, str::len);
     let mut inputs = InputList::default();
-    let top = Reader { inputs: &mut inputs, problems, meaning: SpreadMeaning::OneInTen }.read(document.get_ref(), whole.clone(), SCENARIO_SETTINGS, "the scenario");
+    let top = Reader { inputs: &mut inputs, problems, meaning: SpreadMeaning::OneInTen }.read(
+        document.get_ref(),
+        whole.clone(),
+        SCENARIO_SETTINGS,
+        "the scenario",
+    );
     let meaning = if top.word("spread_means") == "limits" { SpreadMeaning::Limits } else { SpreadMeaning::OneInTen };
     let units = match top.word("units") {
         "metric" => UnitChoice::Metric,
@@ -84,14 +149,29 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
     };
     let mut hasher = Sha256::new();
     hasher.update(opened.text.as_bytes());
-    let mut understood = vec![Understood { owner: "scenario".into(), kind: String::new(), rows: rows_of(&top, SCENARIO_SETTINGS, units) }];
+    let mut understood = vec![Understood {
+        owner: "scenario".into(),
+        kind: String::new(),
+        rows: rows_of(&top, SCENARIO_SETTINGS, units),
+    }];
 
     let ground = {
         let mut reader = Reader { inputs: &mut inputs, problems, meaning };
-        read_ground(document.get_ref(), whole.clone(), &mut reader, &opened.folder, top.number("period"), units, &mut hasher, &mut understood)
+        read_ground(
+            document.get_ref(),
+            whole.clone(),
+            &mut reader,
+            &opened.folder,
+            top.number("period"),
+            units,
+            &mut hasher,
+            &mut understood,
+        )
     };
-    let (outlets, mounts) = read_outlets(document.get_ref(), registry, &mut inputs, problems, meaning, units, &mut understood);
-    let mut parts = read_stages(document.get_ref(), registry, &mounts, &mut inputs, problems, meaning, units, &mut understood);
+    let (outlets, mounts) =
+        read_outlets(document.get_ref(), registry, &mut inputs, problems, meaning, units, &mut understood);
+    let mut parts =
+        read_stages(document.get_ref(), registry, &mounts, &mut inputs, problems, meaning, units, &mut understood);
     check_mounts(&mounts, &parts, problems);
     let (wires, wires_place) = read_wires(document.get_ref(), problems, &whole);
     let wiring = wire_up(&parts, &wires, wires_place, problems);
@@ -169,7 +249,11 @@ struct Mount {
 }
 
 /// The tables of a list `[[name]]`, each with its place.
-pub(super) fn tables<'t, 'i>(document: &'t DeTable<'i>, name: &str, problems: &mut Problems) -> Vec<(&'t DeTable<'i>, Range<usize>)> {
+pub(super) fn tables<'t, 'i>(
+    document: &'t DeTable<'i>,
+    name: &str,
+    problems: &mut Problems,
+) -> Vec<(&'t DeTable<'i>, Range<usize>)> {
     let Some((_, value)) = document.iter().find(|(k, _)| k.get_ref() == name) else { return Vec::new() };
     let mut list = Vec::new();
     match value.get_ref() {
@@ -181,7 +265,11 @@ pub(super) fn tables<'t, 'i>(document: &'t DeTable<'i>, name: &str, problems: &m
                 }
             }
         }
-        _ => problems.error(value.span(), format!("`{name}` is a list of tables"), format!("write [[{name}]] with two brackets")),
+        _ => problems.error(
+            value.span(),
+            format!("`{name}` is a list of tables"),
+            format!("write [[{name}]] with two brackets"),
+        ),
     }
     list
 }
@@ -192,7 +280,14 @@ fn word_of<'t>(table: &'t DeTable<'_>, key: &str) -> Option<(&'t str, Range<usiz
 }
 
 /// Reads `kind` and looks it up; unknown kinds are recorded with a suggestion.
-fn kind_of<K: Copy>(table: &DeTable<'_>, place: &Range<usize>, what: &str, known: &[K], name: impl Fn(K) -> &'static str, problems: &mut Problems) -> Option<K> {
+fn kind_of<K: Copy>(
+    table: &DeTable<'_>,
+    place: &Range<usize>,
+    what: &str,
+    known: &[K],
+    name: impl Fn(K) -> &'static str,
+    problems: &mut Problems,
+) -> Option<K> {
     let names = || known.iter().map(|k| name(*k)).collect::<Vec<_>>();
     let Some((word, at)) = word_of(table, "kind") else {
         problems.error(place.clone(), format!("a {what} lacks its `kind`"), format!("one of: {}", names().join(", ")));
@@ -211,9 +306,33 @@ fn kind_of<K: Copy>(table: &DeTable<'_>, place: &Range<usize>, what: &str, known
 
 /// Keys that the tables of stages, sections and outlets share.
 const SHARED: [Setting; 4] = [
-    Setting { key: "id", meaning: "name of your own", kind: Kind::Text, preset: Preset::Absent, range: ANY, nature: crate::draw::Nature::Ignorance, source: "" },
-    Setting { key: "kind", meaning: "what it is", kind: Kind::Text, preset: Preset::Absent, range: ANY, nature: crate::draw::Nature::Ignorance, source: "" },
-    Setting { key: "on", meaning: "the stage, or stage.section, that it is mounted on", kind: Kind::Text, preset: Preset::Absent, range: ANY, nature: crate::draw::Nature::Ignorance, source: "" },
+    Setting {
+        key: "id",
+        meaning: "name of your own",
+        kind: Kind::Text,
+        preset: Preset::Absent,
+        range: ANY,
+        nature: crate::draw::Nature::Ignorance,
+        source: "",
+    },
+    Setting {
+        key: "kind",
+        meaning: "what it is",
+        kind: Kind::Text,
+        preset: Preset::Absent,
+        range: ANY,
+        nature: crate::draw::Nature::Ignorance,
+        source: "",
+    },
+    Setting {
+        key: "on",
+        meaning: "the stage, or stage.section, that it is mounted on",
+        kind: Kind::Text,
+        preset: Preset::Absent,
+        range: ANY,
+        nature: crate::draw::Nature::Ignorance,
+        source: "",
+    },
     Setting::nested("section", "sections of a drum, in order"),
 ];
 
@@ -233,10 +352,16 @@ fn read_outlets(
     let (mut outlets, mut mounts) = (Vec::new(), Vec::new());
     let mut ids = BTreeSet::new();
     for (table, place) in tables(document, "water", problems) {
-        let Some(kind) = kind_of(table, &place, "water outlet", &registry.outlets, |k| k.name, problems) else { continue };
+        let Some(kind) = kind_of(table, &place, "water outlet", &registry.outlets, |k| k.name, problems) else {
+            continue;
+        };
         let id = word_of(table, "id").map_or(kind.name, |w| w.0).to_string();
         let Some((on, on_place)) = word_of(table, "on") else {
-            problems.error(place, format!("water outlet `{id}` lacks `on`"), "say where it is mounted, e.g. on = \"drum.screen\" or on = \"sluice\"");
+            problems.error(
+                place,
+                format!("water outlet `{id}` lacks `on`"),
+                "say where it is mounted, e.g. on = \"drum.screen\" or on = \"sluice\"",
+            );
             continue;
         };
         if !ids.insert(id.clone()) {
@@ -249,9 +374,19 @@ fn read_outlets(
             mounts.push(Mount { id, kind: kind.name, on: on.to_string(), place: on_place, index: usize::MAX });
             continue;
         }
-        understood.push(Understood { owner: id.clone(), kind: kind.name.into(), rows: rows_of(&settings, kind.settings, units) });
+        understood.push(Understood {
+            owner: id.clone(),
+            kind: kind.name.into(),
+            rows: rows_of(&settings, kind.settings, units),
+        });
         if let Some(outlet) = (kind.build)(&mut OutletBuilder { settings: &settings, problems }) {
-            mounts.push(Mount { id: id.clone(), kind: kind.name, on: on.to_string(), place: on_place, index: outlets.len() });
+            mounts.push(Mount {
+                id: id.clone(),
+                kind: kind.name,
+                on: on.to_string(),
+                place: on_place,
+                index: outlets.len(),
+            });
             outlets.push(OutletNode { id, kind: kind.name, on: on.to_string(), outlet });
         }
     }
@@ -277,18 +412,35 @@ fn read_stages(
         let Some(kind) = kind_of(table, &place, "stage", &registry.stages, |k| k.name, problems) else { continue };
         let id = word_of(table, "id").map_or(kind.name, |w| w.0).to_string();
         if id.is_empty() || id == crate::plant::TAILINGS || id == "ground" || id.contains(['.', '/', '>', ' ']) {
-            problems.error(place.clone(), format!("`{id}` cannot be the id of a stage"), "use letters, digits and dashes; `tailings` and `ground` are taken");
+            problems.error(
+                place.clone(),
+                format!("`{id}` cannot be the id of a stage"),
+                "use letters, digits and dashes; `tailings` and `ground` are taken",
+            );
             continue;
         }
         if parts.iter().any(|p| p.id == id) {
-            problems.error(place.clone(), format!("two stages are called `{id}`"), "give each an id of its own, e.g. id = \"sluice-2\"");
+            problems.error(
+                place.clone(),
+                format!("two stages are called `{id}`"),
+                "give each an id of its own, e.g. id = \"sluice-2\"",
+            );
             continue;
         }
         let errors_before = problems.error_count();
-        let declared = with_shared(kind.settings, if kind.has_sections { &["id", "kind", "section"] } else { &["id", "kind"] });
+        let declared =
+            with_shared(kind.settings, if kind.has_sections { &["id", "kind", "section"] } else { &["id", "kind"] });
         let settings = Reader { inputs, problems, meaning }.read(table, place.clone(), &declared, &id);
-        understood.push(Understood { owner: id.clone(), kind: kind.name.into(), rows: rows_of(&settings, kind.settings, units) });
-        let sections = if kind.has_sections { read_sections(table, &id, &place, registry, inputs, problems, meaning, units, understood) } else { Vec::new() };
+        understood.push(Understood {
+            owner: id.clone(),
+            kind: kind.name.into(),
+            rows: rows_of(&settings, kind.settings, units),
+        });
+        let sections = if kind.has_sections {
+            read_sections(table, &id, &place, registry, inputs, problems, meaning, units, understood)
+        } else {
+            Vec::new()
+        };
         let mounted: Vec<Mounted> = mounts
             .iter()
             .filter_map(|m| {
@@ -299,7 +451,8 @@ fn read_stages(
                 (stage == id).then(|| Mounted { id: m.id.clone(), kind: m.kind, section, index: m.index })
             })
             .collect();
-        let mut part = Part { id, place, kind, stage: None, measures: Vec::new(), warnings: Vec::new(), sections, mounted };
+        let mut part =
+            Part { id, place, kind, stage: None, measures: Vec::new(), warnings: Vec::new(), sections, mounted };
         if problems.error_count() == errors_before {
             part.stage = (kind.build)(&mut StageBuilder {
                 id: &part.id,
@@ -331,7 +484,11 @@ fn read_sections(
     let mut sections: Vec<SectionSettings> = Vec::new();
     let list = tables(table, "section", problems);
     if list.is_empty() {
-        problems.error(place.clone(), format!("`{stage}` has no sections"), "add tables [[stage.section]] with kind = \"scrubber\" or \"screen\"");
+        problems.error(
+            place.clone(),
+            format!("`{stage}` has no sections"),
+            "add tables [[stage.section]] with kind = \"scrubber\" or \"screen\"",
+        );
     }
     for (table, place) in list {
         let Some(kind) = kind_of(table, &place, "section", &registry.sections, |k| k.name, problems) else { continue };
@@ -339,7 +496,11 @@ fn read_sections(
         let usual = if same == 0 { kind.name.to_string() } else { format!("{}-{}", kind.name, same + 1) };
         let id = word_of(table, "id").map_or(usual, |w| w.0.to_string());
         if sections.iter().any(|s| s.id == id) {
-            problems.error(place.clone(), format!("two sections of `{stage}` are called `{id}`"), "give each an id of its own");
+            problems.error(
+                place.clone(),
+                format!("two sections of `{stage}` are called `{id}`"),
+                "give each an id of its own",
+            );
             continue;
         }
         let declared = with_shared(kind.settings, &["id", "kind"]);
@@ -362,14 +523,22 @@ fn check_mounts(mounts: &[Mount], parts: &[Part], problems: &mut Problems) {
                 Some(word) => format!("did you mean `{word}`?"),
                 None => format!("stages: {}", parts.iter().map(|p| p.id.as_str()).collect::<Vec<_>>().join(", ")),
             };
-            problems.error(mount.place.clone(), format!("water outlet `{}` is mounted on `{stage}`, which does not exist", mount.id), help);
+            problems.error(
+                mount.place.clone(),
+                format!("water outlet `{}` is mounted on `{stage}`, which does not exist", mount.id),
+                help,
+            );
             continue;
         };
         if let Some(section) = section
             && !part.sections.iter().any(|s| s.id == section)
         {
             let names = part.sections.iter().map(|s| s.id.as_str()).collect::<Vec<_>>().join(", ");
-            let help = if names.is_empty() { format!("`{stage}` has no sections: write on = \"{stage}\"") } else { format!("its sections: {names}") };
+            let help = if names.is_empty() {
+                format!("`{stage}` has no sections: write on = \"{stage}\"")
+            } else {
+                format!("its sections: {names}")
+            };
             problems.error(mount.place.clone(), format!("`{stage}` has no section `{section}`"), help);
         }
     }
@@ -377,7 +546,11 @@ fn check_mounts(mounts: &[Mount], parts: &[Part], problems: &mut Problems) {
 
 fn read_wires(document: &DeTable<'_>, problems: &mut Problems, whole: &Range<usize>) -> (Vec<Wire>, Range<usize>) {
     let Some((_, value)) = document.iter().find(|(k, _)| k.get_ref() == "wires") else {
-        problems.error(whole.clone(), "the scenario has no `wires`", "add wires = [\"hopper.feed -> drum.feed\", ...] above the first [table]");
+        problems.error(
+            whole.clone(),
+            "the scenario has no `wires`",
+            "add wires = [\"hopper.feed -> drum.feed\", ...] above the first [table]",
+        );
         return (Vec::new(), whole.clone());
     };
     let mut wires = Vec::new();

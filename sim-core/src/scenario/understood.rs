@@ -25,7 +25,8 @@ pub(super) fn rows_of(settings: &Settings, declared: &[Setting], units: UnitChoi
             }
         };
         let assumed = !given && !matches!(setting.preset, Preset::Required);
-        let source = if assumed && !setting.source.is_empty() { format!("; {}", setting.source) } else { String::new() };
+        let source =
+            if assumed && !setting.source.is_empty() { format!("; {}", setting.source) } else { String::new() };
         rows.push((setting.meaning.to_string(), format!("{words}{source}"), given));
     }
     rows

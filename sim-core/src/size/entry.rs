@@ -13,14 +13,7 @@ pub(crate) const fn input(
     range: (f64, f64),
     default: Option<f64>,
 ) -> Symbol {
-    Symbol {
-        name,
-        meaning,
-        dimension,
-        unit,
-        range,
-        default,
-    }
+    Symbol { name, meaning, dimension, unit, range, default }
 }
 
 /// An output of a handbook entry.
@@ -30,14 +23,7 @@ pub(crate) const fn output(
     dimension: Dimension,
     unit: &'static str,
 ) -> Symbol {
-    Symbol {
-        name,
-        meaning,
-        dimension,
-        unit,
-        range: (f64::NEG_INFINITY, f64::INFINITY),
-        default: None,
-    }
+    Symbol { name, meaning, dimension, unit, range: (f64::NEG_INFINITY, f64::INFINITY), default: None }
 }
 
 /// What is tested: name of the row and of the model.

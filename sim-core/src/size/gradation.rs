@@ -47,9 +47,7 @@ pub enum GradationError {
         size_m: f64,
     },
     /// A finer sieve passes more than a coarser one.
-    #[error(
-        "share passing falls from {finer} to {coarser} at {size_m} m, but a wider sieve cannot pass less"
-    )]
+    #[error("share passing falls from {finer} to {coarser} at {size_m} m, but a wider sieve cannot pass less")]
     Falls {
         /// Size of the wider sieve, m.
         size_m: f64,
@@ -114,32 +112,20 @@ impl Gradation {
     ///
     /// # Errors
     /// All problems at once, each as a [`GradationError`].
-    pub fn new(
-        points: &[(f64, f64)],
-        largest_m: Option<f64>,
-        bound_m: f64,
-    ) -> Result<Gradation, Vec<GradationError>> {
+    pub fn new(points: &[(f64, f64)], largest_m: Option<f64>, bound_m: f64) -> Result<Gradation, Vec<GradationError>> {
         let mut points = points.to_vec();
         points.sort_by(|a, b| a.0.total_cmp(&b.0));
         let mut problems = problems_of(&points);
         let ends = points.first().copied().zip(points.last().copied());
         if let Some((finest, top)) = ends {
             if !(bound_m > 0.0 && bound_m < finest.0) {
-                problems.push(GradationError::BadBound {
-                    bound_m,
-                    finest_m: finest.0,
-                });
+                problems.push(GradationError::BadBound { bound_m, finest_m: finest.0 });
             }
             match largest_m {
                 _ if !(top.1 < 1.0) => {}
-                None => problems.push(GradationError::NoLargest {
-                    retained: 1.0 - top.1,
-                }),
+                None => problems.push(GradationError::NoLargest { retained: 1.0 - top.1 }),
                 Some(largest_m) if !(largest_m > top.0 && largest_m.is_finite()) => {
-                    problems.push(GradationError::LargestTooSmall {
-                        largest_m,
-                        top_m: top.0,
-                    });
+                    problems.push(GradationError::LargestTooSmall { largest_m, top_m: top.0 });
                 }
                 Some(largest_m) => points.push((largest_m, 1.0)),
             }
@@ -150,11 +136,8 @@ impl Gradation {
         let ln_size: Vec<f64> = points.iter().map(|p| math::ln(p.0)).collect();
         let share: Vec<f64> = points.iter().map(|p| p.1).collect();
         let slope = pchip::slopes(&ln_size, &share);
-        let fine_exponent = if share[0] > 0.0 {
-            math::ln(share[1] / share[0]) / (ln_size[1] - ln_size[0])
-        } else {
-            0.0
-        };
+        let fine_exponent =
+            if share[0] > 0.0 { math::ln(share[1] / share[0]) / (ln_size[1] - ln_size[0]) } else { 0.0 };
         Ok(Gradation {
             ln_size,
             share,
@@ -249,9 +232,7 @@ impl Gradation {
 fn problems_of(points: &[(f64, f64)]) -> Vec<GradationError> {
     let mut problems = Vec::new();
     if points.len() < 2 {
-        problems.push(GradationError::TooFew {
-            count: points.len(),
-        });
+        problems.push(GradationError::TooFew { count: points.len() });
     }
     for &(size_m, share) in points {
         if !(size_m > 0.0 && size_m.is_finite()) {
@@ -266,35 +247,22 @@ fn problems_of(points: &[(f64, f64)]) -> Vec<GradationError> {
         if finer_m == size_m {
             problems.push(GradationError::Twice { size_m });
         } else if coarser < finer {
-            problems.push(GradationError::Falls {
-                size_m,
-                finer,
-                coarser,
-            });
+            problems.push(GradationError::Falls { size_m, finer, coarser });
         }
     }
     problems
 }
 
 /// The made-up curve of the checks: sizes mm, shares passing.
-const TEST_CURVE: [(f64, f64); 6] = [
-    (0.075e-3, 0.02),
-    (0.3e-3, 0.08),
-    (1.18e-3, 0.18),
-    (4.75e-3, 0.34),
-    (19e-3, 0.62),
-    (75e-3, 1.0),
-];
+const TEST_CURVE: [(f64, f64); 6] =
+    [(0.075e-3, 0.02), (0.3e-3, 0.08), (1.18e-3, 0.18), (4.75e-3, 0.34), (19e-3, 0.62), (75e-3, 1.0)];
 
 fn on_test_curve(read: fn(&Gradation) -> f64) -> f64 {
     Gradation::new(&TEST_CURVE, None, 0.02e-3).map_or(f64::NAN, |g| read(&g))
 }
 
-const AGAINST_SCIPY: (Kind, &str, Status) = (
-    Kind::Identity,
-    "scipy PchipInterpolator on the same made-up curve",
-    Status::Computed,
-);
+const AGAINST_SCIPY: (Kind, &str, Status) =
+    (Kind::Identity, "scipy PchipInterpolator on the same made-up curve", Status::Computed);
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
@@ -356,15 +324,9 @@ mod tests {
         let wrong = Gradation::new(&[(1e-3, 0.5), (2e-3, 0.4), (4e-3, 1.2)], None, 2e-3);
         assert_eq!(wrong.unwrap_err().len(), 3);
         let open = Gradation::new(&[(1e-3, 0.5), (2e-3, 0.9)], None, 1e-5);
-        assert!(matches!(
-            open.unwrap_err()[..],
-            [GradationError::NoLargest { .. }]
-        ));
+        assert!(matches!(open.unwrap_err()[..], [GradationError::NoLargest { .. }]));
         let short = Gradation::new(&[(1e-3, 0.5), (2e-3, 0.9)], Some(1.5e-3), 1e-5);
-        assert!(matches!(
-            short.unwrap_err()[..],
-            [GradationError::LargestTooSmall { .. }]
-        ));
+        assert!(matches!(short.unwrap_err()[..], [GradationError::LargestTooSmall { .. }]));
         assert!(Gradation::new(&[], None, 1e-5).is_err());
     }
 

@@ -23,17 +23,16 @@ pub const GOLD_CLASSES: usize = 27;
 /// Edges between the classes of solids, finest first, m.
 // Source: ISO 3310-1, R20/3 nominal apertures.
 pub const SOLID_EDGES_M: [f64; SOLID_CLASSES - 1] = [
-    0.045e-3, 0.063e-3, 0.090e-3, 0.125e-3, 0.180e-3, 0.250e-3, 0.355e-3, 0.500e-3, 0.710e-3,
-    1.0e-3, 1.4e-3, 2.0e-3, 2.8e-3, 4.0e-3, 5.6e-3, 8.0e-3, 11.2e-3, 16.0e-3, 22.4e-3, 31.5e-3,
-    45.0e-3, 63.0e-3, 90.0e-3, 125.0e-3,
+    0.045e-3, 0.063e-3, 0.090e-3, 0.125e-3, 0.180e-3, 0.250e-3, 0.355e-3, 0.500e-3, 0.710e-3, 1.0e-3, 1.4e-3, 2.0e-3,
+    2.8e-3, 4.0e-3, 5.6e-3, 8.0e-3, 11.2e-3, 16.0e-3, 22.4e-3, 31.5e-3, 45.0e-3, 63.0e-3, 90.0e-3, 125.0e-3,
 ];
 
 /// Edges between the classes of gold, finest first, m: the edges of the solids and two finer ones.
 // Source: ISO 3310-1 R20/3; 0.020 and 0.032 mm from ASTM E11 (No. 635 and No. 450).
 pub const GOLD_EDGES_M: [f64; GOLD_CLASSES - 1] = [
-    0.020e-3, 0.032e-3, 0.045e-3, 0.063e-3, 0.090e-3, 0.125e-3, 0.180e-3, 0.250e-3, 0.355e-3,
-    0.500e-3, 0.710e-3, 1.0e-3, 1.4e-3, 2.0e-3, 2.8e-3, 4.0e-3, 5.6e-3, 8.0e-3, 11.2e-3, 16.0e-3,
-    22.4e-3, 31.5e-3, 45.0e-3, 63.0e-3, 90.0e-3, 125.0e-3,
+    0.020e-3, 0.032e-3, 0.045e-3, 0.063e-3, 0.090e-3, 0.125e-3, 0.180e-3, 0.250e-3, 0.355e-3, 0.500e-3, 0.710e-3,
+    1.0e-3, 1.4e-3, 2.0e-3, 2.8e-3, 4.0e-3, 5.6e-3, 8.0e-3, 11.2e-3, 16.0e-3, 22.4e-3, 31.5e-3, 45.0e-3, 63.0e-3,
+    90.0e-3, 125.0e-3,
 ];
 
 // Sizes that stand for the open classes. Assumed: the middle of the class that would follow if the grid went on.
@@ -57,21 +56,13 @@ impl SizeClass {
     /// Lower edge as a finite number, m: for the open finest class the size as far below the middle (in the logarithm) as
     /// the upper edge lies above it. Assumed, for sums that cannot take an open class.
     pub fn finite_from_m(&self) -> f64 {
-        if self.from_m > 0.0 {
-            self.from_m
-        } else {
-            self.middle_m * (self.middle_m / self.to_m)
-        }
+        if self.from_m > 0.0 { self.from_m } else { self.middle_m * (self.middle_m / self.to_m) }
     }
 
     /// Upper edge as a finite number, m: for the open coarsest class the size as far above the middle (in the logarithm)
     /// as the lower edge lies below it. Assumed, for sums that cannot take an open class.
     pub fn finite_to_m(&self) -> f64 {
-        if self.to_m.is_finite() {
-            self.to_m
-        } else {
-            self.middle_m * (self.middle_m / self.from_m)
-        }
+        if self.to_m.is_finite() { self.to_m } else { self.middle_m * (self.middle_m / self.from_m) }
     }
 
     /// Whether both edges are sieves.
@@ -116,11 +107,7 @@ fn classes_between<const N: usize>(edges_m: &[f64], bottom_middle_m: f64) -> [Si
         } else {
             (from_m * to_m).sqrt()
         };
-        SizeClass {
-            from_m,
-            to_m,
-            middle_m,
-        }
+        SizeClass { from_m, to_m, middle_m }
     })
 }
 

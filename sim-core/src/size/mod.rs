@@ -13,8 +13,8 @@ pub mod sieve;
 
 pub use gradation::{Gradation, GradationError};
 pub use grid::{
-    GOLD_CLASSES, GOLD_EDGES_M, SOLID_CLASSES, SOLID_EDGES_M, SizeClass, gold_class, gold_class_of,
-    gold_classes, solid_class, solid_class_of, solid_class_of_gold, solid_classes,
+    GOLD_CLASSES, GOLD_EDGES_M, SOLID_CLASSES, SOLID_EDGES_M, SizeClass, gold_class, gold_class_of, gold_classes,
+    solid_class, solid_class_of, solid_class_of_gold, solid_classes,
 };
 pub use models::SizeModel;
 pub use percentile::{gold_percentile_size_m, particles_in_class, solid_percentile_size_m};
@@ -28,12 +28,7 @@ pub fn formulas() -> Vec<&'static Formula> {
 
 /// Published-value checks of this room.
 pub fn checks() -> Vec<&'static Check> {
-    let files = [
-        sieve::CHECKS,
-        models::CHECKS,
-        percentile::CHECKS,
-        gradation::CHECKS,
-    ];
+    let files = [sieve::CHECKS, models::CHECKS, percentile::CHECKS, gradation::CHECKS];
     files.into_iter().flatten().collect()
 }
 

@@ -55,12 +55,7 @@ pub struct RosinRammlerFit {
 /// ends, where y runs away, count little. Points at 0 and 1 carry no weight. `None` with fewer than two usable points or
 /// when the line does not rise. Common practice; the weights are our own derivation (delta method).
 pub fn fit_rosin_rammler(points: &[(f64, f64)]) -> Option<RosinRammlerFit> {
-    let used = || {
-        points
-            .iter()
-            .copied()
-            .filter(|&(d, f)| d > 0.0 && d.is_finite() && f > 0.0 && f < 1.0)
-    };
+    let used = || points.iter().copied().filter(|&(d, f)| d > 0.0 && d.is_finite() && f > 0.0 && f < 1.0);
     let (mut sw, mut sx, mut sy, mut sxx, mut sxy) = (0.0, 0.0, 0.0, 0.0, 0.0);
     for (d, f) in used() {
         let l = -math::ln_1p(-f);
@@ -88,11 +83,7 @@ pub fn fit_rosin_rammler(points: &[(f64, f64)]) -> Option<RosinRammlerFit> {
         sum += miss * miss;
         count += 1.0;
     }
-    Some(RosinRammlerFit {
-        d63_m,
-        n,
-        rms: (sum / count).sqrt(),
-    })
+    Some(RosinRammlerFit { d63_m, n, rms: (sum / count).sqrt() })
 }
 
 /// Power law with a top size: share finer than a size.
@@ -185,15 +176,10 @@ impl SizeModel {
         match self {
             SizeModel::RosinRammler { d63_m, n } => rosin_rammler_passing(d_m, *d63_m, *n),
             SizeModel::PowerLaw { top_m, exponent } => power_law_passing(d_m, *top_m, *exponent),
-            SizeModel::Lognormal {
-                d50_m,
-                geometric_sd,
-            } => lognormal_passing(d_m, *d50_m, *geometric_sd),
-            SizeModel::Mixture {
-                share,
-                first,
-                second,
-            } => share * first.passing(d_m) + (1.0 - share) * second.passing(d_m),
+            SizeModel::Lognormal { d50_m, geometric_sd } => lognormal_passing(d_m, *d50_m, *geometric_sd),
+            SizeModel::Mixture { share, first, second } => {
+                share * first.passing(d_m) + (1.0 - share) * second.passing(d_m)
+            }
         }
     }
 
@@ -225,41 +211,16 @@ pub(super) fn shares_by_class(passing: impl Fn(f64) -> f64) -> [f64; SOLID_CLASS
     let mut below = 0.0;
     let mut shares = [0.0; SOLID_CLASSES];
     for (share, class) in shares.iter_mut().zip(solid_classes()) {
-        let upto = if class.to_m.is_finite() {
-            passing(class.to_m)
-        } else {
-            1.0
-        };
+        let upto = if class.to_m.is_finite() { passing(class.to_m) } else { 1.0 };
         *share = upto - below;
         below = upto;
     }
     shares
 }
 
-const SIZE: Symbol = input(
-    "size",
-    "size of the opening",
-    Dimension::SieveSize,
-    "mm",
-    (0.0, 10.0),
-    None,
-);
-const D63: Symbol = input(
-    "size_63",
-    "size that 63.2 % are finer than",
-    Dimension::SieveSize,
-    "mm",
-    (1e-6, 10.0),
-    None,
-);
-const SPREAD: Symbol = input(
-    "spread",
-    "exponent n; large is narrow",
-    Dimension::Number,
-    "-",
-    (0.1, 10.0),
-    None,
-);
+const SIZE: Symbol = input("size", "size of the opening", Dimension::SieveSize, "mm", (0.0, 10.0), None);
+const D63: Symbol = input("size_63", "size that 63.2 % are finer than", Dimension::SieveSize, "mm", (1e-6, 10.0), None);
+const SPREAD: Symbol = input("spread", "exponent n; large is narrow", Dimension::Number, "-", (0.1, 10.0), None);
 const PASSING: Symbol = output("passing", "mass share finer", Dimension::Fraction, "-");
 
 /// Handbook entries of this file.
@@ -279,18 +240,7 @@ pub const FORMULAS: &[Formula] = &[
         name: "rosin-rammler-size",
         meaning: "Size that a share is finer than, Rosin-Rammler",
         equation: "d_p = d63 (-ln(1 - p))^(1/n)",
-        inputs: &[
-            input(
-                "share",
-                "mass share finer",
-                Dimension::Fraction,
-                "-",
-                (0.0, 1.0),
-                None,
-            ),
-            D63,
-            SPREAD,
-        ],
+        inputs: &[input("share", "mass share finer", Dimension::Fraction, "-", (0.0, 1.0), None), D63, SPREAD],
         outputs: &[output("size", "size", Dimension::SieveSize, "mm")],
         source: "Rosin and Rammler 1933",
         status: Status::Memory,
@@ -314,22 +264,8 @@ pub const FORMULAS: &[Formula] = &[
         equation: "F = (d/k)^m for d <= k, else 1",
         inputs: &[
             SIZE,
-            input(
-                "top_size",
-                "size that everything passes",
-                Dimension::SieveSize,
-                "mm",
-                (1e-6, 10.0),
-                None,
-            ),
-            input(
-                "exponent",
-                "slope of the log-log line",
-                Dimension::Number,
-                "-",
-                (0.1, 3.0),
-                Some(0.5),
-            ),
+            input("top_size", "size that everything passes", Dimension::SieveSize, "mm", (1e-6, 10.0), None),
+            input("exponent", "slope of the log-log line", Dimension::Number, "-", (0.1, 3.0), Some(0.5)),
         ],
         outputs: &[PASSING],
         source: "Schuhmann 1940; Fuller and Thompson 1907; Talbot and Richart 1923",
@@ -343,14 +279,7 @@ pub const FORMULAS: &[Formula] = &[
         equation: "F = Phi(ln(d/d50)/ln sg)",
         inputs: &[
             SIZE,
-            input(
-                "median",
-                "median size by mass",
-                Dimension::SieveSize,
-                "mm",
-                (1e-6, 10.0),
-                None,
-            ),
+            input("median", "median size by mass", Dimension::SieveSize, "mm", (1e-6, 10.0), None),
             GEOMETRIC_SD,
         ],
         outputs: &[PASSING],
@@ -364,30 +293,9 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Share finer of a mix of two gravels at one size",
         equation: "F = w F1 + (1 - w) F2",
         inputs: &[
-            input(
-                "share",
-                "mass share of the first part",
-                Dimension::Fraction,
-                "-",
-                (0.0, 1.0),
-                None,
-            ),
-            input(
-                "first",
-                "share finer of the first part",
-                Dimension::Fraction,
-                "-",
-                (0.0, 1.0),
-                None,
-            ),
-            input(
-                "second",
-                "share finer of the second part",
-                Dimension::Fraction,
-                "-",
-                (0.0, 1.0),
-                None,
-            ),
+            input("share", "mass share of the first part", Dimension::Fraction, "-", (0.0, 1.0), None),
+            input("first", "share finer of the first part", Dimension::Fraction, "-", (0.0, 1.0), None),
+            input("second", "share finer of the second part", Dimension::Fraction, "-", (0.0, 1.0), None),
         ],
         outputs: &[PASSING],
         source: "mass balance",
@@ -399,23 +307,8 @@ pub const FORMULAS: &[Formula] = &[
         name: "hatch-choate-number-median",
         meaning: "Median size by number of a lognormal from its median by mass",
         equation: "d50_number = d50_mass exp(-3 ln^2 sg)",
-        inputs: &[
-            input(
-                "median",
-                "median size by mass",
-                Dimension::SieveSize,
-                "mm",
-                (1e-6, 10.0),
-                None,
-            ),
-            GEOMETRIC_SD,
-        ],
-        outputs: &[output(
-            "number_median",
-            "median size by number",
-            Dimension::SieveSize,
-            "mm",
-        )],
+        inputs: &[input("median", "median size by mass", Dimension::SieveSize, "mm", (1e-6, 10.0), None), GEOMETRIC_SD],
+        outputs: &[output("number_median", "median size by number", Dimension::SieveSize, "mm")],
         source: "Hatch and Choate 1929, J. Franklin Inst. 207:369",
         status: Status::Memory,
         limits: "grains of one shape and density",
@@ -423,20 +316,10 @@ pub const FORMULAS: &[Formula] = &[
     },
 ];
 
-const GEOMETRIC_SD: Symbol = input(
-    "geometric_sd",
-    "geometric standard deviation, d84/d50",
-    Dimension::Number,
-    "-",
-    (1.0001, 20.0),
-    None,
-);
+const GEOMETRIC_SD: Symbol =
+    input("geometric_sd", "geometric standard deviation, d84/d50", Dimension::Number, "-", (1.0001, 20.0), None);
 
-const EQUATION: (Kind, &str, Status) = (
-    Kind::Identity,
-    "the model's own equation, worked apart",
-    Status::Computed,
-);
+const EQUATION: (Kind, &str, Status) = (Kind::Identity, "the model's own equation, worked apart", Status::Computed);
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
@@ -448,30 +331,15 @@ pub const CHECKS: &[Check] = &[
         Band::Absolute(1e-4),
         || rosin_rammler_passing(2e-3, 12e-3, 0.9),
     ),
-    row(
-        ("gradation-rosin-rammler-d50", "Rosin-Rammler 1933"),
-        EQUATION,
-        7.98584,
-        "mm",
-        Band::Absolute(1e-4),
-        || 1e3 * rosin_rammler_size_m(0.5, 12e-3, 0.9),
-    ),
-    row(
-        ("gradation-rosin-rammler-d80", "Rosin-Rammler 1933"),
-        EQUATION,
-        20.36195,
-        "mm",
-        Band::Absolute(1e-4),
-        || 1e3 * rosin_rammler_size_m(0.8, 12e-3, 0.9),
-    ),
-    row(
-        ("gradation-rosin-rammler-mean", "Rosin-Rammler 1933"),
-        EQUATION,
-        12.62620,
-        "mm",
-        Band::Absolute(1e-4),
-        || 1e3 * rosin_rammler_mean_m(12e-3, 0.9),
-    ),
+    row(("gradation-rosin-rammler-d50", "Rosin-Rammler 1933"), EQUATION, 7.98584, "mm", Band::Absolute(1e-4), || {
+        1e3 * rosin_rammler_size_m(0.5, 12e-3, 0.9)
+    }),
+    row(("gradation-rosin-rammler-d80", "Rosin-Rammler 1933"), EQUATION, 20.36195, "mm", Band::Absolute(1e-4), || {
+        1e3 * rosin_rammler_size_m(0.8, 12e-3, 0.9)
+    }),
+    row(("gradation-rosin-rammler-mean", "Rosin-Rammler 1933"), EQUATION, 12.62620, "mm", Band::Absolute(1e-4), || {
+        1e3 * rosin_rammler_mean_m(12e-3, 0.9)
+    }),
     row(
         ("gradation-rosin-rammler-d80-over-d20", "Rosin-Rammler 1933"),
         EQUATION,
@@ -480,30 +348,15 @@ pub const CHECKS: &[Check] = &[
         Band::Absolute(1e-3),
         || rosin_rammler_size_m(0.8, 1.0, 1.0) / rosin_rammler_size_m(0.2, 1.0, 1.0),
     ),
-    row(
-        ("gradation-fuller-4p75mm", "Fuller 1907"),
-        EQUATION,
-        25.166,
-        "%",
-        Band::Absolute(0.01),
-        || 100.0 * power_law_passing(4.75e-3, 75e-3, 0.5),
-    ),
-    row(
-        ("gradation-lognormal-2mm", "lognormal by mass"),
-        EQUATION,
-        0.158655,
-        "-",
-        Band::Absolute(1e-6),
-        || lognormal_passing(2e-3, 8e-3, 4.0),
-    ),
-    row(
-        ("gradation-hatch-choate", "Hatch-Choate 1929"),
-        EQUATION,
-        0.154897,
-        "-",
-        Band::Absolute(1e-5),
-        || hatch_choate_number_over_mass(2.2),
-    ),
+    row(("gradation-fuller-4p75mm", "Fuller 1907"), EQUATION, 25.166, "%", Band::Absolute(0.01), || {
+        100.0 * power_law_passing(4.75e-3, 75e-3, 0.5)
+    }),
+    row(("gradation-lognormal-2mm", "lognormal by mass"), EQUATION, 0.158655, "-", Band::Absolute(1e-6), || {
+        lognormal_passing(2e-3, 8e-3, 4.0)
+    }),
+    row(("gradation-hatch-choate", "Hatch-Choate 1929"), EQUATION, 0.154897, "-", Band::Absolute(1e-5), || {
+        hatch_choate_number_over_mass(2.2)
+    }),
 ];
 
 #[cfg(test)]
@@ -513,10 +366,8 @@ mod tests {
 
     #[test]
     fn identity_fit_returns_the_curve_that_made_the_points() {
-        let points: Vec<(f64, f64)> = [0.3e-3, 1e-3, 4e-3, 16e-3, 40e-3]
-            .iter()
-            .map(|&d| (d, rosin_rammler_passing(d, 12e-3, 0.9)))
-            .collect();
+        let points: Vec<(f64, f64)> =
+            [0.3e-3, 1e-3, 4e-3, 16e-3, 40e-3].iter().map(|&d| (d, rosin_rammler_passing(d, 12e-3, 0.9))).collect();
         let fit = fit_rosin_rammler(&points).unwrap();
         assert_relative_eq!(fit.d63_m, 12e-3, max_relative = 1e-9);
         assert_relative_eq!(fit.n, 0.9, max_relative = 1e-9);
@@ -530,14 +381,8 @@ mod tests {
     fn identity_mixture_shares_sum_to_one_and_size_inverts_passing() {
         let model = SizeModel::Mixture {
             share: 0.7,
-            first: Box::new(SizeModel::PowerLaw {
-                top_m: 150e-3,
-                exponent: 0.8,
-            }),
-            second: Box::new(SizeModel::Lognormal {
-                d50_m: 0.6e-3,
-                geometric_sd: 2.5,
-            }),
+            first: Box::new(SizeModel::PowerLaw { top_m: 150e-3, exponent: 0.8 }),
+            second: Box::new(SizeModel::Lognormal { d50_m: 0.6e-3, geometric_sd: 2.5 }),
         };
         let shares = model.class_shares();
         assert_relative_eq!(shares.iter().sum::<f64>(), 1.0, max_relative = 1e-14);

@@ -9,18 +9,12 @@ use crate::formula::Formula;
 use crate::math;
 use crate::quantity::Dimension;
 
-static SOLID_LN_EDGES: LazyLock<[f64; SOLID_CLASSES + 1]> =
-    LazyLock::new(|| ln_edges(solid_classes()));
-static GOLD_LN_EDGES: LazyLock<[f64; GOLD_CLASSES + 1]> =
-    LazyLock::new(|| ln_edges(gold_classes()));
+static SOLID_LN_EDGES: LazyLock<[f64; SOLID_CLASSES + 1]> = LazyLock::new(|| ln_edges(solid_classes()));
+static GOLD_LN_EDGES: LazyLock<[f64; GOLD_CLASSES + 1]> = LazyLock::new(|| ln_edges(gold_classes()));
 
 fn ln_edges<const N: usize>(classes: &[SizeClass]) -> [f64; N] {
     std::array::from_fn(|i| {
-        let edge_m = if i == 0 {
-            classes[0].finite_from_m()
-        } else {
-            classes[i - 1].finite_to_m()
-        };
+        let edge_m = if i == 0 { classes[0].finite_from_m() } else { classes[i - 1].finite_to_m() };
         math::ln(edge_m)
     })
 }
@@ -82,11 +76,7 @@ pub const SPHERE_VOLUME: f64 = std::f64::consts::PI / 6.0;
 pub fn particles_in_class(mass_kg: f64, a_m: f64, b_m: f64, rho_kg_m3: f64, kappa: f64) -> f64 {
     let ln_ratio = math::ln(b_m / a_m);
     // (1 - e^(-3 l))/(3 l) tends to 1 as l -> 0.
-    let narrowing = if ln_ratio.abs() < 1e-12 {
-        1.0
-    } else {
-        -math::expm1(-3.0 * ln_ratio) / (3.0 * ln_ratio)
-    };
+    let narrowing = if ln_ratio.abs() < 1e-12 { 1.0 } else { -math::expm1(-3.0 * ln_ratio) / (3.0 * ln_ratio) };
     mass_kg * narrowing / (kappa * rho_kg_m3 * a_m * a_m * a_m)
 }
 
@@ -96,38 +86,10 @@ pub const FORMULAS: &[Formula] = &[Formula {
     meaning: "Number of grains in a mass between two sieves",
     equation: "N = m (a^-3 - b^-3)/(3 kappa rho ln(b/a))",
     inputs: &[
-        input(
-            "mass",
-            "mass of the class",
-            Dimension::Mass,
-            "g",
-            (0.0, 1e9),
-            None,
-        ),
-        input(
-            "retaining_size",
-            "opening that retains the class",
-            Dimension::SieveSize,
-            "mm",
-            (1e-6, 1.0),
-            None,
-        ),
-        input(
-            "passing_size",
-            "opening that passes the class",
-            Dimension::SieveSize,
-            "mm",
-            (1e-6, 1.0),
-            None,
-        ),
-        input(
-            "density",
-            "grain density",
-            Dimension::Density,
-            "kg/m3",
-            (500.0, 23000.0),
-            Some(2650.0),
-        ),
+        input("mass", "mass of the class", Dimension::Mass, "g", (0.0, 1e9), None),
+        input("retaining_size", "opening that retains the class", Dimension::SieveSize, "mm", (1e-6, 1.0), None),
+        input("passing_size", "opening that passes the class", Dimension::SieveSize, "mm", (1e-6, 1.0), None),
+        input("density", "grain density", Dimension::Density, "kg/m3", (500.0, 23000.0), Some(2650.0)),
         input(
             "volume_coefficient",
             "grain volume over the cube of its size; sphere 0.5236",
@@ -147,11 +109,7 @@ pub const FORMULAS: &[Formula] = &[Formula {
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[row(
     ("particles-in-one-gram-gold-spheres", "log-uniform class"),
-    (
-        Kind::Identity,
-        "1 g of spheres of 17.5 g/cm3 at 0.25-0.355 mm, worked apart",
-        Status::Computed,
-    ),
+    (Kind::Identity, "1 g of spheres of 17.5 g/cm3 at 0.25-0.355 mm, worked apart", Status::Computed),
     4321.0,
     "-",
     Band::Absolute(1.0),
@@ -168,17 +126,9 @@ mod tests {
         let mut masses = [0.0; SOLID_CLASSES];
         masses[10] = 3.0;
         assert_relative_eq!(solid_percentile_size_m(&masses, 0.0), 1.0e-3);
-        assert_relative_eq!(
-            solid_percentile_size_m(&masses, 1.0),
-            1.4e-3,
-            max_relative = 1e-14
-        );
+        assert_relative_eq!(solid_percentile_size_m(&masses, 1.0), 1.4e-3, max_relative = 1e-14);
         let middle = solid_classes()[10].middle_m;
-        assert_relative_eq!(
-            solid_percentile_size_m(&masses, 0.5),
-            middle,
-            max_relative = 1e-14
-        );
+        assert_relative_eq!(solid_percentile_size_m(&masses, 0.5), middle, max_relative = 1e-14);
         assert!(solid_percentile_size_m(&[0.0; SOLID_CLASSES], 0.5).is_nan());
         assert!(solid_percentile_size_m(&masses, 1.5).is_nan());
     }
@@ -199,10 +149,6 @@ mod tests {
         let wide = particles_in_class(1.0, 1e-3, 1e-3 * (1.0 + 1e-9), 2650.0, SPHERE_VOLUME);
         let one = particles_in_class(1.0, 1e-3, 1e-3, 2650.0, SPHERE_VOLUME);
         assert_relative_eq!(wide, one, max_relative = 1e-8);
-        assert_relative_eq!(
-            one,
-            1.0 / (SPHERE_VOLUME * 2650.0 * 1e-9),
-            max_relative = 1e-12
-        );
+        assert_relative_eq!(one, 1.0 / (SPHERE_VOLUME * 2650.0 * 1e-9), max_relative = 1e-12);
     }
 }

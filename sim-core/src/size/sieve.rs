@@ -31,19 +31,11 @@ pub struct Sieve {
 }
 
 const fn sized(aperture_m: f64, name: &'static str) -> Sieve {
-    Sieve {
-        aperture_m,
-        number: None,
-        name,
-    }
+    Sieve { aperture_m, number: None, name }
 }
 
 const fn numbered(aperture_m: f64, number: f64, name: &'static str) -> Sieve {
-    Sieve {
-        aperture_m,
-        number: Some(number),
-        name,
-    }
+    Sieve { aperture_m, number: Some(number), name }
 }
 
 /// Step of the R20/3 series before rounding, 10^(3/20) [-].
@@ -198,9 +190,7 @@ pub fn nearest(series: Series, size_m: f64) -> Option<&'static Sieve> {
     }
     // The farther of the two ratios, so that no logarithm is needed.
     let ratio = |s: &Sieve| (s.aperture_m / size_m).max(size_m / s.aperture_m);
-    sieves(series)
-        .iter()
-        .min_by(|a, b| ratio(a).total_cmp(&ratio(b)))
+    sieves(series).iter().min_by(|a, b| ratio(a).total_cmp(&ratio(b)))
 }
 
 /// Largest relative difference at which a size still bears a sieve's name [-]. Assumed: makers keep the mean opening
@@ -216,12 +206,7 @@ pub fn axis_name(series: Series, size_m: f64) -> String {
     }
 }
 
-const OPENING: crate::formula::Symbol = output(
-    "opening",
-    "opening of the square mesh",
-    Dimension::Length,
-    "mm",
-);
+const OPENING: crate::formula::Symbol = output("opening", "opening of the square mesh", Dimension::Length, "mm");
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
@@ -247,14 +232,7 @@ pub const FORMULAS: &[Formula] = &[
         name: "tyler-sieve-opening",
         meaning: "Opening of a Tyler sieve with a given mesh, as the equal ASTM opening",
         equation: "table",
-        inputs: &[input(
-            "mesh",
-            "Tyler mesh number, 3.5 for 3 1/2 mesh",
-            Dimension::Number,
-            "-",
-            (3.0, 400.0),
-            None,
-        )],
+        inputs: &[input("mesh", "Tyler mesh number, 3.5 for 3 1/2 mesh", Dimension::Number, "-", (3.0, 400.0), None)],
         outputs: &[OPENING],
         source: "Tyler catalogue",
         status: Status::Memory,

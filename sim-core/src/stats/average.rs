@@ -17,10 +17,7 @@ pub struct Moments {
 impl Moments {
     /// Moments of all values, by chunks of [`CHUNK`] merged in order.
     pub fn of(values: &[f64]) -> Self {
-        values
-            .chunks(CHUNK)
-            .map(Self::of_chunk)
-            .fold(Self::default(), Self::merge)
+        values.chunks(CHUNK).map(Self::of_chunk).fold(Self::default(), Self::merge)
     }
 
     /// Moments of one chunk, by two passes: the mean first, then the deviations from it.
@@ -31,11 +28,7 @@ impl Moments {
         }
         let mean = values.iter().sum::<f64>() / n;
         let squares = values.iter().map(|x| (x - mean) * (x - mean)).sum();
-        Self {
-            count: values.len() as u64,
-            mean,
-            squares,
-        }
+        Self { count: values.len() as u64, mean, squares }
     }
 
     /// Moments of both sets together.
@@ -71,11 +64,7 @@ impl Moments {
 
     /// Variance of the values (divided by n - 1); NaN below two values.
     pub fn variance(&self) -> f64 {
-        if self.count < 2 {
-            f64::NAN
-        } else {
-            self.squares / (self.count - 1) as f64
-        }
+        if self.count < 2 { f64::NAN } else { self.squares / (self.count - 1) as f64 }
     }
 
     /// Standard deviation of the values; NaN below two values.
@@ -106,9 +95,7 @@ mod tests {
 
     #[test]
     fn property_chunks_do_not_change_the_moments() {
-        let values: Vec<f64> = (0..10_000)
-            .map(|i| 1e6 + crate::math::sin(f64::from(i)))
-            .collect();
+        let values: Vec<f64> = (0..10_000).map(|i| 1e6 + crate::math::sin(f64::from(i))).collect();
         let all = Moments::of(&values);
         let mean = pairwise_sum(&values) / 1e4;
         let variance = values.iter().map(|x| (x - mean) * (x - mean)).sum::<f64>() / 9999.0;

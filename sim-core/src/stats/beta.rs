@@ -81,10 +81,7 @@ mod tests {
                 for x in [1e-6, 0.01, 0.1, 0.4, 0.8, 0.99] {
                     let (p, q) = tails(a, b, x, 1.0 - x);
                     let oracle = beta_reg(a, b, x);
-                    assert!(
-                        (p - oracle).abs() < 1e-9 * oracle.max(1e-4),
-                        "I_{x}({a},{b}) {p} {oracle}"
-                    );
+                    assert!((p - oracle).abs() < 1e-9 * oracle.max(1e-4), "I_{x}({a},{b}) {p} {oracle}");
                     assert!((p + q - 1.0).abs() < 1e-15);
                 }
             }

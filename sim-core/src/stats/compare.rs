@@ -57,14 +57,7 @@ pub fn regret(designs: &[Vec<f64>], chosen: usize) -> f64 {
         .iter()
         .take(trials)
         .enumerate()
-        .map(|(i, y)| {
-            designs
-                .iter()
-                .filter_map(|d| d.get(i))
-                .copied()
-                .fold(f64::NEG_INFINITY, f64::max)
-                - y
-        })
+        .map(|(i, y)| designs.iter().filter_map(|d| d.get(i)).copied().fold(f64::NEG_INFINITY, f64::max) - y)
         .collect();
     Moments::of(&lost).mean()
 }
@@ -111,24 +104,9 @@ pub const FORMULAS: &[Formula] = &[Formula {
     equation: "SD_D = s sqrt(2(1-r)); P(A>B) = Phi(gap/SD_D); n = (SD_D/SE)^2",
     inputs: &[
         number("gap", "mean of A minus mean of B", ANY, None),
-        number(
-            "sd",
-            "standard deviation of each design's results",
-            POSITIVE,
-            None,
-        ),
-        number(
-            "correlation",
-            "correlation of the results over common trials",
-            (-1.0, 1.0),
-            Some(0.95),
-        ),
-        number(
-            "wanted_error",
-            "standard error wanted of the gap",
-            POSITIVE,
-            Some(0.5),
-        ),
+        number("sd", "standard deviation of each design's results", POSITIVE, None),
+        number("correlation", "correlation of the results over common trials", (-1.0, 1.0), Some(0.95)),
+        number("wanted_error", "standard error wanted of the gap", POSITIVE, Some(0.5)),
     ],
     outputs: &[
         result("chance_a", "chance that A beats B"),
@@ -148,38 +126,16 @@ const COMMON: &str = "comparison on common draws";
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    row(
-        "common-draws-chance",
-        COMMON,
-        RECKONED,
-        (0.785_402, "-"),
-        Band::Absolute(1e-5),
-        || chance_better(5.0, gap_sd(20.0, 0.95)),
-    ),
-    row(
-        "common-draws-sd",
-        COMMON,
-        RECKONED,
-        (6.324_555, "-"),
-        Band::Absolute(1e-5),
-        || gap_sd(20.0, 0.95),
-    ),
-    row(
-        "common-draws-chance-r0",
-        COMMON,
-        RECKONED,
-        (0.570_158, "-"),
-        Band::Absolute(1e-6),
-        || chance_better(5.0, gap_sd(20.0, 0.0)),
-    ),
-    row(
-        "common-draws-trials",
-        COMMON,
-        RECKONED,
-        (160.0, "-"),
-        Band::Absolute(1e-9),
-        || trials_for(gap_sd(20.0, 0.95), 0.5),
-    ),
+    row("common-draws-chance", COMMON, RECKONED, (0.785_402, "-"), Band::Absolute(1e-5), || {
+        chance_better(5.0, gap_sd(20.0, 0.95))
+    }),
+    row("common-draws-sd", COMMON, RECKONED, (6.324_555, "-"), Band::Absolute(1e-5), || gap_sd(20.0, 0.95)),
+    row("common-draws-chance-r0", COMMON, RECKONED, (0.570_158, "-"), Band::Absolute(1e-6), || {
+        chance_better(5.0, gap_sd(20.0, 0.0))
+    }),
+    row("common-draws-trials", COMMON, RECKONED, (160.0, "-"), Band::Absolute(1e-9), || {
+        trials_for(gap_sd(20.0, 0.95), 0.5)
+    }),
 ];
 
 #[cfg(test)]

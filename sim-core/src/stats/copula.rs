@@ -45,9 +45,7 @@ pub fn lognormal_pearson(s1: f64, s2: f64, r: f64) -> f64 {
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum CopulaError {
     /// A correlation is not between -1 and 1, or not a number.
-    #[error(
-        "the correlation of {first} with {second} is {value}; it must lie between -1 and 1, both ends excluded"
-    )]
+    #[error("the correlation of {first} with {second} is {value}; it must lie between -1 and 1, both ends excluded")]
     OutOfRange {
         /// First input of the pair.
         first: String,
@@ -57,9 +55,7 @@ pub enum CopulaError {
         value: f64,
     },
     /// An input is paired with itself, or a pair names an input that does not exist.
-    #[error(
-        "a correlation needs two different inputs of the list, not numbers {first} and {second}"
-    )]
+    #[error("a correlation needs two different inputs of the list, not numbers {first} and {second}")]
     NoPair {
         /// Place of the first input.
         first: usize,
@@ -111,15 +107,10 @@ impl Copula {
     pub fn from_ranks(names: &[&str], pairs: &[RankPair]) -> Result<Self, CopulaError> {
         let mut scores = DMatrix::identity(names.len(), names.len());
         for pair in pairs {
-            let (Some(first), Some(second), true) = (
-                names.get(pair.first),
-                names.get(pair.second),
-                pair.first != pair.second,
-            ) else {
-                return Err(CopulaError::NoPair {
-                    first: pair.first,
-                    second: pair.second,
-                });
+            let (Some(first), Some(second), true) =
+                (names.get(pair.first), names.get(pair.second), pair.first != pair.second)
+            else {
+                return Err(CopulaError::NoPair { first: pair.first, second: pair.second });
             };
             if !(pair.rank.abs() < 1.0) {
                 return Err(CopulaError::OutOfRange {
@@ -141,8 +132,7 @@ impl Copula {
         // Grown by one input at a time, so that the first input that does not fit is known.
         for k in 1..=n {
             let part = scores.view((0, 0), (k, k)).into_owned();
-            let sound = Cholesky::new(part)
-                .is_some_and(|c| (0..k).all(|i| c.l_dirty()[(i, i)] > LEAST_PIVOT.sqrt()));
+            let sound = Cholesky::new(part).is_some_and(|c| (0..k).all(|i| c.l_dirty()[(i, i)] > LEAST_PIVOT.sqrt()));
             if !sound {
                 return Err(contradiction(names, scores, k - 1));
             }
@@ -151,10 +141,7 @@ impl Copula {
             return Err(contradiction(names, scores, n - 1));
         };
         let l = cholesky.l();
-        let factor = (0..n)
-            .flat_map(|i| (0..=i).map(move |j| (i, j)))
-            .map(|at| l[at])
-            .collect();
+        let factor = (0..n).flat_map(|i| (0..=i).map(move |j| (i, j))).map(|at| l[at]).collect();
         Ok(Self { size: n, factor })
     }
 
@@ -168,10 +155,7 @@ impl Copula {
         if column > row || row >= self.size {
             return 0.0;
         }
-        self.factor
-            .get(row * (row + 1) / 2 + column)
-            .copied()
-            .unwrap_or(0.0)
+        self.factor.get(row * (row + 1) / 2 + column).copied().unwrap_or(0.0)
     }
 
     /// Turns independent normal scores into correlated ones in place: z <- L z. Entries beyond the size are left alone.
@@ -211,12 +195,8 @@ fn contradiction(names: &[&str], scores: &DMatrix<f64>, last: usize) -> CopulaEr
     let mut best: Option<(f64, usize, f64, f64)> = None;
     for k in 0..last {
         let others: Vec<usize> = (0..last).filter(|i| *i != k).collect();
-        let matrix = DMatrix::from_fn(others.len(), others.len(), |i, j| {
-            scores[(others[i], others[j])]
-        });
-        let column = |of: usize| {
-            DVector::from_iterator(others.len(), others.iter().map(|i| scores[(*i, of)]))
-        };
+        let matrix = DMatrix::from_fn(others.len(), others.len(), |i, j| scores[(others[i], others[j])]);
+        let column = |of: usize| DVector::from_iterator(others.len(), others.iter().map(|i| scores[(*i, of)]));
         let (to_k, to_last) = (column(k), column(last));
         let Some(cholesky) = Cholesky::new(matrix) else {
             continue;
@@ -261,30 +241,16 @@ pub const FORMULAS: &[Formula] = &[
         name: "rank-correlation",
         meaning: "Rank correlations that belong to a correlation of normal scores, and back",
         equation: "Spearman = (6/pi) asin(r/2); Kendall = (2/pi) asin(r); r = 2 sin(pi Spearman/6)",
-        inputs: &[number(
-            "r",
-            "correlation (of the scores; for the last output: Spearman)",
-            (-1.0, 1.0),
-            None,
-        )],
+        inputs: &[number("r", "correlation (of the scores; for the last output: Spearman)", (-1.0, 1.0), None)],
         outputs: &[
             result("spearman", "Spearman rank correlation"),
             result("kendall", "Kendall rank correlation"),
-            result(
-                "score_for_spearman",
-                "score correlation that gives a Spearman correlation of r",
-            ),
+            result("score_for_spearman", "score correlation that gives a Spearman correlation of r"),
         ],
         source: "Pearson 1907; standard results of the bivariate normal",
         status: Status::Computed,
         limits: "",
-        evaluate: |x| {
-            vec![
-                spearman_from_score(x[0]),
-                kendall_from_score(x[0]),
-                score_from_spearman(x[0]),
-            ]
-        },
+        evaluate: |x| vec![spearman_from_score(x[0]), kendall_from_score(x[0]), score_from_spearman(x[0])],
     },
     Formula {
         name: "lognormal-correlation",
@@ -303,49 +269,24 @@ pub const FORMULAS: &[Formula] = &[
         source: "moments of the lognormal distribution",
         status: Status::Computed,
         limits: "",
-        evaluate: |x| {
-            [x[2], -1.0, 1.0]
-                .iter()
-                .map(|r| lognormal_pearson(x[0], x[1], *r))
-                .collect()
-        },
+        evaluate: |x| [x[2], -1.0, 1.0].iter().map(|r| lognormal_pearson(x[0], x[1], *r)).collect(),
     },
 ];
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    row(
-        "copula-spearman-0p6",
-        "Gaussian copula",
-        RECKONED,
-        (0.581_920, "-"),
-        Band::Absolute(1e-6),
-        || spearman_from_score(0.6),
-    ),
-    row(
-        "copula-kendall-0p6",
-        "Gaussian copula",
-        RECKONED,
-        (0.409_666, "-"),
-        Band::Absolute(1e-6),
-        || kendall_from_score(0.6),
-    ),
-    row(
-        "copula-score-for-0p5",
-        "Gaussian copula",
-        RECKONED,
-        (0.517_638, "-"),
-        Band::Absolute(1e-6),
-        || score_from_spearman(0.5),
-    ),
-    row(
-        "lognormal-pearson",
-        "correlation of lognormals",
-        RECKONED,
-        (0.500_803, "-"),
-        Band::Absolute(1e-5),
-        || lognormal_pearson(1.0, 0.5, 0.6),
-    ),
+    row("copula-spearman-0p6", "Gaussian copula", RECKONED, (0.581_920, "-"), Band::Absolute(1e-6), || {
+        spearman_from_score(0.6)
+    }),
+    row("copula-kendall-0p6", "Gaussian copula", RECKONED, (0.409_666, "-"), Band::Absolute(1e-6), || {
+        kendall_from_score(0.6)
+    }),
+    row("copula-score-for-0p5", "Gaussian copula", RECKONED, (0.517_638, "-"), Band::Absolute(1e-6), || {
+        score_from_spearman(0.5)
+    }),
+    row("lognormal-pearson", "correlation of lognormals", RECKONED, (0.500_803, "-"), Band::Absolute(1e-5), || {
+        lognormal_pearson(1.0, 0.5, 0.6)
+    }),
 ];
 
 #[cfg(test)]
@@ -361,34 +302,17 @@ mod tests {
     #[test]
     fn pinned_cholesky_of_three() {
         let c = Copula::from_scores(&NAMES, &scores(0.6, 0.3, 0.5)).unwrap();
-        for (at, value) in [
-            ((1, 0), 0.6),
-            ((1, 1), 0.8),
-            ((2, 0), 0.3),
-            ((2, 1), 0.4),
-            ((2, 2), 0.866_025_403_784),
-        ] {
+        for (at, value) in [((1, 0), 0.6), ((1, 1), 0.8), ((2, 0), 0.3), ((2, 1), 0.4), ((2, 2), 0.866_025_403_784)] {
             assert!((c.factor(at.0, at.1) - value).abs() < 1e-11);
         }
         let mut z = [1.0, 2.0, 3.0];
         c.correlate_scores(&mut z);
-        assert!(
-            (z[1] - 2.2).abs() < 1e-14
-                && (z[2] - (0.3 + 0.8 + 3.0 * 0.866_025_403_784)).abs() < 1e-10
-        );
+        assert!((z[1] - 2.2).abs() < 1e-14 && (z[2] - (0.3 + 0.8 + 3.0 * 0.866_025_403_784)).abs() < 1e-10);
     }
 
     #[test]
     fn identity_simulated_ranks_are_the_ones_asked_for() {
-        let c = Copula::from_ranks(
-            &["a", "b"],
-            &[RankPair {
-                first: 0,
-                second: 1,
-                rank: 0.5,
-            }],
-        )
-        .unwrap();
+        let c = Copula::from_ranks(&["a", "b"], &[RankPair { first: 0, second: 1, rank: 0.5 }]).unwrap();
         let n = 100_000_u32;
         let mut sum = 0.0;
         for i in 0..n {
@@ -402,20 +326,10 @@ mod tests {
 
     #[test]
     fn property_contradictions_name_the_pair_and_its_range() {
-        let pair = |first, second, rank| RankPair {
-            first,
-            second,
-            rank,
-        };
+        let pair = |first, second, rank| RankPair { first, second, rank };
         let pairs = [pair(0, 1, 0.9), pair(0, 2, 0.9), pair(1, 2, -0.5)];
         match Copula::from_ranks(&NAMES, &pairs).unwrap_err() {
-            CopulaError::Contradiction {
-                first,
-                second,
-                value,
-                low,
-                high,
-            } => {
+            CopulaError::Contradiction { first, second, value, low, high } => {
                 assert_eq!(second, "boulders");
                 assert!(["clay", "swell"].contains(&first.as_str()));
                 // The range named is right: just inside is accepted, just outside refused.
@@ -427,9 +341,7 @@ mod tests {
                     Copula::from_ranks(&NAMES, &p).is_ok()
                 };
                 assert!(
-                    with(0.5 * (low + high))
-                        && with(low + 0.02 * (high - low))
-                        && with(high - 0.02 * (high - low))
+                    with(0.5 * (low + high)) && with(low + 0.02 * (high - low)) && with(high - 0.02 * (high - low))
                 );
                 assert!(!with(low - 0.02) || low < -0.98);
             }

@@ -79,10 +79,7 @@ pub fn dispersion_test(counts: &[f64]) -> Dispersion {
     let (mean, variance) = mean_and_variance(counts);
     let freedom = counts.len() as f64 - 1.0;
     let statistic = freedom * variance / mean;
-    Dispersion {
-        statistic,
-        chance: chi_square_upper_tail(freedom, statistic),
-    }
+    Dispersion { statistic, chance: chi_square_upper_tail(freedom, statistic) }
 }
 
 /// Mass-weighted mean colour mass, kg: m_w = sum w_j m_j / sum w_j.
@@ -104,12 +101,7 @@ pub fn mass_weighted_kg(mass_shares: &[f64], colour_kg: &[f64]) -> f64 {
 ///
 /// Source: variance of a compound Poisson sum (standard); equals (1/n)(1 + CV_m^2). Most samples read below the truth and
 /// few far above: the distribution is skewed.
-pub fn gold_relative_sd(
-    mass_weighted_kg: f64,
-    gold_kg: f64,
-    clustering: f64,
-    assay_relative_sd: f64,
-) -> f64 {
+pub fn gold_relative_sd(mass_weighted_kg: f64, gold_kg: f64, clustering: f64, assay_relative_sd: f64) -> f64 {
     (mass_weighted_kg / gold_kg + clustering + assay_relative_sd * assay_relative_sd).sqrt()
 }
 
@@ -125,44 +117,13 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Lowest grade that a sample of this mass can tell, by the colours it should hold",
         equation: "grade = n (pi/4) csf rho d^3 / M",
         inputs: &[
-            input(
-                "diameter",
-                "diameter of the colours",
-                Dimension::SieveSize,
-                "um",
-                POSITIVE,
-                None,
-            ),
-            input(
-                "sample",
-                "sample mass, dry",
-                Dimension::Mass,
-                "g",
-                POSITIVE,
-                None,
-            ),
-            number(
-                "shape_factor",
-                "thickness over diameter",
-                (0.0, 1.0),
-                Some(0.1),
-            ),
-            input(
-                "density",
-                "density of the gold",
-                Dimension::Density,
-                "g/cm3",
-                POSITIVE,
-                Some(17_000.0),
-            ),
+            input("diameter", "diameter of the colours", Dimension::SieveSize, "um", POSITIVE, None),
+            input("sample", "sample mass, dry", Dimension::Mass, "g", POSITIVE, None),
+            number("shape_factor", "thickness over diameter", (0.0, 1.0), Some(0.1)),
+            input("density", "density of the gold", Dimension::Density, "g/cm3", POSITIVE, Some(17_000.0)),
             number("grains", "colours wanted", POSITIVE, Some(CLIFTON_GRAINS)),
         ],
-        outputs: &[output(
-            "grade",
-            "gold per mass of ground",
-            Dimension::Fraction,
-            "ppm",
-        )],
+        outputs: &[output("grade", "gold per mass of ground", Dimension::Fraction, "ppm")],
         source: "Clifton and others 1969, USGS Professional Paper 625-C (criterion seen in Marshall 2002)",
         status: Status::Seen,
         limits: "colours of about equal mass",
@@ -186,16 +147,8 @@ pub const FORMULAS: &[Formula] = &[
         limits: "independent grains",
         evaluate: |x| {
             let (low, high) = (as_count(x[1]), as_count(x[2]));
-            let below = if low == 0 {
-                0.0
-            } else {
-                poisson_cdf(low - 1, x[0])
-            };
-            let chance = if high < low {
-                0.0
-            } else {
-                poisson_cdf(high, x[0]) - below
-            };
+            let below = if low == 0 { 0.0 } else { poisson_cdf(low - 1, x[0]) };
+            let chance = if high < low { 0.0 } else { poisson_cdf(high, x[0]) - below };
             vec![chance, poisson_relative_sd(x[0])]
         },
     },
@@ -204,36 +157,10 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Sample mass that holds a wanted number of equal colours",
         equation: "M = n (pi/4) csf rho d^3 / grade; RSD = 1/sqrt n",
         inputs: &[
-            input(
-                "diameter",
-                "diameter of the colours",
-                Dimension::SieveSize,
-                "mm",
-                POSITIVE,
-                None,
-            ),
-            input(
-                "grade",
-                "gold per mass of ground",
-                Dimension::Fraction,
-                "ppm",
-                POSITIVE,
-                None,
-            ),
-            number(
-                "shape_factor",
-                "thickness over diameter",
-                (0.0, 1.0),
-                Some(0.1),
-            ),
-            input(
-                "density",
-                "density of the gold",
-                Dimension::Density,
-                "g/cm3",
-                POSITIVE,
-                Some(17_000.0),
-            ),
+            input("diameter", "diameter of the colours", Dimension::SieveSize, "mm", POSITIVE, None),
+            input("grade", "gold per mass of ground", Dimension::Fraction, "ppm", POSITIVE, None),
+            number("shape_factor", "thickness over diameter", (0.0, 1.0), Some(0.1)),
+            input("density", "density of the gold", Dimension::Density, "g/cm3", POSITIVE, Some(17_000.0)),
             number("grains", "colours wanted", POSITIVE, Some(CLIFTON_GRAINS)),
         ],
         outputs: &[
@@ -243,12 +170,7 @@ pub const FORMULAS: &[Formula] = &[
         source: "Clifton and others 1969, USGS Professional Paper 625-C (criterion seen in Marshall 2002)",
         status: Status::Seen,
         limits: "colours of about equal mass; mixed sizes need many more: see gold-sampling-error",
-        evaluate: |x| {
-            vec![
-                sample_for_grains_kg(x[4], disc_kg(x[0], x[2], x[3]), x[1]),
-                poisson_relative_sd(x[4]),
-            ]
-        },
+        evaluate: |x| vec![sample_for_grains_kg(x[4], disc_kg(x[0], x[2], x[3]), x[1]), poisson_relative_sd(x[4])],
     },
     Formula {
         name: "gold-sampling-error",
@@ -263,67 +185,24 @@ pub const FORMULAS: &[Formula] = &[
                 POSITIVE,
                 None,
             ),
-            number(
-                "geometric_sd",
-                "84 % size over median size, by mass",
-                (1.0, 10.0),
-                Some(1.8),
-            ),
-            input(
-                "gold",
-                "gold expected in the sample",
-                Dimension::Mass,
-                "mg",
-                POSITIVE,
-                None,
-            ),
-            number(
-                "shape_factor",
-                "thickness over diameter",
-                (0.0, 1.0),
-                Some(0.2),
-            ),
-            input(
-                "density",
-                "density of the gold",
-                Dimension::Density,
-                "g/cm3",
-                POSITIVE,
-                Some(17_000.0),
-            ),
+            number("geometric_sd", "84 % size over median size, by mass", (1.0, 10.0), Some(1.8)),
+            input("gold", "gold expected in the sample", Dimension::Mass, "mg", POSITIVE, None),
+            number("shape_factor", "thickness over diameter", (0.0, 1.0), Some(0.2)),
+            input("density", "density of the gold", Dimension::Density, "g/cm3", POSITIVE, Some(17_000.0)),
             number("clustering", "1/k, 0 for none", (0.0, 10.0), Some(0.0)),
-            number(
-                "wanted_relative_sd",
-                "relative standard deviation wanted",
-                (0.0, 10.0),
-                Some(0.2),
-            ),
+            number("wanted_relative_sd", "relative standard deviation wanted", (0.0, 10.0), Some(0.2)),
         ],
         outputs: &[
             result("relative_sd", "relative standard deviation of the grade"),
-            output(
-                "mass_weighted",
-                "mass-weighted mean colour",
-                Dimension::Mass,
-                "mg",
-            ),
-            output(
-                "gold_needed",
-                "gold for the wanted error, without clustering",
-                Dimension::Mass,
-                "mg",
-            ),
+            output("mass_weighted", "mass-weighted mean colour", Dimension::Mass, "mg"),
+            output("gold_needed", "gold for the wanted error, without clustering", Dimension::Mass, "mg"),
         ],
         source: "variance of a compound Poisson sum; lognormal sizes",
         status: Status::Computed,
         limits: "one shape for all sizes; clustering is per independent sample spot",
         evaluate: |x| {
             let m_w = lognormal_mass_weighted_kg(disc_kg(x[0], x[3], x[4]), x[1]);
-            vec![
-                gold_relative_sd(m_w, x[2], x[5], 0.0),
-                m_w,
-                gold_for_relative_error(m_w, x[6]),
-            ]
+            vec![gold_relative_sd(m_w, x[2], x[5], 0.0), m_w, gold_for_relative_error(m_w, x[6])]
         },
     },
     Formula {
@@ -333,12 +212,7 @@ pub const FORMULAS: &[Formula] = &[
         inputs: &[
             number("expected", "expected number of colours", POSITIVE, None),
             number("k", "clustering index: small = patchy", POSITIVE, Some(4.0)),
-            number(
-                "at_most",
-                "count whose chance is asked",
-                (0.0, 1e9),
-                Some(5.0),
-            ),
+            number("at_most", "count whose chance is asked", (0.0, 1e9), Some(5.0)),
         ],
         outputs: &[
             result("relative_sd", "relative standard deviation"),
@@ -368,10 +242,7 @@ pub const FORMULAS: &[Formula] = &[
             number("samples", "number of samples", (2.0, 1e6), None),
         ],
         outputs: &[
-            result(
-                "k",
-                "clustering index; no answer when no clustering is shown",
-            ),
+            result("k", "clustering index; no answer when no clustering is shown"),
             result("statistic", "dispersion statistic"),
             result("chance", "chance of as much scatter without clustering"),
         ],
@@ -380,11 +251,7 @@ pub const FORMULAS: &[Formula] = &[
         limits: "samples of equal size; no clustering shown does not prove that there is none",
         evaluate: |x| {
             let variance = x[1] * x[1];
-            let k = if variance > x[0] {
-                x[0] * x[0] / (variance - x[0])
-            } else {
-                f64::NAN
-            };
+            let k = if variance > x[0] { x[0] * x[0] / (variance - x[0]) } else { f64::NAN };
             let statistic = (x[2] - 1.0) * variance / x[0];
             vec![k, statistic, chi_square_upper_tail(x[2] - 1.0, statistic)]
         },
@@ -412,139 +279,61 @@ const TB4: Evidence = (
     "Wells 1969, BLM TB4 fig. 21: halves of 320 particles 153 and 167, range 14; band: one SD of such a range",
     Status::Seen,
 );
-const TEN: Evidence = (
-    Kind::Pinned,
-    "Ingamells' ten samples (Pitard lecture), reckoned apart in NumPy/SciPy",
-    Status::Computed,
-);
-const QUARTERS: Evidence = (
-    Kind::Pinned,
-    "Wells 1969, BLM TB4 fig. 21, reckoned apart in NumPy/SciPy",
-    Status::Computed,
-);
+const TEN: Evidence =
+    (Kind::Pinned, "Ingamells' ten samples (Pitard lecture), reckoned apart in NumPy/SciPy", Status::Computed);
+const QUARTERS: Evidence =
+    (Kind::Pinned, "Wells 1969, BLM TB4 fig. 21, reckoned apart in NumPy/SciPy", Status::Computed);
 const DISPERSION: &str = "dispersion test of counts";
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    row(
-        "clifton-chart-30um-flakes",
-        "twenty-grain rule",
-        CHART,
-        (16.0, "ppb"),
-        Band::Absolute(0.5),
-        || CLIFTON_GRAINS * disc_kg(30e-6, 0.1, 19_300.0) / 0.05 * 1e9,
-    ),
-    row(
-        "clifton-30um-flakes-reckoned",
-        "twenty-grain rule",
-        RECKONED,
-        (16.37, "ppb"),
-        Band::Absolute(0.05),
-        || CLIFTON_GRAINS * disc_kg(30e-6, 0.1, 19_300.0) / 0.05 * 1e9,
-    ),
-    row(
-        "poisson-10-to-30-of-20",
-        "Poisson probability",
-        RECKONED,
-        (0.981_530, "-"),
-        Band::Absolute(1e-6),
-        || poisson_cdf(30, 20.0) - poisson_cdf(9, 20.0),
-    ),
-    row(
-        "poisson-12-to-28-of-20",
-        "Poisson probability",
-        RECKONED,
-        (0.944_28, "-"),
-        Band::Absolute(1e-5),
-        || poisson_cdf(28, 20.0) - poisson_cdf(11, 20.0),
-    ),
-    row(
-        "clustered-rsd-20-k4",
-        "negative binomial count",
-        RECKONED,
-        (0.547_723, "-"),
-        Band::Absolute(1e-5),
-        || clustered_relative_sd(20.0, 4.0),
-    ),
-    row(
-        "clustered-5-of-20-k4",
-        "negative binomial count",
-        RECKONED,
-        (0.048_021, "-"),
-        Band::Absolute(1e-5),
-        || negative_binomial_cdf(5, 4.0, clustered_success(20.0, 4.0)),
-    ),
-    row(
-        "ten-samples-empty",
-        "Poisson share of empty samples",
-        PITARD,
-        (0.3, "-"),
-        Band::Absolute(0.05),
-        || poisson_cdf(0, mean_and_variance(&INGAMELLS_TEN_SAMPLES).0),
-    ),
-    row(
-        "ten-samples-dispersion",
-        DISPERSION,
-        TEN,
-        (8.0, "-"),
-        Band::Absolute(1e-5),
-        || dispersion_test(&INGAMELLS_TEN_SAMPLES).statistic,
-    ),
-    row(
-        "ten-samples-dispersion-chance",
-        DISPERSION,
-        TEN,
-        (0.534_146, "-"),
-        Band::Absolute(1e-5),
-        || dispersion_test(&INGAMELLS_TEN_SAMPLES).chance,
-    ),
-    row(
-        "tb4-halves-range",
-        "random splitting in halves",
-        TB4,
-        (14.0, "-"),
-        Band::Absolute(10.8),
-        || {
-            // Expected difference of the two halves of 320: 2 SD sqrt(2/pi), SD = sqrt(320)/2.
-            320.0_f64.sqrt() * (2.0 / std::f64::consts::PI).sqrt()
-        },
-    ),
-    row(
-        "tb4-quarters-dispersion",
-        DISPERSION,
-        QUARTERS,
-        (6.125, "-"),
-        Band::Absolute(1e-5),
-        || dispersion_test(&TB4_QUARTERS).statistic,
-    ),
-    row(
-        "tb4-quarters-dispersion-chance",
-        DISPERSION,
-        QUARTERS,
-        (0.105_685, "-"),
-        Band::Absolute(1e-5),
-        || dispersion_test(&TB4_QUARTERS).chance,
-    ),
-    row(
-        "tb4-sixteenth-sd",
-        "binomial splitting",
-        QUARTERS,
-        (4.330_13, "-"),
-        Band::Absolute(1e-5),
-        || (320.0_f64 / 16.0 * (1.0 - 1.0 / 16.0)).sqrt(),
-    ),
+    row("clifton-chart-30um-flakes", "twenty-grain rule", CHART, (16.0, "ppb"), Band::Absolute(0.5), || {
+        CLIFTON_GRAINS * disc_kg(30e-6, 0.1, 19_300.0) / 0.05 * 1e9
+    }),
+    row("clifton-30um-flakes-reckoned", "twenty-grain rule", RECKONED, (16.37, "ppb"), Band::Absolute(0.05), || {
+        CLIFTON_GRAINS * disc_kg(30e-6, 0.1, 19_300.0) / 0.05 * 1e9
+    }),
+    row("poisson-10-to-30-of-20", "Poisson probability", RECKONED, (0.981_530, "-"), Band::Absolute(1e-6), || {
+        poisson_cdf(30, 20.0) - poisson_cdf(9, 20.0)
+    }),
+    row("poisson-12-to-28-of-20", "Poisson probability", RECKONED, (0.944_28, "-"), Band::Absolute(1e-5), || {
+        poisson_cdf(28, 20.0) - poisson_cdf(11, 20.0)
+    }),
+    row("clustered-rsd-20-k4", "negative binomial count", RECKONED, (0.547_723, "-"), Band::Absolute(1e-5), || {
+        clustered_relative_sd(20.0, 4.0)
+    }),
+    row("clustered-5-of-20-k4", "negative binomial count", RECKONED, (0.048_021, "-"), Band::Absolute(1e-5), || {
+        negative_binomial_cdf(5, 4.0, clustered_success(20.0, 4.0))
+    }),
+    row("ten-samples-empty", "Poisson share of empty samples", PITARD, (0.3, "-"), Band::Absolute(0.05), || {
+        poisson_cdf(0, mean_and_variance(&INGAMELLS_TEN_SAMPLES).0)
+    }),
+    row("ten-samples-dispersion", DISPERSION, TEN, (8.0, "-"), Band::Absolute(1e-5), || {
+        dispersion_test(&INGAMELLS_TEN_SAMPLES).statistic
+    }),
+    row("ten-samples-dispersion-chance", DISPERSION, TEN, (0.534_146, "-"), Band::Absolute(1e-5), || {
+        dispersion_test(&INGAMELLS_TEN_SAMPLES).chance
+    }),
+    row("tb4-halves-range", "random splitting in halves", TB4, (14.0, "-"), Band::Absolute(10.8), || {
+        // Expected difference of the two halves of 320: 2 SD sqrt(2/pi), SD = sqrt(320)/2.
+        320.0_f64.sqrt() * (2.0 / std::f64::consts::PI).sqrt()
+    }),
+    row("tb4-quarters-dispersion", DISPERSION, QUARTERS, (6.125, "-"), Band::Absolute(1e-5), || {
+        dispersion_test(&TB4_QUARTERS).statistic
+    }),
+    row("tb4-quarters-dispersion-chance", DISPERSION, QUARTERS, (0.105_685, "-"), Band::Absolute(1e-5), || {
+        dispersion_test(&TB4_QUARTERS).chance
+    }),
+    row("tb4-sixteenth-sd", "binomial splitting", QUARTERS, (4.330_13, "-"), Band::Absolute(1e-5), || {
+        (320.0_f64 / 16.0 * (1.0 - 1.0 / 16.0)).sqrt()
+    }),
     row(
         "compound-poisson-gold-for-20pct",
         "compound Poisson error",
         RECKONED,
         (0.020_820_2, "g"),
         Band::Relative(1e-5),
-        || {
-            gold_for_relative_error(
-                lognormal_mass_weighted_kg(disc_kg(0.4e-3, 0.2, 17_500.0), 1.8),
-                0.2,
-            ) * 1e3
-        },
+        || gold_for_relative_error(lognormal_mass_weighted_kg(disc_kg(0.4e-3, 0.2, 17_500.0), 1.8), 0.2) * 1e3,
     ),
 ];
 
@@ -555,13 +344,8 @@ mod tests {
     #[test]
     fn identity_equal_colours_reduce_to_the_count_rule() {
         let m = mass_weighted_kg(&[0.2, 0.8], &[3e-7, 3e-7]);
-        assert!(
-            (gold_relative_sd(m, 20.0 * m, 0.0, 0.0) - poisson_relative_sd(20.0)).abs() < 1e-12
-        );
-        assert!(
-            (gold_relative_sd(m, 20.0 * m, 0.25, 0.0) - clustered_relative_sd(20.0, 4.0)).abs()
-                < 1e-12
-        );
+        assert!((gold_relative_sd(m, 20.0 * m, 0.0, 0.0) - poisson_relative_sd(20.0)).abs() < 1e-12);
+        assert!((gold_relative_sd(m, 20.0 * m, 0.25, 0.0) - clustered_relative_sd(20.0, 4.0)).abs() < 1e-12);
     }
 
     #[test]

@@ -31,30 +31,15 @@ pub fn poisson_quantile(p: f64, mean: f64) -> Option<u64> {
     if !(p > 0.0 && p < 1.0 && mean >= 0.0 && mean < LARGEST_COUNT as f64) {
         return None;
     }
-    smallest_reaching(
-        p,
-        mean + mean.sqrt() * normal::quantile(p),
-        LARGEST_COUNT,
-        |k| poisson_cdf(k, mean),
-    )
+    smallest_reaching(p, mean + mean.sqrt() * normal::quantile(p), LARGEST_COUNT, |k| poisson_cdf(k, mean))
 }
 
 /// Binomial probability of `count` or fewer in `trials`, each with probability `chance`: I_(1-chance)(n-k, k+1).
 pub fn binomial_cdf(count: u64, trials: u64, chance: f64) -> f64 {
     if count >= trials {
-        return if (0.0..=1.0).contains(&chance) {
-            1.0
-        } else {
-            f64::NAN
-        };
+        return if (0.0..=1.0).contains(&chance) { 1.0 } else { f64::NAN };
     }
-    beta::tails(
-        (trials - count) as f64,
-        count as f64 + 1.0,
-        1.0 - chance,
-        chance,
-    )
-    .0
+    beta::tails((trials - count) as f64, count as f64 + 1.0, 1.0 - chance, chance).0
 }
 
 /// Smallest count that is reached or undercut with probability `p` or more, binomial. p and chance in (0, 1).
@@ -88,9 +73,7 @@ pub fn negative_binomial_quantile(p: f64, size: f64, success: f64) -> Option<u64
         return None;
     }
     let mean = size * (1.0 - success) / success;
-    smallest_reaching(p, mean, LARGEST_COUNT, |k| {
-        negative_binomial_cdf(k, size, success)
-    })
+    smallest_reaching(p, mean, LARGEST_COUNT, |k| negative_binomial_cdf(k, size, success))
 }
 
 /// Smallest k in 0..=limit with cdf(k) >= p: doubles away from the guess until the answer is enclosed, then halves.
@@ -156,27 +139,16 @@ mod tests {
             let oracle = Binomial::new(chance, n).unwrap();
             for p in [0.001, 0.025, 0.3, 0.5, 0.975, 0.9999] {
                 let k = binomial_quantile(p, n, chance).unwrap();
-                assert!(
-                    binomial_cdf(k, n, chance) >= p
-                        && (k == 0 || binomial_cdf(k - 1, n, chance) < p)
-                );
+                assert!(binomial_cdf(k, n, chance) >= p && (k == 0 || binomial_cdf(k - 1, n, chance) < p));
                 assert!((binomial_cdf(k, n, chance) - oracle.cdf(k)).abs() < 1e-9);
             }
         }
-        for (size, success) in [
-            (0.3, 0.2),
-            (4.0, 1.0 / 6.0),
-            (12.5, 10.0 / 11.0),
-            (50.0, 0.001),
-        ] {
+        for (size, success) in [(0.3, 0.2), (4.0, 1.0 / 6.0), (12.5, 10.0 / 11.0), (50.0, 0.001)] {
             let oracle = NegativeBinomial::new(size, success).unwrap();
             for p in [0.025, 0.5, 0.975] {
                 let k = negative_binomial_quantile(p, size, success).unwrap();
                 assert!((negative_binomial_cdf(k, size, success) - oracle.cdf(k)).abs() < 1e-8);
-                assert!(
-                    (negative_binomial_probability(k, size, success) / oracle.pmf(k) - 1.0).abs()
-                        < 1e-7
-                );
+                assert!((negative_binomial_probability(k, size, success) / oracle.pmf(k) - 1.0).abs() < 1e-7);
                 assert!(k == 0 || negative_binomial_cdf(k - 1, size, success) < p);
             }
         }

@@ -41,14 +41,7 @@ impl Limits {
         if !(share >= LEAST_SHARE_WITHIN_LIMITS) {
             return Err(SpreadError::LimitsTooTight { low, high, share });
         }
-        Ok(Self {
-            low,
-            high,
-            z_low,
-            z_high,
-            below_low,
-            share,
-        })
+        Ok(Self { low, high, z_low, z_high, below_low, share })
     }
 
     /// Lowest value that can come out.
@@ -162,55 +155,29 @@ impl Spread {
     pub fn normal(mean: f64, sd: f64) -> Result<Self, SpreadError> {
         finite("the mean", mean)?;
         positive("the standard deviation", sd)?;
-        Ok(Spread::Normal {
-            mean,
-            sd,
-            limits: None,
-        })
+        Ok(Spread::Normal { mean, sd, limits: None })
     }
 
     /// Normal cut off at `low` and `high` (an infinity means no limit on that side).
     pub fn normal_within(mean: f64, sd: f64, low: f64, high: f64) -> Result<Self, SpreadError> {
         Self::normal(mean, sd)?;
         let limits = Limits::new(low, high, (low - mean) / sd, (high - mean) / sd)?;
-        Ok(Spread::Normal {
-            mean,
-            sd,
-            limits: Some(limits),
-        })
+        Ok(Spread::Normal { mean, sd, limits: Some(limits) })
     }
 
     /// Lognormal with median (> 0) and standard deviation of the natural logarithm (> 0), without limits.
     pub fn log_normal(median: f64, sigma_ln: f64) -> Result<Self, SpreadError> {
         positive("the median", median)?;
         positive("the log standard deviation", sigma_ln)?;
-        Ok(Spread::LogNormal {
-            median,
-            sigma_ln,
-            limits: None,
-        })
+        Ok(Spread::LogNormal { median, sigma_ln, limits: None })
     }
 
     /// Lognormal cut off at `low` (zero for none) and `high` (infinity for none).
-    pub fn log_normal_within(
-        median: f64,
-        sigma_ln: f64,
-        low: f64,
-        high: f64,
-    ) -> Result<Self, SpreadError> {
+    pub fn log_normal_within(median: f64, sigma_ln: f64, low: f64, high: f64) -> Result<Self, SpreadError> {
         Self::log_normal(median, sigma_ln)?;
         ordered("zero", 0.0, "the lower limit", low)?;
-        let limits = Limits::new(
-            low,
-            high,
-            ln(low / median) / sigma_ln,
-            ln(high / median) / sigma_ln,
-        )?;
-        Ok(Spread::LogNormal {
-            median,
-            sigma_ln,
-            limits: Some(limits),
-        })
+        let limits = Limits::new(low, high, ln(low / median) / sigma_ln, ln(high / median) / sigma_ln)?;
+        Ok(Spread::LogNormal { median, sigma_ln, limits: Some(limits) })
     }
 
     /// Log-uniform with 0 < low < high.
@@ -227,34 +194,16 @@ impl Spread {
         finite("the middle value", median)?;
         finite("the 1-in-10 high value", pctl_90)?;
         ordered("the 1-in-10 low value", pctl_10, "the middle value", median)?;
-        ordered(
-            "the middle value",
-            median,
-            "the 1-in-10 high value",
-            pctl_90,
-        )?;
-        apart(
-            "the 1-in-10 low value",
-            pctl_10,
-            "the 1-in-10 high value",
-            pctl_90,
-        )?;
-        Ok(Spread::SplitNormal {
-            pctl_10,
-            median,
-            pctl_90,
-        })
+        ordered("the middle value", median, "the 1-in-10 high value", pctl_90)?;
+        apart("the 1-in-10 low value", pctl_10, "the 1-in-10 high value", pctl_90)?;
+        Ok(Spread::SplitNormal { pctl_10, median, pctl_90 })
     }
 
     /// Two half-lognormals through three points above zero, ordered as in [`Spread::split_normal`].
     pub fn split_log_normal(pctl_10: f64, median: f64, pctl_90: f64) -> Result<Self, SpreadError> {
         positive("the 1-in-10 low value", pctl_10)?;
         Self::split_normal(pctl_10, median, pctl_90)?;
-        Ok(Spread::SplitLogNormal {
-            pctl_10,
-            median,
-            pctl_90,
-        })
+        Ok(Spread::SplitLogNormal { pctl_10, median, pctl_90 })
     }
 
     /// A tabulated inverse distribution.
@@ -271,58 +220,22 @@ impl Spread {
             Spread::Fixed(value) => *value,
             Spread::Uniform { low, high } => low + u * (high - low),
             Spread::Triangular { low, mode, high } => triangular_quantile(*low, *mode, *high, u),
-            Spread::Normal {
-                mean,
-                sd,
-                limits: None,
-            } => mean + sd * normal::quantile(u),
-            Spread::Normal {
-                mean,
-                sd,
-                limits: Some(l),
-            } => (mean + sd * normal::quantile(l.below_low + u * l.share))
-                .max(l.low)
-                .min(l.high),
-            Spread::LogNormal {
-                median,
-                sigma_ln,
-                limits: None,
-            } => median * exp(sigma_ln * normal::quantile(u)),
-            Spread::LogNormal {
-                median,
-                sigma_ln,
-                limits: Some(l),
-            } => (median * exp(sigma_ln * normal::quantile(l.below_low + u * l.share)))
-                .max(l.low)
-                .min(l.high),
-            Spread::LogUniform { low, high } => low * exp(u * ln(high / low)),
-            Spread::SplitNormal {
-                pctl_10,
-                median,
-                pctl_90,
-            } => {
-                let z = normal::quantile(u);
-                median
-                    + z / normal::Z_90
-                        * if z < 0.0 {
-                            median - pctl_10
-                        } else {
-                            pctl_90 - median
-                        }
+            Spread::Normal { mean, sd, limits: None } => mean + sd * normal::quantile(u),
+            Spread::Normal { mean, sd, limits: Some(l) } => {
+                (mean + sd * normal::quantile(l.below_low + u * l.share)).max(l.low).min(l.high)
             }
-            Spread::SplitLogNormal {
-                pctl_10,
-                median,
-                pctl_90,
-            } => {
+            Spread::LogNormal { median, sigma_ln, limits: None } => median * exp(sigma_ln * normal::quantile(u)),
+            Spread::LogNormal { median, sigma_ln, limits: Some(l) } => {
+                (median * exp(sigma_ln * normal::quantile(l.below_low + u * l.share))).max(l.low).min(l.high)
+            }
+            Spread::LogUniform { low, high } => low * exp(u * ln(high / low)),
+            Spread::SplitNormal { pctl_10, median, pctl_90 } => {
                 let z = normal::quantile(u);
-                median
-                    * exp(z / normal::Z_90
-                        * ln(if z < 0.0 {
-                            median / pctl_10
-                        } else {
-                            pctl_90 / median
-                        }))
+                median + z / normal::Z_90 * if z < 0.0 { median - pctl_10 } else { pctl_90 - median }
+            }
+            Spread::SplitLogNormal { pctl_10, median, pctl_90 } => {
+                let z = normal::quantile(u);
+                median * exp(z / normal::Z_90 * ln(if z < 0.0 { median / pctl_10 } else { pctl_90 / median }))
             }
             Spread::Table(table) => table.quantile(u),
         }
@@ -342,48 +255,25 @@ impl Spread {
             Spread::Fixed(value) => *value,
             Spread::Uniform { low, high } => 0.5 * (low + high),
             Spread::Triangular { low, mode, high } => (low + mode + high) / 3.0,
-            Spread::Normal {
-                mean, limits: None, ..
-            } => *mean,
-            Spread::Normal {
-                mean,
-                sd,
-                limits: Some(l),
-            } => mean + sd * (normal::density(l.z_low) - normal::density(l.z_high)) / l.share,
-            Spread::LogNormal {
-                median,
-                sigma_ln,
-                limits: None,
-            } => median * exp(0.5 * sigma_ln * sigma_ln),
-            Spread::LogNormal {
-                median,
-                sigma_ln,
-                limits: Some(l),
-            } => {
+            Spread::Normal { mean, limits: None, .. } => *mean,
+            Spread::Normal { mean, sd, limits: Some(l) } => {
+                mean + sd * (normal::density(l.z_low) - normal::density(l.z_high)) / l.share
+            }
+            Spread::LogNormal { median, sigma_ln, limits: None } => median * exp(0.5 * sigma_ln * sigma_ln),
+            Spread::LogNormal { median, sigma_ln, limits: Some(l) } => {
                 let kept = normal::cdf(l.z_high - sigma_ln) - normal::cdf(l.z_low - sigma_ln);
                 median * exp(0.5 * sigma_ln * sigma_ln) * kept / l.share
             }
             Spread::LogUniform { low, high } => (high - low) / ln(high / low),
-            Spread::SplitNormal {
-                pctl_10,
-                median,
-                pctl_90,
-            } => {
+            Spread::SplitNormal { pctl_10, median, pctl_90 } => {
                 // E|z| of a half-normal is 2 phi(0); each half has probability 1/2.
-                median
-                    + normal::density(0.0) * ((pctl_90 - median) - (median - pctl_10))
-                        / normal::Z_90
+                median + normal::density(0.0) * ((pctl_90 - median) - (median - pctl_10)) / normal::Z_90
             }
-            Spread::SplitLogNormal {
-                pctl_10,
-                median,
-                pctl_90,
-            } => {
+            Spread::SplitLogNormal { pctl_10, median, pctl_90 } => {
                 let below = ln(median / pctl_10) / normal::Z_90;
                 let above = ln(pctl_90 / median) / normal::Z_90;
                 median
-                    * (exp(0.5 * below * below) * normal::cdf(-below)
-                        + exp(0.5 * above * above) * normal::cdf(above))
+                    * (exp(0.5 * below * below) * normal::cdf(-below) + exp(0.5 * above * above) * normal::cdf(above))
             }
             Spread::Table(table) => table.mean(),
         }
@@ -393,60 +283,26 @@ impl Spread {
     pub fn scaled_by(&self, factor: f64) -> Result<Self, SpreadError> {
         positive("the factor", factor)?;
         let f = factor;
-        let scale_limits = |limits: &Option<Limits>| {
-            limits.map(|l| Limits {
-                low: f * l.low,
-                high: f * l.high,
-                ..l
-            })
-        };
+        let scale_limits = |limits: &Option<Limits>| limits.map(|l| Limits { low: f * l.low, high: f * l.high, ..l });
         Ok(match self {
             Spread::Fixed(value) => Spread::Fixed(f * value),
-            Spread::Uniform { low, high } => Spread::Uniform {
-                low: f * low,
-                high: f * high,
-            },
-            Spread::Triangular { low, mode, high } => Spread::Triangular {
-                low: f * low,
-                mode: f * mode,
-                high: f * high,
-            },
-            Spread::Normal { mean, sd, limits } => Spread::Normal {
-                mean: f * mean,
-                sd: f * sd,
-                limits: scale_limits(limits),
-            },
-            Spread::LogNormal {
-                median,
-                sigma_ln,
-                limits,
-            } => Spread::LogNormal {
-                median: f * median,
-                sigma_ln: *sigma_ln,
-                limits: scale_limits(limits),
-            },
-            Spread::LogUniform { low, high } => Spread::LogUniform {
-                low: f * low,
-                high: f * high,
-            },
-            Spread::SplitNormal {
-                pctl_10,
-                median,
-                pctl_90,
-            } => Spread::SplitNormal {
-                pctl_10: f * pctl_10,
-                median: f * median,
-                pctl_90: f * pctl_90,
-            },
-            Spread::SplitLogNormal {
-                pctl_10,
-                median,
-                pctl_90,
-            } => Spread::SplitLogNormal {
-                pctl_10: f * pctl_10,
-                median: f * median,
-                pctl_90: f * pctl_90,
-            },
+            Spread::Uniform { low, high } => Spread::Uniform { low: f * low, high: f * high },
+            Spread::Triangular { low, mode, high } => {
+                Spread::Triangular { low: f * low, mode: f * mode, high: f * high }
+            }
+            Spread::Normal { mean, sd, limits } => {
+                Spread::Normal { mean: f * mean, sd: f * sd, limits: scale_limits(limits) }
+            }
+            Spread::LogNormal { median, sigma_ln, limits } => {
+                Spread::LogNormal { median: f * median, sigma_ln: *sigma_ln, limits: scale_limits(limits) }
+            }
+            Spread::LogUniform { low, high } => Spread::LogUniform { low: f * low, high: f * high },
+            Spread::SplitNormal { pctl_10, median, pctl_90 } => {
+                Spread::SplitNormal { pctl_10: f * pctl_10, median: f * median, pctl_90: f * pctl_90 }
+            }
+            Spread::SplitLogNormal { pctl_10, median, pctl_90 } => {
+                Spread::SplitLogNormal { pctl_10: f * pctl_10, median: f * median, pctl_90: f * pctl_90 }
+            }
             Spread::Table(table) => Spread::Table(Arc::new(table.as_ref().clone().scaled_by(f))),
         })
     }
@@ -487,9 +343,7 @@ fn three_figures(value: f64) -> String {
         return "0".to_owned();
     }
     let scientific = format!("{value:.2e}");
-    let exponent = scientific
-        .split_once('e')
-        .and_then(|(_, e)| e.parse::<i32>().ok());
+    let exponent = scientific.split_once('e').and_then(|(_, e)| e.parse::<i32>().ok());
     match exponent {
         Some(e @ -3..=5) => format!("{value:.*}", usize::try_from(2 - e).unwrap_or(0)),
         _ => scientific,
@@ -505,28 +359,19 @@ pub const FORMULAS: &[Formula] = &[Formula {
         number("low", "value that 1 run in 10 falls below", ANY, None),
         number("middle", "middle value", ANY, None),
         number("high", "value that 1 run in 10 is above", ANY, None),
-        share(
-            "u",
-            "share of the runs below the value asked for",
-            Some(0.5),
-        ),
+        share("u", "share of the runs below the value asked for", Some(0.5)),
     ],
     outputs: &[
         result("value", "value by two half-normals"),
         result("mean", "their mean"),
-        result(
-            "value_log",
-            "value by two half-lognormals; no answer unless all are above zero",
-        ),
+        result("value_log", "value by two half-lognormals; no answer unless all are above zero"),
         result("mean_log", "their mean"),
     ],
     source: "two half-normals joined at the median, derived here",
     status: Status::Assumed,
     limits: "no answer when the three are out of order",
     evaluate: |x| {
-        let both = |s: Result<Spread, SpreadError>| {
-            s.map_or([f64::NAN; 2], |s| [s.quantile(x[3]), s.mean_approx()])
-        };
+        let both = |s: Result<Spread, SpreadError>| s.map_or([f64::NAN; 2], |s| [s.quantile(x[3]), s.mean_approx()]);
         let plain = both(Spread::split_normal(x[0], x[1], x[2]));
         let log = both(Spread::split_log_normal(x[0], x[1], x[2]));
         vec![plain[0], plain[1], log[0], log[1]]
@@ -540,10 +385,7 @@ mod tests {
     /// Mean by the midpoint rule over u.
     fn mean_by_sum(s: &Spread) -> f64 {
         let n = 400_000;
-        (0..n)
-            .map(|i| s.quantile((f64::from(i) + 0.5) / f64::from(n)))
-            .sum::<f64>()
-            / f64::from(n)
+        (0..n).map(|i| s.quantile((f64::from(i) + 0.5) / f64::from(n))).sum::<f64>() / f64::from(n)
     }
 
     fn all() -> Vec<Spread> {
@@ -566,11 +408,7 @@ mod tests {
     fn identity_mean_and_order_of_every_kind() {
         for s in all() {
             let mean = s.mean_approx();
-            assert!(
-                (mean_by_sum(&s) / mean - 1.0).abs() < 3e-5,
-                "{s:?}: {mean} {}",
-                mean_by_sum(&s)
-            );
+            assert!((mean_by_sum(&s) / mean - 1.0).abs() < 3e-5, "{s:?}: {mean} {}", mean_by_sum(&s));
             let mut last = f64::NEG_INFINITY;
             for i in 1..1000 {
                 let x = s.quantile(f64::from(i) / 1000.0);
@@ -585,10 +423,7 @@ mod tests {
 
     #[test]
     fn identity_split_spreads_meet_their_three_points() {
-        for s in [
-            Spread::split_normal(1.0, 2.0, 5.0).unwrap(),
-            Spread::split_log_normal(1.0, 2.0, 5.0).unwrap(),
-        ] {
+        for s in [Spread::split_normal(1.0, 2.0, 5.0).unwrap(), Spread::split_log_normal(1.0, 2.0, 5.0).unwrap()] {
             for (u, x) in [(0.1, 1.0), (0.5, 2.0), (0.9, 5.0)] {
                 assert!((s.quantile(u) - x).abs() < 1e-12);
             }
@@ -601,18 +436,12 @@ mod tests {
     #[test]
     fn property_senseless_spreads_are_refused_in_words() {
         let said = |r: Result<Spread, SpreadError>| r.unwrap_err().to_string();
-        assert_eq!(
-            said(Spread::uniform(2.0, 1.0)),
-            "the low end (2) must not be above the high end (1)"
-        );
+        assert_eq!(said(Spread::uniform(2.0, 1.0)), "the low end (2) must not be above the high end (1)");
         assert_eq!(
             said(Spread::split_normal(1.0, 3.0, 2.0)),
             "the middle value (3) must not be above the 1-in-10 high value (2)"
         );
-        assert_eq!(
-            said(Spread::log_normal(0.0, 1.0)),
-            "the median must be above zero, but it is 0"
-        );
+        assert_eq!(said(Spread::log_normal(0.0, 1.0)), "the median must be above zero, but it is 0");
         assert!(said(Spread::normal(1.0, f64::NAN)).contains("ordinary number"));
         assert!(said(Spread::normal_within(0.0, 1.0, 9.0, 10.0)).contains("widen"));
         assert!(Spread::uniform(1.0, 1.0).is_err() && Spread::log_uniform(-1.0, 1.0).is_err());
@@ -621,14 +450,8 @@ mod tests {
     #[test]
     fn pinned_words() {
         let s = Spread::split_log_normal(0.05, 0.1, 0.2).unwrap();
-        assert_eq!(
-            s.describe("m"),
-            "1 run in 10 below 0.0500, middle 0.100, 1 in 10 above 0.200 m"
-        );
-        assert_eq!(
-            Spread::Fixed(17_500.0).describe("kg/m3"),
-            "always 17500 kg/m3"
-        );
+        assert_eq!(s.describe("m"), "1 run in 10 below 0.0500, middle 0.100, 1 in 10 above 0.200 m");
+        assert_eq!(Spread::Fixed(17_500.0).describe("kg/m3"), "always 17500 kg/m3");
         assert_eq!(Spread::Fixed(0.0).describe(""), "always 0");
         assert_eq!(Spread::Fixed(9.999e-5).describe(""), "always 1.00e-4");
     }

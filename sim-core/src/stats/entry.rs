@@ -20,14 +20,7 @@ pub(crate) const fn input(
     range: (f64, f64),
     default: Option<f64>,
 ) -> Symbol {
-    Symbol {
-        name,
-        meaning,
-        dimension,
-        unit,
-        range,
-        default,
-    }
+    Symbol { name, meaning, dimension, unit, range, default }
 }
 
 /// A bare number as input.
@@ -41,11 +34,7 @@ pub(crate) const fn number(
 }
 
 /// A share (typed as number or percent) as input, shown as a number.
-pub(crate) const fn share(
-    name: &'static str,
-    meaning: &'static str,
-    default: Option<f64>,
-) -> Symbol {
+pub(crate) const fn share(name: &'static str, meaning: &'static str, default: Option<f64>) -> Symbol {
     input(name, meaning, Dimension::Fraction, "-", SHARE, default)
 }
 
@@ -76,23 +65,10 @@ pub(crate) const fn row(
     band: Band,
     computed: fn() -> f64,
 ) -> Check {
-    Check {
-        id,
-        model,
-        kind,
-        source,
-        status,
-        published,
-        computed,
-        unit,
-        band,
-    }
+    Check { id, model, kind, source, status, published, computed, unit, band }
 }
 
 /// Value reckoned apart from this code from the stated formula (NumPy/SciPy, double precision): guards the coding of the
 /// formula, says nothing of the world.
-pub(crate) const RECKONED: Evidence = (
-    Kind::Pinned,
-    "the stated formula, reckoned apart in NumPy/SciPy",
-    Status::Computed,
-);
+pub(crate) const RECKONED: Evidence =
+    (Kind::Pinned, "the stated formula, reckoned apart in NumPy/SciPy", Status::Computed);

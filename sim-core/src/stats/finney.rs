@@ -43,17 +43,9 @@ pub const FORMULAS: &[Formula] = &[Formula {
     equation: "mean/geometric mean = psi_n(s^2/2)",
     inputs: &[
         number("samples", "number of samples", (2.0, 1e6), None),
-        number(
-            "sd_ln",
-            "standard deviation of the natural logarithms of the grades",
-            POSITIVE,
-            None,
-        ),
+        number("sd_ln", "standard deviation of the natural logarithms of the grades", POSITIVE, None),
     ],
-    outputs: &[
-        result("factor", "mean over geometric mean"),
-        result("factor_many", "the same for very many samples"),
-    ],
+    outputs: &[result("factor", "mean over geometric mean"), result("factor_many", "the same for very many samples")],
     source: "Finney 1941, Sichel (series)",
     status: Status::Memory,
     limits: "lognormal data; no zeros",
@@ -61,14 +53,10 @@ pub const FORMULAS: &[Formula] = &[Formula {
 }];
 
 /// Checks of this file.
-pub const CHECKS: &[Check] = &[row(
-    "finney-psi-100",
-    "lognormal mean from few data",
-    RECKONED,
-    (1.636_573, "-"),
-    Band::Absolute(1e-5),
-    || psi(100.0, 0.5),
-)];
+pub const CHECKS: &[Check] =
+    &[row("finney-psi-100", "lognormal mean from few data", RECKONED, (1.636_573, "-"), Band::Absolute(1e-5), || {
+        psi(100.0, 0.5)
+    })];
 
 #[cfg(test)]
 mod tests {

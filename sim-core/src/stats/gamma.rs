@@ -43,8 +43,7 @@ pub(crate) fn stirling_error(a: f64) -> f64 {
     }
     let s = 1.0 / (a * a);
     (1.0 / 12.0
-        - s * (1.0 / 360.0
-            - s * (1.0 / 1260.0 - s * (1.0 / 1680.0 - s * (1.0 / 1188.0 - s * 691.0 / 360_360.0)))))
+        - s * (1.0 / 360.0 - s * (1.0 / 1260.0 - s * (1.0 / 1680.0 - s * (1.0 / 1188.0 - s * 691.0 / 360_360.0)))))
         / a
 }
 
@@ -66,22 +65,14 @@ struct Shape {
 
 impl Shape {
     fn new(a: f64) -> Self {
-        let constant = if a < 10.0 {
-            ln_gamma(a + 1.0)
-        } else {
-            stirling_error(a) + LN_SQRT_TWO_PI + 0.5 * ln(a)
-        };
+        let constant = if a < 10.0 { ln_gamma(a + 1.0) } else { stirling_error(a) + LN_SQRT_TWO_PI + 0.5 * ln(a) };
         Self { a, constant }
     }
 
     /// See [`poisson_term`].
     fn poisson_term(self, x: f64) -> f64 {
         let Self { a, constant } = self;
-        if a < 10.0 {
-            exp(a * ln(x) - x - constant)
-        } else {
-            exp(-a * x_minus_ln_1p((x - a) / a) - constant)
-        }
+        if a < 10.0 { exp(a * ln(x) - x - constant) } else { exp(-a * x_minus_ln_1p((x - a) / a) - constant) }
     }
 
     /// Both tails and the Poisson term at 0 < x < infinity, see [`tails`].
@@ -165,19 +156,13 @@ fn upper_fraction(a: f64, x: f64) -> f64 {
 /// m = x/a - 1, c0 = 1/m - 1/eta.
 fn tails_of_large_shape(a: f64, x: f64) -> (f64, f64) {
     let m = (x - a) / a;
-    let half_square = if m > -1.0 {
-        x_minus_ln_1p(m)
-    } else {
-        f64::INFINITY
-    };
+    let half_square = if m > -1.0 { x_minus_ln_1p(m) } else { f64::INFINITY };
     let eta = (2.0 * half_square).sqrt().copysign(m);
     let c0 = if eta.abs() < 0.03 {
         -1.0 / 3.0
             + eta
                 * (1.0 / 12.0
-                    + eta
-                        * (-2.0 / 135.0
-                            + eta * (1.0 / 864.0 + eta * (1.0 / 2835.0 - eta * 139.0 / 777_600.0))))
+                    + eta * (-2.0 / 135.0 + eta * (1.0 / 864.0 + eta * (1.0 / 2835.0 - eta * 139.0 / 777_600.0))))
     } else {
         1.0 / m - 1.0 / eta
     };
@@ -231,13 +216,7 @@ pub fn ln_quantile(shape: f64, below: f64, above: f64) -> f64 {
         return f64::INFINITY;
     }
     let floor = lowest(shape, below);
-    newton(
-        Shape::new(shape),
-        floor,
-        (below, above),
-        start(shape, below, above),
-        1e-15,
-    )
+    newton(Shape::new(shape), floor, (below, above), start(shape, below, above), 1e-15)
 }
 
 /// Lowest ln x that the quantile can have: P(a,x) <= x^a/Gamma(a+1).
@@ -249,22 +228,14 @@ fn lowest(shape: f64, below: f64) -> f64 {
 /// method approaches without overshooting.
 fn start(shape: f64, below: f64, above: f64) -> f64 {
     if shape >= 1.0 {
-        let z = if below < above {
-            normal::quantile(below)
-        } else {
-            normal::quantile_upper(above)
-        };
+        let z = if below < above { normal::quantile(below) } else { normal::quantile_upper(above) };
         let w = 1.0 - 1.0 / (9.0 * shape) + z / (3.0 * shape.sqrt());
         if w > 0.1 {
             return ln(shape) + 3.0 * ln(w);
         }
         return lowest(shape, below);
     }
-    if below <= above {
-        lowest(shape, below)
-    } else {
-        ln((-ln(above) - ln_gamma(shape)).max(1.0))
-    }
+    if below <= above { lowest(shape, below) } else { ln((-ln(above) - ln_gamma(shape)).max(1.0)) }
 }
 
 /// Newton's method from `y`, to a step below `tolerance`.
@@ -280,11 +251,7 @@ fn newton(shape: Shape, floor: f64, (below, above): (f64, f64), mut y: f64, tole
     for _ in 0..100 {
         let (p, q, power) = shape.tails(exp(y));
         let slope = power * shape.a;
-        let step = if lower {
-            (target - ln(p)) * p / slope
-        } else {
-            (ln(q) - target) * q / slope
-        };
+        let step = if lower { (target - ln(p)) * p / slope } else { (ln(q) - target) * q / slope };
         if !step.is_finite() {
             break;
         }
@@ -317,10 +284,7 @@ impl QuantileTable {
     /// ln x, because x itself runs over hundreds of decades; below 0.05 the error grows as 2e-8/shape. Shapes above 1e4
     /// only get better. Cells: 8 to an octave for shapes from 0.5, else 16, below 0.05 32.
     pub fn gamma(shape: f64, rate: f64) -> Result<Self, SpreadError> {
-        for (what, value) in [
-            ("the shape of the gamma distribution", shape),
-            ("its rate", rate),
-        ] {
+        for (what, value) in [("the shape of the gamma distribution", shape), ("its rate", rate)] {
             if !value.is_finite() {
                 return Err(SpreadError::NotFinite { what, value });
             }
@@ -341,11 +305,7 @@ impl QuantileTable {
         // Side, t, ln x and d ln x/d ln t of the previous node: the start of the next.
         let mut previous: Option<(Side, f64, f64, f64)> = None;
         let table = Self::build(bits, logarithmic, shape, |side, t| {
-            let (below, above) = if side == Side::Lower {
-                (t, 1.0 - t)
-            } else {
-                (1.0 - t, t)
-            };
+            let (below, above) = if side == Side::Lower { (t, 1.0 - t) } else { (1.0 - t, t) };
             let (x, y);
             if shape >= CORNISH_FISHER_SHAPE {
                 let z = normal::quantile(t);
@@ -362,25 +322,11 @@ impl QuantileTable {
                 x = exp(y);
             }
             // dx/dt = +-1/density; d ln x/dt = dx/dt / x, written so that it survives an x too small for a double.
-            let density_of_ln_x = if y < -40.0 {
-                shape * below
-            } else {
-                known.poisson_term(x) * shape
-            };
+            let density_of_ln_x = if y < -40.0 { shape * below } else { known.poisson_term(x) * shape };
             let sign = if side == Side::Lower { 1.0 } else { -1.0 };
             let slope_ln = sign / density_of_ln_x;
             previous = Some((side, t, y, slope_ln * t));
-            if logarithmic {
-                Node {
-                    value: y,
-                    slope: slope_ln,
-                }
-            } else {
-                Node {
-                    value: x,
-                    slope: slope_ln * x,
-                }
-            }
+            if logarithmic { Node { value: y, slope: slope_ln } } else { Node { value: x, slope: slope_ln * x } }
         });
         Ok(table.scaled_by(1.0 / rate))
     }
@@ -450,18 +396,13 @@ mod tests {
             let x = a + z * f64::sqrt(a);
             let (p, q) = tails(a, x);
             let (tp, tq) = tails_of_large_shape(a, x);
-            assert!(
-                (tp / p - 1.0).abs() < 1e-11 && (tq / q - 1.0).abs() < 1e-11,
-                "z {z}: {p} {tp} {q} {tq}"
-            );
+            assert!((tp / p - 1.0).abs() < 1e-11 && (tq / q - 1.0).abs() < 1e-11, "z {z}: {p} {tp} {q} {tq}");
         }
     }
 
     #[test]
     fn identity_quantile_inverts_both_tails() {
-        for a in [
-            1e-3, 0.02, 0.05, 0.3, 0.9, 1.0, 3.0, 40.0, 1e3, 1e4, 3e5, 1e9,
-        ] {
+        for a in [1e-3, 0.02, 0.05, 0.3, 0.9, 1.0, 3.0, 40.0, 1e3, 1e4, 3e5, 1e9] {
             for e in 1..=12 {
                 let t = crate::math::pow(10.0, -f64::from(e)) * 4.9;
                 let y = ln_quantile(a, t, 1.0 - t);
@@ -485,10 +426,7 @@ mod tests {
     #[test]
     fn identity_table_meets_the_quantile_within_its_stated_error() {
         let mut worst = 0.0_f64;
-        for a in [
-            0.05, 0.07, 0.1, 0.2, 0.35, 0.499, 0.5, 0.7, 1.0, 1.5, 3.0, 8.0, 30.0, 120.0, 999.0,
-            1001.0, 1e4,
-        ] {
+        for a in [0.05, 0.07, 0.1, 0.2, 0.35, 0.499, 0.5, 0.7, 1.0, 1.5, 3.0, 8.0, 30.0, 120.0, 999.0, 1001.0, 1e4] {
             let table = QuantileTable::gamma(a, 2.0).unwrap();
             let mut last = 0.0;
             for i in 0..=4000 {
@@ -500,11 +438,7 @@ mod tests {
                 let error = (x * 2.0 / exp(exact) - 1.0).abs();
                 if exact > -690.0 {
                     worst = worst.max(error);
-                    assert!(
-                        error < 2e-5,
-                        "shape {a}, u {u}: {x} against {}, error {error}",
-                        exp(exact) / 2.0
-                    );
+                    assert!(error < 2e-5, "shape {a}, u {u}: {x} against {}, error {error}", exp(exact) / 2.0);
                 }
                 assert!(x >= last);
                 last = x;
@@ -512,8 +446,6 @@ mod tests {
             assert!((table.mean() - a / 2.0).abs() < 1e-12 * a);
         }
         assert!(worst > 1e-7, "the stated error is idle: {worst}");
-        assert!(
-            QuantileTable::gamma(0.0, 1.0).is_err() && QuantileTable::gamma(1.0, f64::NAN).is_err()
-        );
+        assert!(QuantileTable::gamma(0.0, 1.0).is_err() && QuantileTable::gamma(1.0, f64::NAN).is_err());
     }
 }

@@ -15,8 +15,7 @@ use crate::quantity::Dimension;
 /// `fractions` sum to 1; `grain_kg` of the same length; `sample_kg` > 0. One variance is returned for each class.
 pub fn class_fraction_variances(fractions: &[f64], grain_kg: &[f64], sample_kg: f64) -> Vec<f64> {
     let mean_grain: f64 = fractions.iter().zip(grain_kg).map(|(p, m)| p * m).sum();
-    let variance =
-        |(p, m): (&f64, &f64)| (p * m * (1.0 - 2.0 * p) + p * p * mean_grain) / sample_kg;
+    let variance = |(p, m): (&f64, &f64)| (p * m * (1.0 - 2.0 * p) + p * p * mean_grain) / sample_kg;
     fractions.iter().zip(grain_kg).map(variance).collect()
 }
 
@@ -63,10 +62,7 @@ pub fn class_mass_posteriors(
         .iter()
         .zip(grain_kg)
         .zip(prior_fractions)
-        .map(|((mass, grain), p0)| ClassMass {
-            shape: mass / grain + prior_strength * p0,
-            grain_kg: *grain,
-        })
+        .map(|((mass, grain), p0)| ClassMass { shape: mass / grain + prior_strength * p0, grain_kg: *grain })
         .collect()
 }
 
@@ -85,60 +81,22 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Error of one size class in a sieved sample, and the sample a wanted error asks for",
         equation: "SD = sqrt(p (1-p) m/M), m = (pi/6) rho d^3; M = p (1-p) m/SD^2",
         inputs: &[
-            input(
-                "size",
-                "stone size of the class",
-                Dimension::SieveSize,
-                "mm",
-                POSITIVE,
-                None,
-            ),
+            input("size", "stone size of the class", Dimension::SieveSize, "mm", POSITIVE, None),
             share("fraction", "mass share of the class", Some(0.1)),
-            input(
-                "sample",
-                "sample mass, dry",
-                Dimension::Mass,
-                "kg",
-                POSITIVE,
-                None,
-            ),
-            input(
-                "density",
-                "density of the stones",
-                Dimension::Density,
-                "g/cm3",
-                POSITIVE,
-                Some(2650.0),
-            ),
-            share(
-                "wanted_sd",
-                "standard deviation wanted, as a share",
-                Some(0.01),
-            ),
+            input("sample", "sample mass, dry", Dimension::Mass, "kg", POSITIVE, None),
+            input("density", "density of the stones", Dimension::Density, "g/cm3", POSITIVE, Some(2650.0)),
+            share("wanted_sd", "standard deviation wanted, as a share", Some(0.01)),
         ],
         outputs: &[
-            output(
-                "sd",
-                "standard deviation of the share",
-                Dimension::Fraction,
-                "%",
-            ),
-            output(
-                "sample_needed",
-                "sample for the wanted standard deviation",
-                Dimension::Mass,
-                "kg",
-            ),
+            output("sd", "standard deviation of the share", Dimension::Fraction, "%"),
+            output("sample_needed", "sample for the wanted standard deviation", Dimension::Mass, "kg"),
         ],
         source: "independent Poisson counts of stones, derived here (slightly high bound)",
         status: Status::Computed,
         limits: "spheres of one size; sieving faults come on top",
         evaluate: |x| {
             let grain = super::grain_mass::sphere_kg(x[0], x[3]);
-            vec![
-                class_fraction_sd_bound(x[1], grain, x[2]),
-                sample_for_class_sd_kg(x[1], grain, x[4]),
-            ]
+            vec![class_fraction_sd_bound(x[1], grain, x[2]), sample_for_class_sd_kg(x[1], grain, x[4])]
         },
     },
     Formula {
@@ -146,23 +104,10 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Share of one class, and its error, when every grain weighs the same",
         equation: "mean = a_i/A; SD = sqrt(a_i (A-a_i)/(A^2 (A+1)))",
         inputs: &[
-            number(
-                "grains",
-                "grains of the class, plus the prior's",
-                POSITIVE,
-                None,
-            ),
-            number(
-                "all_grains",
-                "grains of all classes, plus the prior's",
-                POSITIVE,
-                None,
-            ),
+            number("grains", "grains of the class, plus the prior's", POSITIVE, None),
+            number("all_grains", "grains of all classes, plus the prior's", POSITIVE, None),
         ],
-        outputs: &[
-            result("mean", "mean share"),
-            result("sd", "its standard deviation"),
-        ],
+        outputs: &[result("mean", "mean share"), result("sd", "its standard deviation")],
         source: "Dirichlet distribution",
         status: Status::Computed,
         limits: "wrong for a sieved gravel, whose coarse grains weigh more: see sieve-sample-error",
@@ -177,46 +122,19 @@ const DIRICHLET: &str = "class shares of equal grains";
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    row(
-        "dirichlet-sd-1",
-        DIRICHLET,
-        RECKONED,
-        (0.033_255, "-"),
-        Band::Absolute(1e-5),
-        || dirichlet_share(3.0, 50.0).1,
-    ),
-    row(
-        "dirichlet-sd-2",
-        DIRICHLET,
-        RECKONED,
-        (0.062_872, "-"),
-        Band::Absolute(1e-5),
-        || dirichlet_share(14.0, 50.0).1,
-    ),
-    row(
-        "dirichlet-sd-3",
-        DIRICHLET,
-        RECKONED,
-        (0.069_508, "-"),
-        Band::Absolute(1e-5),
-        || dirichlet_share(22.0, 50.0).1,
-    ),
-    row(
-        "dirichlet-sd-4",
-        DIRICHLET,
-        RECKONED,
-        (0.058_006, "-"),
-        Band::Absolute(1e-5),
-        || dirichlet_share(11.0, 50.0).1,
-    ),
-    row(
-        "sieve-sample-53mm",
-        "error of a size class",
-        RECKONED,
-        (186.0, "kg"),
-        Band::Absolute(0.5),
-        || sample_for_class_sd_kg(0.1, super::grain_mass::sphere_kg(0.053, 2650.0), 0.01),
-    ),
+    row("dirichlet-sd-1", DIRICHLET, RECKONED, (0.033_255, "-"), Band::Absolute(1e-5), || dirichlet_share(3.0, 50.0).1),
+    row("dirichlet-sd-2", DIRICHLET, RECKONED, (0.062_872, "-"), Band::Absolute(1e-5), || {
+        dirichlet_share(14.0, 50.0).1
+    }),
+    row("dirichlet-sd-3", DIRICHLET, RECKONED, (0.069_508, "-"), Band::Absolute(1e-5), || {
+        dirichlet_share(22.0, 50.0).1
+    }),
+    row("dirichlet-sd-4", DIRICHLET, RECKONED, (0.058_006, "-"), Band::Absolute(1e-5), || {
+        dirichlet_share(11.0, 50.0).1
+    }),
+    row("sieve-sample-53mm", "error of a size class", RECKONED, (186.0, "kg"), Band::Absolute(0.5), || {
+        sample_for_class_sd_kg(0.1, super::grain_mass::sphere_kg(0.053, 2650.0), 0.01)
+    }),
 ];
 
 #[cfg(test)]
@@ -243,12 +161,7 @@ mod tests {
     #[test]
     fn identity_tabulated_class_masses_of_equal_grains_are_dirichlet() {
         // Prior (2,5,8,5) as 20 grains, counts (1,9,14,6), all grains 1 g: alpha (3,14,22,11).
-        let classes = class_mass_posteriors(
-            &[1e-3, 9e-3, 14e-3, 6e-3],
-            &[1e-3; 4],
-            20.0,
-            &[0.1, 0.25, 0.4, 0.25],
-        );
+        let classes = class_mass_posteriors(&[1e-3, 9e-3, 14e-3, 6e-3], &[1e-3; 4], 20.0, &[0.1, 0.25, 0.4, 0.25]);
         let tables: Vec<_> = classes.iter().map(|c| c.table().unwrap()).collect();
         let n = 40_000;
         let (mut sum, mut squares) = ([0.0; 4], [0.0; 4]);
@@ -269,10 +182,7 @@ mod tests {
             let (mean, sd) = dirichlet_share(alpha, 50.0);
             let m = sum[j] / f64::from(n);
             let s = (squares[j] / f64::from(n) - m * m).sqrt();
-            assert!(
-                (m - mean).abs() < 3e-4 && (s / sd - 1.0).abs() < 0.01,
-                "{m} {mean} {s} {sd}"
-            );
+            assert!((m - mean).abs() < 3e-4 && (s / sd - 1.0).abs() < 0.01, "{m} {mean} {s} {sd}");
         }
     }
 }

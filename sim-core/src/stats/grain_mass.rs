@@ -39,19 +39,12 @@ pub fn sphere_kg(diameter_m: f64, density_kg_m3: f64) -> f64 {
 ///
 /// a, b = class edges in m, 0 < a < b; m in kg; rho in kg/m3. Source: integral of d^-3 over the class, derived here. One
 /// grain of the geometric mean size would give 4.5 % fewer for an R20/3 step. NaN when a >= b.
-pub fn grains_in_class(
-    mass_kg: f64,
-    lower_m: f64,
-    upper_m: f64,
-    kappa: f64,
-    density_kg_m3: f64,
-) -> f64 {
+pub fn grains_in_class(mass_kg: f64, lower_m: f64, upper_m: f64, kappa: f64, density_kg_m3: f64) -> f64 {
     if !(lower_m > 0.0 && upper_m > lower_m) {
         return f64::NAN;
     }
     let inverse_cube = |d: f64| 1.0 / (d * d * d);
-    mass_kg * (inverse_cube(lower_m) - inverse_cube(upper_m))
-        / (3.0 * kappa * density_kg_m3 * ln(upper_m / lower_m))
+    mass_kg * (inverse_cube(lower_m) - inverse_cube(upper_m)) / (3.0 * kappa * density_kg_m3 * ln(upper_m / lower_m))
 }
 
 /// Mean mass of one grain of a class by NUMBER, kg: the class mass over [`grains_in_class`].
@@ -74,22 +67,10 @@ pub fn lognormal_number_mean_kg(median_grain_kg: f64, geometric_sd: f64) -> f64 
     median_grain_kg * exp(-4.5 * s * s)
 }
 
-const GOLD_DENSITY: crate::formula::Symbol = input(
-    "density",
-    "density of the placer gold",
-    Dimension::Density,
-    "g/cm3",
-    (10_490.0, 19_300.0),
-    Some(17_000.0),
-);
-const DIAMETER: crate::formula::Symbol = input(
-    "diameter",
-    "diameter of the colour",
-    Dimension::SieveSize,
-    "mm",
-    POSITIVE,
-    None,
-);
+const GOLD_DENSITY: crate::formula::Symbol =
+    input("density", "density of the placer gold", Dimension::Density, "g/cm3", (10_490.0, 19_300.0), Some(17_000.0));
+const DIAMETER: crate::formula::Symbol =
+    input("diameter", "diameter of the colour", Dimension::SieveSize, "mm", POSITIVE, None);
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
@@ -99,23 +80,13 @@ pub const FORMULAS: &[Formula] = &[
         equation: "m = (pi/4) csf rho d^3; as a sphere (pi/6) rho d^3; number = 31.1034768 g / m",
         inputs: &[
             DIAMETER,
-            number(
-                "shape_factor",
-                "thickness over diameter of the flake",
-                (0.0, 1.0),
-                Some(0.3),
-            ),
+            number("shape_factor", "thickness over diameter of the flake", (0.0, 1.0), Some(0.3)),
             GOLD_DENSITY,
         ],
         outputs: &[
             output("mass", "mass of one flake", Dimension::Mass, "mg"),
             result("per_ounce", "flakes to a troy ounce"),
-            output(
-                "sphere_mass",
-                "mass of a ball of that diameter",
-                Dimension::Mass,
-                "mg",
-            ),
+            output("sphere_mass", "mass of a ball of that diameter", Dimension::Mass, "mg"),
         ],
         source: "geometry",
         status: Status::Computed,
@@ -130,38 +101,10 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "How many grains a mass of one sieve class holds",
         equation: "N = m (a^-3 - b^-3)/(3 kappa rho ln(b/a)), kappa = pi/6 for spheres",
         inputs: &[
-            input(
-                "mass",
-                "mass of the class",
-                Dimension::Mass,
-                "g",
-                POSITIVE,
-                None,
-            ),
-            input(
-                "lower",
-                "finer sieve",
-                Dimension::SieveSize,
-                "mm",
-                POSITIVE,
-                None,
-            ),
-            input(
-                "upper",
-                "coarser sieve",
-                Dimension::SieveSize,
-                "mm",
-                POSITIVE,
-                None,
-            ),
-            input(
-                "density",
-                "density of the grains",
-                Dimension::Density,
-                "g/cm3",
-                POSITIVE,
-                Some(2650.0),
-            ),
+            input("mass", "mass of the class", Dimension::Mass, "g", POSITIVE, None),
+            input("lower", "finer sieve", Dimension::SieveSize, "mm", POSITIVE, None),
+            input("upper", "coarser sieve", Dimension::SieveSize, "mm", POSITIVE, None),
+            input("density", "density of the grains", Dimension::Density, "g/cm3", POSITIVE, Some(2650.0)),
         ],
         outputs: &[result("grains", "number of grains")],
         source: "integral over a class with its mass even in the logarithm of size, derived here",
@@ -181,14 +124,9 @@ pub const CHECKS: &[Check] = &[
         Band::Absolute(1e-4),
         || disc_kg((0.850e-3_f64 * 0.425e-3).sqrt(), 0.2, 17_500.0) * 1e6,
     ),
-    row(
-        "grains-in-r20-step",
-        "grains in a size class",
-        RECKONED,
-        (4321.0, "1/g"),
-        Band::Absolute(1.0),
-        || grains_in_class(1e-3, 0.25e-3, 0.355e-3, PI / 6.0, 17_500.0),
-    ),
+    row("grains-in-r20-step", "grains in a size class", RECKONED, (4321.0, "1/g"), Band::Absolute(1.0), || {
+        grains_in_class(1e-3, 0.25e-3, 0.355e-3, PI / 6.0, 17_500.0)
+    }),
     row(
         "lognormal-gold-mass-weighted",
         "mass-weighted colour mass",

@@ -53,13 +53,7 @@ pub struct Gy {
 impl Gy {
     /// f g l m_c d^3, kg: relative variance times sample mass.
     pub fn variance_mass_kg(&self) -> f64 {
-        self.shape
-            * self.size_range
-            * self.liberation
-            * self.composition_kg_m3
-            * self.top_m
-            * self.top_m
-            * self.top_m
+        self.shape * self.size_range * self.liberation * self.composition_kg_m3 * self.top_m * self.top_m * self.top_m
     }
 
     /// Relative standard deviation of the grade: s^2 = f g l m_c d^3 (1/M_s - 1/M_L).
@@ -78,13 +72,7 @@ impl Gy {
 
 /// Gy's formula for loose placer gold: f 0.2, g 0.25, l 1, m_c = rho_gold/grade (constants from memory).
 pub fn placer_gold(gold_top_m: f64, grade_kg_kg: f64, gold_kg_m3: f64) -> Gy {
-    Gy {
-        shape: 0.2,
-        size_range: 0.25,
-        liberation: 1.0,
-        composition_kg_m3: gold_kg_m3 / grade_kg_kg,
-        top_m: gold_top_m,
-    }
+    Gy { shape: 0.2, size_range: 0.25, liberation: 1.0, composition_kg_m3: gold_kg_m3 / grade_kg_kg, top_m: gold_top_m }
 }
 
 /// Handbook entries of this file.
@@ -94,27 +82,9 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Fundamental error of a sample of broken ore, from its top size",
         equation: "s^2 = f g l m_c d^3 (1/M_s - 1/M_L); m_c = ((1-a)/a)((1-a) rho_m + a rho_g); l = min(1, sqrt(L/d))",
         inputs: &[
-            input(
-                "top_size",
-                "size that 95 % passes",
-                Dimension::SieveSize,
-                "mm",
-                POSITIVE,
-                None,
-            ),
-            share(
-                "mineral_share",
-                "mass share of the mineral (not of the metal)",
-                None,
-            ),
-            input(
-                "sample",
-                "sample mass",
-                Dimension::Mass,
-                "kg",
-                POSITIVE,
-                None,
-            ),
+            input("top_size", "size that 95 % passes", Dimension::SieveSize, "mm", POSITIVE, None),
+            share("mineral_share", "mass share of the mineral (not of the metal)", None),
+            input("sample", "sample mass", Dimension::Mass, "kg", POSITIVE, None),
             input(
                 "liberation_size",
                 "size at which the mineral comes free",
@@ -123,50 +93,16 @@ pub const FORMULAS: &[Formula] = &[
                 POSITIVE,
                 None,
             ),
-            input(
-                "mineral_density",
-                "density of the mineral",
-                Dimension::Density,
-                "g/cm3",
-                POSITIVE,
-                None,
-            ),
-            input(
-                "gangue_density",
-                "density of the rest",
-                Dimension::Density,
-                "g/cm3",
-                POSITIVE,
-                Some(2650.0),
-            ),
+            input("mineral_density", "density of the mineral", Dimension::Density, "g/cm3", POSITIVE, None),
+            input("gangue_density", "density of the rest", Dimension::Density, "g/cm3", POSITIVE, Some(2650.0)),
             number("shape", "f: 0.5 ordinary, 0.2 flat", (0.0, 1.0), Some(0.5)),
-            number(
-                "size_range",
-                "g: 0.25 wide, 0.5 medium, 0.75 narrow, 1 single size",
-                (0.0, 1.0),
-                Some(0.25),
-            ),
-            number(
-                "wanted_relative_sd",
-                "relative standard deviation wanted",
-                (0.0, 10.0),
-                Some(0.1),
-            ),
-            number(
-                "factor",
-                "sampling stages of equal variance times safety factor",
-                (1.0, 1e3),
-                Some(1.0),
-            ),
+            number("size_range", "g: 0.25 wide, 0.5 medium, 0.75 narrow, 1 single size", (0.0, 1.0), Some(0.25)),
+            number("wanted_relative_sd", "relative standard deviation wanted", (0.0, 10.0), Some(0.1)),
+            number("factor", "sampling stages of equal variance times safety factor", (1.0, 1e3), Some(1.0)),
         ],
         outputs: &[
             result("relative_sd", "relative standard deviation of the grade"),
-            output(
-                "sample_needed",
-                "sample for the wanted error",
-                Dimension::Mass,
-                "kg",
-            ),
+            output("sample_needed", "sample for the wanted error", Dimension::Mass, "kg"),
         ],
         source: "Gy 1979, as given in a lecture hand-out and in Wills",
         status: Status::Seen,
@@ -179,10 +115,7 @@ pub const FORMULAS: &[Formula] = &[
                 composition_kg_m3: composition_factor(x[1], x[4], x[5]),
                 top_m: x[0],
             };
-            vec![
-                gy.relative_sd(x[2], f64::INFINITY),
-                x[9] * gy.sample_for_kg(x[8]),
-            ]
+            vec![gy.relative_sd(x[2], f64::INFINITY), x[9] * gy.sample_for_kg(x[8])]
         },
     },
     Formula {
@@ -198,45 +131,14 @@ pub const FORMULAS: &[Formula] = &[
                 POSITIVE,
                 None,
             ),
-            input(
-                "grade",
-                "gold per mass of ground",
-                Dimension::Fraction,
-                "ppm",
-                POSITIVE,
-                None,
-            ),
-            input(
-                "sample",
-                "sample mass",
-                Dimension::Mass,
-                "kg",
-                POSITIVE,
-                None,
-            ),
-            input(
-                "density",
-                "density of the gold",
-                Dimension::Density,
-                "g/cm3",
-                POSITIVE,
-                Some(17_000.0),
-            ),
-            number(
-                "wanted_relative_sd",
-                "relative standard deviation wanted",
-                (0.0, 10.0),
-                Some(0.15),
-            ),
+            input("grade", "gold per mass of ground", Dimension::Fraction, "ppm", POSITIVE, None),
+            input("sample", "sample mass", Dimension::Mass, "kg", POSITIVE, None),
+            input("density", "density of the gold", Dimension::Density, "g/cm3", POSITIVE, Some(17_000.0)),
+            number("wanted_relative_sd", "relative standard deviation wanted", (0.0, 10.0), Some(0.15)),
         ],
         outputs: &[
             result("relative_sd", "relative standard deviation of the grade"),
-            output(
-                "sample_needed",
-                "sample for the wanted error",
-                Dimension::Mass,
-                "kg",
-            ),
+            output("sample_needed", "sample for the wanted error", Dimension::Mass, "kg"),
         ],
         source: "Gy 1979 with the constants for alluvial gold",
         status: Status::Memory,
@@ -282,22 +184,12 @@ const WILLS: Evidence = (
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    row(
-        "gy-wills-0p004cm",
-        "Gy's fundamental error",
-        WILLS,
-        (0.07, "g"),
-        Band::Absolute(0.005),
-        || wills_example_kg(0.004e-2) * 1e3,
-    ),
-    row(
-        "gy-wills-2p5cm",
-        "Gy's fundamental error",
-        RECKONED,
-        (1_369_632.0, "g"),
-        Band::Relative(1e-4),
-        || wills_example_kg(2.5e-2) * 1e3,
-    ),
+    row("gy-wills-0p004cm", "Gy's fundamental error", WILLS, (0.07, "g"), Band::Absolute(0.005), || {
+        wills_example_kg(0.004e-2) * 1e3
+    }),
+    row("gy-wills-2p5cm", "Gy's fundamental error", RECKONED, (1_369_632.0, "g"), Band::Relative(1e-4), || {
+        wills_example_kg(2.5e-2) * 1e3
+    }),
     row(
         "gy-equals-poisson",
         "Gy's fundamental error",

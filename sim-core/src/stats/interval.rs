@@ -18,11 +18,7 @@ use crate::math::pow;
 /// ```
 pub fn garwood(seen: f64, confidence: f64) -> (f64, f64) {
     let half = 0.5 * (1.0 - confidence);
-    let low = if seen == 0.0 {
-        0.0
-    } else {
-        gamma_quantile(seen, half)
-    };
+    let low = if seen == 0.0 { 0.0 } else { gamma_quantile(seen, half) };
     (low, gamma_quantile(seen + 1.0, 1.0 - half))
 }
 
@@ -48,16 +44,8 @@ pub fn wilson(hits: f64, n: f64, confidence: f64) -> (f64, f64) {
     let half = z * (share * (1.0 - share) / n + z2 / (4.0 * n * n)).sqrt();
     let whole = 1.0 + z2 / n;
     // Rounding must not take the ends at 0 of n and n of n outside 0..1.
-    let low = if hits == 0.0 {
-        0.0
-    } else {
-        (middle - half) / whole
-    };
-    let high = if hits == n {
-        1.0
-    } else {
-        (middle + half) / whole
-    };
+    let low = if hits == 0.0 { 0.0 } else { (middle - half) / whole };
+    let high = if hits == n { 1.0 } else { (middle + half) / whole };
     (low, high)
 }
 
@@ -76,11 +64,7 @@ pub const FORMULAS: &[Formula] = &[
         equation: "low = chi2inv(a/2; 2n)/2; high = chi2inv(1-a/2; 2n+2)/2; one-sided = chi2inv(1-a; 2n+2)/2",
         inputs: &[
             number("seen", "number counted", (0.0, 1e9), None),
-            share(
-                "confidence",
-                "probability that the interval holds the truth",
-                Some(0.95),
-            ),
+            share("confidence", "probability that the interval holds the truth", Some(0.95)),
         ],
         outputs: &[
             result("low", "lower end of the expected number"),
@@ -102,11 +86,7 @@ pub const FORMULAS: &[Formula] = &[
         inputs: &[
             number("hits", "trials that showed it", (0.0, 1e12), None),
             number("trials", "all trials", (1.0, 1e12), None),
-            share(
-                "confidence",
-                "probability that the interval holds the truth",
-                Some(0.95),
-            ),
+            share("confidence", "probability that the interval holds the truth", Some(0.95)),
         ],
         outputs: &[
             result("low", "lower end"),
@@ -128,92 +108,23 @@ const WILSON: &str = "Wilson interval of a share";
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    row(
-        "garwood-20-low",
-        GARWOOD,
-        RECKONED,
-        (12.2165, "-"),
-        Band::Absolute(1e-3),
-        || garwood(20.0, 0.95).0,
-    ),
-    row(
-        "garwood-20-high",
-        GARWOOD,
-        RECKONED,
-        (30.8884, "-"),
-        Band::Absolute(1e-3),
-        || garwood(20.0, 0.95).1,
-    ),
-    row(
-        "garwood-3-low",
-        GARWOOD,
-        RECKONED,
-        (0.6187, "-"),
-        Band::Absolute(1e-4),
-        || garwood(3.0, 0.95).0,
-    ),
-    row(
-        "garwood-3-high",
-        GARWOOD,
-        RECKONED,
-        (8.7673, "-"),
-        Band::Absolute(1e-4),
-        || garwood(3.0, 0.95).1,
-    ),
-    row(
-        "garwood-5-high",
-        GARWOOD,
-        RECKONED,
-        (11.6683, "-"),
-        Band::Absolute(1e-4),
-        || garwood(5.0, 0.95).1,
-    ),
-    row(
-        "garwood-0-high",
-        GARWOOD,
-        RECKONED,
-        (3.6889, "-"),
-        Band::Absolute(1e-4),
-        || garwood(0.0, 0.95).1,
-    ),
-    row(
-        "garwood-0-one-sided",
-        GARWOOD,
-        RECKONED,
-        (2.9957, "-"),
-        Band::Absolute(1e-4),
-        || poisson_upper(0.0, 0.95),
-    ),
-    row(
-        "wilson-302-of-1000-low",
-        WILSON,
-        RECKONED,
-        (0.274_346, "-"),
-        Band::Absolute(1e-5),
-        || wilson(302.0, 1e3, 0.95).0,
-    ),
-    row(
-        "wilson-302-of-1000-high",
-        WILSON,
-        RECKONED,
-        (0.331_170, "-"),
-        Band::Absolute(1e-5),
-        || wilson(302.0, 1e3, 0.95).1,
-    ),
-    row(
-        "wilson-3017-of-10000-low",
-        WILSON,
-        RECKONED,
-        (0.2928, "-"),
-        Band::Absolute(1e-4),
-        || wilson(3017.0, 1e4, 0.95).0,
-    ),
-    row(
-        "none-of-1000-high",
-        "exact limit for none seen",
-        RECKONED,
-        (0.002_99, "-"),
-        Band::Absolute(1e-5),
-        || none_seen_upper(1000.0, 0.95),
-    ),
+    row("garwood-20-low", GARWOOD, RECKONED, (12.2165, "-"), Band::Absolute(1e-3), || garwood(20.0, 0.95).0),
+    row("garwood-20-high", GARWOOD, RECKONED, (30.8884, "-"), Band::Absolute(1e-3), || garwood(20.0, 0.95).1),
+    row("garwood-3-low", GARWOOD, RECKONED, (0.6187, "-"), Band::Absolute(1e-4), || garwood(3.0, 0.95).0),
+    row("garwood-3-high", GARWOOD, RECKONED, (8.7673, "-"), Band::Absolute(1e-4), || garwood(3.0, 0.95).1),
+    row("garwood-5-high", GARWOOD, RECKONED, (11.6683, "-"), Band::Absolute(1e-4), || garwood(5.0, 0.95).1),
+    row("garwood-0-high", GARWOOD, RECKONED, (3.6889, "-"), Band::Absolute(1e-4), || garwood(0.0, 0.95).1),
+    row("garwood-0-one-sided", GARWOOD, RECKONED, (2.9957, "-"), Band::Absolute(1e-4), || poisson_upper(0.0, 0.95)),
+    row("wilson-302-of-1000-low", WILSON, RECKONED, (0.274_346, "-"), Band::Absolute(1e-5), || {
+        wilson(302.0, 1e3, 0.95).0
+    }),
+    row("wilson-302-of-1000-high", WILSON, RECKONED, (0.331_170, "-"), Band::Absolute(1e-5), || {
+        wilson(302.0, 1e3, 0.95).1
+    }),
+    row("wilson-3017-of-10000-low", WILSON, RECKONED, (0.2928, "-"), Band::Absolute(1e-4), || {
+        wilson(3017.0, 1e4, 0.95).0
+    }),
+    row("none-of-1000-high", "exact limit for none seen", RECKONED, (0.002_99, "-"), Band::Absolute(1e-5), || {
+        none_seen_upper(1000.0, 0.95)
+    }),
 ];

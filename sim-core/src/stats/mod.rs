@@ -98,13 +98,7 @@ mod tests {
         let mut names = BTreeSet::new();
         for check in checks() {
             let computed = (check.computed)();
-            assert!(
-                check.passes(computed),
-                "{}: {} against {}",
-                check.id,
-                computed,
-                check.published
-            );
+            assert!(check.passes(computed), "{}: {} against {}", check.id, computed, check.published);
             assert!(names.insert(check.id), "{} twice", check.id);
         }
     }
@@ -116,17 +110,10 @@ mod tests {
             assert!(names.insert(formula.name), "{} twice", formula.name);
             for value in [0.0, 1.0, -1.0, 0.5, 1e-300, 1e12, -1e12] {
                 let inputs = vec![value; formula.inputs.len()];
-                assert_eq!(
-                    (formula.evaluate)(&inputs).len(),
-                    formula.outputs.len(),
-                    "{}",
-                    formula.name
-                );
+                assert_eq!((formula.evaluate)(&inputs).len(), formula.outputs.len(), "{}", formula.name);
             }
             for input in formula.inputs {
-                let inside = input
-                    .default
-                    .is_none_or(|d| d >= input.range.0 && d <= input.range.1);
+                let inside = input.default.is_none_or(|d| d >= input.range.0 && d <= input.range.1);
                 assert!(inside, "{}: {}", formula.name, input.name);
             }
         }

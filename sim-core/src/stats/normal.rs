@@ -53,11 +53,7 @@ pub fn quantile(p: f64) -> f64 {
     }
     let tail = if q < 0.0 { p } else { 1.0 - p };
     if !(tail > 0.0) {
-        return if tail == 0.0 {
-            q.signum() * f64::INFINITY
-        } else {
-            f64::NAN
-        };
+        return if tail == 0.0 { q.signum() * f64::INFINITY } else { f64::NAN };
     }
     let z = far(tail);
     if q < 0.0 { -z } else { z }
@@ -179,10 +175,7 @@ mod tests {
         for decade in 1..300 {
             let p = crate::math::pow(10.0, -f64::from(decade));
             let back = cdf(quantile(p));
-            assert!(
-                (back / p - 1.0).abs() < 4e-13 * (1.0 + f64::from(decade) / 10.0),
-                "p = {p}: {back}"
-            );
+            assert!((back / p - 1.0).abs() < 4e-13 * (1.0 + f64::from(decade) / 10.0), "p = {p}: {back}");
         }
         for i in 1..2000 {
             let p = f64::from(i) / 2000.0;

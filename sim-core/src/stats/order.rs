@@ -80,18 +80,10 @@ pub struct Percentile {
 
 /// Percentile of sorted values with its interval by ranks (see [`quantile_ranks`]).
 pub fn percentile_with_interval(sorted: &[f64], p: f64, confidence: f64) -> Percentile {
-    let at_rank = |rank: u64| {
-        usize::try_from(rank - 1)
-            .ok()
-            .and_then(|i| sorted.get(i))
-            .copied()
-    };
+    let at_rank = |rank: u64| usize::try_from(rank - 1).ok().and_then(|i| sorted.get(i)).copied();
     let interval = quantile_ranks(sorted.len() as u64, p, confidence)
         .and_then(|(low, high)| Some((at_rank(low)?, at_rank(high)?)));
-    Percentile {
-        value: percentile_sorted(sorted, p),
-        interval,
-    }
+    Percentile { value: percentile_sorted(sorted, p), interval }
 }
 
 /// Standard error of a sample quantile: sqrt(p (1-p)/n)/f, f = density of the distribution at the quantile.
@@ -111,10 +103,7 @@ pub const FORMULAS: &[Formula] = &[
             number("trials", "number of results", (1.0, 1e12), None),
             share("p", "share of results at or below the percentile", None),
         ],
-        outputs: &[
-            result("low", "lower rank, counted from 1"),
-            result("high", "upper rank, counted from 1"),
-        ],
+        outputs: &[result("low", "lower rank, counted from 1"), result("high", "upper rank, counted from 1")],
         source: "order-statistic interval, Conover 1980",
         status: Status::Memory,
         limits: "no answer when the sample is too small for one of the ends",
@@ -130,19 +119,11 @@ pub const FORMULAS: &[Formula] = &[
         inputs: &[
             number("trials", "number of results", (1.0, 1e12), None),
             share("p", "share of results at or below the percentile", None),
-            number(
-                "sigma_ln",
-                "standard deviation of the natural logarithm",
-                (0.0, 10.0),
-                Some(1.0),
-            ),
+            number("sigma_ln", "standard deviation of the natural logarithm", (0.0, 10.0), Some(1.0)),
         ],
         outputs: &[
             result("percentile", "percentile over median"),
-            result(
-                "standard_error",
-                "standard error of the percentile over median",
-            ),
+            result("standard_error", "standard error of the percentile over median"),
         ],
         source: "large-sample standard error of a quantile, Kendall and Stuart",
         status: Status::Memory,
@@ -150,10 +131,7 @@ pub const FORMULAS: &[Formula] = &[
         evaluate: |x| {
             let z = normal::quantile(x[1]);
             let q = crate::math::exp(x[2] * z);
-            vec![
-                q,
-                quantile_standard_error(x[1], x[0], normal::density(z) / (x[2] * q)),
-            ]
+            vec![q, quantile_standard_error(x[1], x[0], normal::density(z) / (x[2] * q))]
         },
     },
 ];
@@ -164,46 +142,21 @@ const RANKS: &str = "order-statistic ranks";
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    row(
-        "percentile-type7-10",
-        TYPE_7,
-        RECKONED,
-        (1.9, "-"),
-        Band::Absolute(1e-12),
-        || percentile_sorted(&ONE_TO_TEN, 0.1),
-    ),
-    row(
-        "percentile-type7-50",
-        TYPE_7,
-        RECKONED,
-        (5.5, "-"),
-        Band::Absolute(1e-12),
-        || percentile_sorted(&ONE_TO_TEN, 0.5),
-    ),
-    row(
-        "percentile-type7-90",
-        TYPE_7,
-        RECKONED,
-        (9.1, "-"),
-        Band::Absolute(1e-12),
-        || percentile_sorted(&ONE_TO_TEN, 0.9),
-    ),
-    row(
-        "percentile-rank-low-n1000",
-        RANKS,
-        RECKONED,
-        (82.0, "-"),
-        Band::Absolute(0.0),
-        || quantile_ranks(1000, 0.1, 0.95).map_or(f64::NAN, |r| r.0 as f64),
-    ),
-    row(
-        "percentile-rank-high-n1000",
-        RANKS,
-        RECKONED,
-        (120.0, "-"),
-        Band::Absolute(0.0),
-        || quantile_ranks(1000, 0.1, 0.95).map_or(f64::NAN, |r| r.1 as f64),
-    ),
+    row("percentile-type7-10", TYPE_7, RECKONED, (1.9, "-"), Band::Absolute(1e-12), || {
+        percentile_sorted(&ONE_TO_TEN, 0.1)
+    }),
+    row("percentile-type7-50", TYPE_7, RECKONED, (5.5, "-"), Band::Absolute(1e-12), || {
+        percentile_sorted(&ONE_TO_TEN, 0.5)
+    }),
+    row("percentile-type7-90", TYPE_7, RECKONED, (9.1, "-"), Band::Absolute(1e-12), || {
+        percentile_sorted(&ONE_TO_TEN, 0.9)
+    }),
+    row("percentile-rank-low-n1000", RANKS, RECKONED, (82.0, "-"), Band::Absolute(0.0), || {
+        quantile_ranks(1000, 0.1, 0.95).map_or(f64::NAN, |r| r.0 as f64)
+    }),
+    row("percentile-rank-high-n1000", RANKS, RECKONED, (120.0, "-"), Band::Absolute(0.0), || {
+        quantile_ranks(1000, 0.1, 0.95).map_or(f64::NAN, |r| r.1 as f64)
+    }),
     row(
         "percentile-se-lognormal-q90",
         "standard error of a quantile",

@@ -24,18 +24,12 @@ pub struct ColourDensity {
 
 impl ColourDensity {
     /// Jeffreys' prior: shape 1/2, no volume. Not a distribution until something is washed.
-    pub const JEFFREYS: Self = Self {
-        shape: 0.5,
-        rate_m3: 0.0,
-    };
+    pub const JEFFREYS: Self = Self { shape: 0.5, rate_m3: 0.0 };
 
     /// After `count` colours in `volume_m3`: Gamma(a + n, b + V).
     #[must_use]
     pub fn after(self, count: f64, volume_m3: f64) -> Self {
-        Self {
-            shape: self.shape + count,
-            rate_m3: self.rate_m3 + volume_m3,
-        }
+        Self { shape: self.shape + count, rate_m3: self.rate_m3 + volume_m3 }
     }
 
     /// Mean, colours per m3: a/b.
@@ -60,10 +54,7 @@ impl ColourDensity {
 
     /// Number of colours in the next `volume_m3`: negative binomial of size a, success b/(b + V').
     pub fn next_count(&self, volume_m3: f64) -> NextCount {
-        NextCount {
-            size: self.shape,
-            success: self.rate_m3 / (self.rate_m3 + volume_m3),
-        }
+        NextCount { size: self.shape, success: self.rate_m3 / (self.rate_m3 + volume_m3) }
     }
 }
 
@@ -92,11 +83,7 @@ impl NextCount {
 ///
 /// w_j = share of gold mass, m_j = mass of one colour of the class, kg.
 pub fn number_shares(mass_shares: &[f64], colour_kg: &[f64]) -> Vec<f64> {
-    let numbers: Vec<f64> = mass_shares
-        .iter()
-        .zip(colour_kg)
-        .map(|(w, m)| w / m)
-        .collect();
+    let numbers: Vec<f64> = mass_shares.iter().zip(colour_kg).map(|(w, m)| w / m).collect();
     let all: f64 = numbers.iter().sum();
     numbers.iter().map(|n| n / all).collect()
 }
@@ -104,17 +91,8 @@ pub fn number_shares(mass_shares: &[f64], colour_kg: &[f64]) -> Vec<f64> {
 /// Volume, m3, that a prior of `strength` colours is worth at an expected grade: b = a0 sum(share_j m_j)/grade.
 ///
 /// Chosen so that the prior's mean grade is `grade_kg_m3`. Shares in number, colour masses in kg.
-pub fn prior_volume_m3(
-    strength: f64,
-    number_shares: &[f64],
-    colour_kg: &[f64],
-    grade_kg_m3: f64,
-) -> f64 {
-    let mean_colour: f64 = number_shares
-        .iter()
-        .zip(colour_kg)
-        .map(|(s, m)| s * m)
-        .sum();
+pub fn prior_volume_m3(strength: f64, number_shares: &[f64], colour_kg: &[f64], grade_kg_m3: f64) -> f64 {
+    let mean_colour: f64 = number_shares.iter().zip(colour_kg).map(|(s, m)| s * m).sum();
     strength * mean_colour / grade_kg_m3
 }
 
@@ -130,11 +108,7 @@ pub fn by_class(
     volume_m3: f64,
 ) -> Vec<ColourDensity> {
     let update = |(share, n): (&f64, &f64)| {
-        ColourDensity {
-            shape: strength * share,
-            rate_m3: prior_volume_m3,
-        }
-        .after(*n, volume_m3)
+        ColourDensity { shape: strength * share, rate_m3: prior_volume_m3 }.after(*n, volume_m3)
     };
     number_shares.iter().zip(counts).map(update).collect()
 }
@@ -170,14 +144,8 @@ impl LogBelief {
     /// sigma = (s0^-2 + sm^-2)^-1/2. Source: normal-normal conjugate update (standard). Used when the gold was only weighed.
     #[must_use]
     pub fn after(self, measured: Self) -> Self {
-        let (a, b) = (
-            1.0 / (self.sigma_ln * self.sigma_ln),
-            1.0 / (measured.sigma_ln * measured.sigma_ln),
-        );
-        Self {
-            ln_median: (a * self.ln_median + b * measured.ln_median) / (a + b),
-            sigma_ln: 1.0 / (a + b).sqrt(),
-        }
+        let (a, b) = (1.0 / (self.sigma_ln * self.sigma_ln), 1.0 / (measured.sigma_ln * measured.sigma_ln));
+        Self { ln_median: (a * self.ln_median + b * measured.ln_median) / (a + b), sigma_ln: 1.0 / (a + b).sqrt() }
     }
 }
 
@@ -189,20 +157,8 @@ pub const FORMULAS: &[Formula] = &[
         equation: "lambda ~ Gamma(a + n, b + V); next count negative binomial, size a + n, success (b+V)/(b+V+V')",
         inputs: &[
             number("count", "colours counted", (0.0, 1e9), None),
-            super::entry::input(
-                "volume",
-                "ground washed, bank",
-                Dimension::Volume,
-                "m3",
-                POSITIVE,
-                None,
-            ),
-            number(
-                "prior_shape",
-                "prior: colours it is worth (1/2 = Jeffreys)",
-                POSITIVE,
-                Some(0.5),
-            ),
+            super::entry::input("volume", "ground washed, bank", Dimension::Volume, "m3", POSITIVE, None),
+            number("prior_shape", "prior: colours it is worth (1/2 = Jeffreys)", POSITIVE, Some(0.5)),
             super::entry::input(
                 "prior_volume",
                 "prior: ground it is worth",
@@ -211,14 +167,7 @@ pub const FORMULAS: &[Formula] = &[
                 POSITIVE,
                 Some(0.0),
             ),
-            super::entry::input(
-                "next_volume",
-                "next sample",
-                Dimension::Volume,
-                "m3",
-                POSITIVE,
-                Some(1.0),
-            ),
+            super::entry::input("next_volume", "next sample", Dimension::Volume, "m3", POSITIVE, Some(1.0)),
         ],
         outputs: &[
             result("mean", "colours per m3, mean"),
@@ -228,20 +177,13 @@ pub const FORMULAS: &[Formula] = &[
             result("pctl_50", "middle, colours per m3"),
             result("pctl_90", "1 in 10 above, colours per m3"),
             result("pctl_97_5", "1 in 40 above, colours per m3"),
-            result(
-                "chance_next_empty",
-                "chance that the next sample holds none",
-            ),
+            result("chance_next_empty", "chance that the next sample holds none"),
         ],
         source: "gamma-Poisson conjugate update",
         status: Status::Computed,
         limits: "one patch of ground: holes that differ must not be pooled",
         evaluate: |x| {
-            let d = ColourDensity {
-                shape: x[2],
-                rate_m3: x[3],
-            }
-            .after(x[0], x[1]);
+            let d = ColourDensity { shape: x[2], rate_m3: x[3] }.after(x[0], x[1]);
             let q = |p| d.quantile(p);
             vec![
                 d.mean(),
@@ -260,34 +202,10 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "A believed grade corrected by one weighed sample",
         equation: "sm = sqrt(ln(1+RSD^2)); sigma = (s0^-2 + sm^-2)^-1/2; ln median weighted by the precisions",
         inputs: &[
-            super::entry::input(
-                "believed",
-                "median grade believed before",
-                Dimension::Grade,
-                "mg/m3",
-                POSITIVE,
-                None,
-            ),
-            number(
-                "sigma_ln",
-                "log standard deviation of the belief",
-                POSITIVE,
-                Some(0.8),
-            ),
-            super::entry::input(
-                "measured",
-                "grade of the sample",
-                Dimension::Grade,
-                "mg/m3",
-                POSITIVE,
-                None,
-            ),
-            number(
-                "relative_sd",
-                "relative standard deviation of the sample",
-                POSITIVE,
-                None,
-            ),
+            super::entry::input("believed", "median grade believed before", Dimension::Grade, "mg/m3", POSITIVE, None),
+            number("sigma_ln", "log standard deviation of the belief", POSITIVE, Some(0.8)),
+            super::entry::input("measured", "grade of the sample", Dimension::Grade, "mg/m3", POSITIVE, None),
+            number("relative_sd", "relative standard deviation of the sample", POSITIVE, None),
         ],
         outputs: &[
             output("median", "median grade after", Dimension::Grade, "mg/m3"),
@@ -299,14 +217,8 @@ pub const FORMULAS: &[Formula] = &[
         limits: "an empty sample cannot be used so: count its colours instead",
         evaluate: |x| {
             let sm = log_sd_of_measurement(x[3]);
-            let after = LogBelief {
-                ln_median: crate::math::ln(x[0]),
-                sigma_ln: x[1],
-            }
-            .after(LogBelief {
-                ln_median: crate::math::ln(x[2]),
-                sigma_ln: sm,
-            });
+            let after = LogBelief { ln_median: crate::math::ln(x[0]), sigma_ln: x[1] }
+                .after(LogBelief { ln_median: crate::math::ln(x[2]), sigma_ln: sm });
             vec![crate::math::exp(after.ln_median), after.sigma_ln, sm]
         },
     },
@@ -318,124 +230,42 @@ fn ten_samples() -> ColourDensity {
 }
 
 fn textbook() -> ColourDensity {
-    ColourDensity {
-        shape: 2.0,
-        rate_m3: 4.0,
-    }
-    .after(7.0, 2.5)
+    ColourDensity { shape: 2.0, rate_m3: 4.0 }.after(7.0, 2.5)
 }
 
-const TEN: Evidence = (
-    Kind::Pinned,
-    "Ingamells' ten samples (Pitard lecture), reckoned apart in NumPy/SciPy",
-    Status::Computed,
-);
+const TEN: Evidence =
+    (Kind::Pinned, "Ingamells' ten samples (Pitard lecture), reckoned apart in NumPy/SciPy", Status::Computed);
 const MODEL: &str = "gamma-Poisson update";
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    row(
-        "ten-samples-mean",
-        MODEL,
-        TEN,
-        (1.25, "1/kg"),
-        Band::Absolute(1e-4),
-        || ten_samples().mean(),
-    ),
-    row(
-        "ten-samples-low",
-        MODEL,
-        TEN,
-        (0.655_986, "1/kg"),
-        Band::Absolute(1e-4),
-        || ten_samples().quantile(0.025),
-    ),
-    row(
-        "ten-samples-high",
-        MODEL,
-        TEN,
-        (2.032_323, "1/kg"),
-        Band::Absolute(1e-4),
-        || ten_samples().quantile(0.975),
-    ),
-    row(
-        "ten-samples-next-empty",
-        MODEL,
-        TEN,
-        (0.303_80, "-"),
-        Band::Absolute(1e-5),
-        || ten_samples().next_count(1.0).probability(0),
-    ),
-    row(
-        "ten-samples-next-three",
-        MODEL,
-        TEN,
-        (0.139_12, "-"),
-        Band::Absolute(1e-5),
-        || {
-            let next = ten_samples().next_count(1.0);
-            1.0 - next.probability(0) - next.probability(1) - next.probability(2)
-        },
-    ),
-    row(
-        "gamma-poisson-mean",
-        MODEL,
-        RECKONED,
-        (1.384_615, "1/m3"),
-        Band::Absolute(1e-5),
-        || textbook().mean(),
-    ),
-    row(
-        "gamma-poisson-sd",
-        MODEL,
-        RECKONED,
-        (0.461_54, "1/m3"),
-        Band::Absolute(1e-5),
-        || textbook().standard_deviation(),
-    ),
-    row(
-        "gamma-poisson-pctl10",
-        MODEL,
-        RECKONED,
-        (0.835_764, "1/m3"),
-        Band::Absolute(1e-5),
-        || textbook().quantile(0.1),
-    ),
-    row(
-        "gamma-poisson-pctl50",
-        MODEL,
-        RECKONED,
-        (1.333_685, "1/m3"),
-        Band::Absolute(1e-5),
-        || textbook().quantile(0.5),
-    ),
-    row(
-        "gamma-poisson-pctl90",
-        MODEL,
-        RECKONED,
-        (1.999_186, "1/m3"),
-        Band::Absolute(1e-5),
-        || textbook().quantile(0.9),
-    ),
-    row(
-        "weighed-update-sigma",
-        "lognormal update",
-        RECKONED,
-        (0.378_36, "-"),
-        Band::Absolute(1e-5),
-        || {
-            let prior = LogBelief {
-                ln_median: 0.0,
-                sigma_ln: 0.8,
-            };
-            prior
-                .after(LogBelief {
-                    ln_median: 0.0,
-                    sigma_ln: log_sd_of_measurement(0.45),
-                })
-                .sigma_ln
-        },
-    ),
+    row("ten-samples-mean", MODEL, TEN, (1.25, "1/kg"), Band::Absolute(1e-4), || ten_samples().mean()),
+    row("ten-samples-low", MODEL, TEN, (0.655_986, "1/kg"), Band::Absolute(1e-4), || ten_samples().quantile(0.025)),
+    row("ten-samples-high", MODEL, TEN, (2.032_323, "1/kg"), Band::Absolute(1e-4), || ten_samples().quantile(0.975)),
+    row("ten-samples-next-empty", MODEL, TEN, (0.303_80, "-"), Band::Absolute(1e-5), || {
+        ten_samples().next_count(1.0).probability(0)
+    }),
+    row("ten-samples-next-three", MODEL, TEN, (0.139_12, "-"), Band::Absolute(1e-5), || {
+        let next = ten_samples().next_count(1.0);
+        1.0 - next.probability(0) - next.probability(1) - next.probability(2)
+    }),
+    row("gamma-poisson-mean", MODEL, RECKONED, (1.384_615, "1/m3"), Band::Absolute(1e-5), || textbook().mean()),
+    row("gamma-poisson-sd", MODEL, RECKONED, (0.461_54, "1/m3"), Band::Absolute(1e-5), || {
+        textbook().standard_deviation()
+    }),
+    row("gamma-poisson-pctl10", MODEL, RECKONED, (0.835_764, "1/m3"), Band::Absolute(1e-5), || {
+        textbook().quantile(0.1)
+    }),
+    row("gamma-poisson-pctl50", MODEL, RECKONED, (1.333_685, "1/m3"), Band::Absolute(1e-5), || {
+        textbook().quantile(0.5)
+    }),
+    row("gamma-poisson-pctl90", MODEL, RECKONED, (1.999_186, "1/m3"), Band::Absolute(1e-5), || {
+        textbook().quantile(0.9)
+    }),
+    row("weighed-update-sigma", "lognormal update", RECKONED, (0.378_36, "-"), Band::Absolute(1e-5), || {
+        let prior = LogBelief { ln_median: 0.0, sigma_ln: 0.8 };
+        prior.after(LogBelief { ln_median: 0.0, sigma_ln: log_sd_of_measurement(0.45) }).sigma_ln
+    }),
 ];
 
 #[cfg(test)]

@@ -56,21 +56,10 @@ impl QuantileTable {
     /// reports. `node(side, t)` is called on each side in order of falling t, from 1/2 to [`SMALLEST_TAIL`], so that it may
     /// start from its previous answer. Slopes steeper than three times the secant are cut to that (Fritsch and Carlson
     /// 1980), which keeps every cell monotone.
-    pub fn build(
-        bits: u32,
-        logarithmic: bool,
-        mean: f64,
-        mut node: impl FnMut(Side, f64) -> Node,
-    ) -> Self {
+    pub fn build(bits: u32, logarithmic: bool, mean: f64, mut node: impl FnMut(Side, f64) -> Node) -> Self {
         let mut cells = side_cells(bits, |t| node(Side::Lower, t));
         cells.extend(side_cells(bits, |t| node(Side::Upper, t)));
-        Self {
-            bits,
-            logarithmic,
-            scale: 1.0,
-            mean,
-            cells: cells.into_boxed_slice(),
-        }
+        Self { bits, logarithmic, scale: 1.0, mean, cells: cells.into_boxed_slice() }
     }
 
     /// Value below which the share `u` of the distribution lies.
@@ -147,12 +136,7 @@ fn hermite(left: Node, right: Node, width: f64) -> Cubic {
         }
     };
     let (d0, d1) = (limit(left.slope), limit(right.slope));
-    [
-        left.value,
-        d0,
-        3.0 * rise - 2.0 * d0 - d1,
-        d0 + d1 - 2.0 * rise,
-    ]
+    [left.value, d0, 3.0 * rise - 2.0 * d0 - d1, d0 + d1 - 2.0 * rise]
 }
 
 #[cfg(test)]
@@ -163,14 +147,8 @@ mod tests {
     fn identity_exponential_inverse_is_reproduced() {
         // x = -ln(1 - u): in the lower tail -ln(1 - t), in the upper tail -ln t.
         let table = QuantileTable::build(3, false, 1.0, |side, t| match side {
-            Side::Lower => Node {
-                value: -crate::math::ln_1p(-t),
-                slope: 1.0 / (1.0 - t),
-            },
-            Side::Upper => Node {
-                value: -crate::math::ln(t),
-                slope: -1.0 / t,
-            },
+            Side::Lower => Node { value: -crate::math::ln_1p(-t), slope: 1.0 / (1.0 - t) },
+            Side::Upper => Node { value: -crate::math::ln(t), slope: -1.0 / t },
         });
         let mut last = -1.0;
         for i in 1..100_000 {
@@ -182,14 +160,7 @@ mod tests {
         }
         assert_eq!(table.quantile(0.5), std::f64::consts::LN_2);
         assert_eq!(table.quantile(1.0), table.quantile(1.0 - 1e-11));
-        assert!(
-            table.quantile(-0.1).is_nan()
-                && table.quantile(1.1).is_nan()
-                && table.quantile(f64::NAN).is_nan()
-        );
-        assert_eq!(
-            table.clone().scaled_by(2.0).quantile(0.3),
-            2.0 * table.quantile(0.3)
-        );
+        assert!(table.quantile(-0.1).is_nan() && table.quantile(1.1).is_nan() && table.quantile(f64::NAN).is_nan());
+        assert_eq!(table.clone().scaled_by(2.0).quantile(0.3), 2.0 * table.quantile(0.3));
     }
 }

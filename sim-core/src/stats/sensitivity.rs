@@ -54,27 +54,16 @@ pub fn sobol_indices(
     let average = |terms: &[f64]| pairwise_sum(terms) / trials as f64;
     let (mut first, mut first_saltelli, mut total) = (Vec::new(), Vec::new(), Vec::new());
     for column in 0..inputs {
-        let f_ab: Vec<f64> = (0..trials)
-            .map(|t| run(&|i| if i == column { b(t, i) } else { a(t, i) }) - mean)
-            .collect();
+        let f_ab: Vec<f64> =
+            (0..trials).map(|t| run(&|i| if i == column { b(t, i) } else { a(t, i) }) - mean).collect();
         let terms = |f: &dyn Fn(f64, f64, f64) -> f64| -> Vec<f64> {
-            f_a.iter()
-                .zip(&f_b)
-                .zip(&f_ab)
-                .map(|((a, b), ab)| f(*a, *b, *ab))
-                .collect()
+            f_a.iter().zip(&f_b).zip(&f_ab).map(|((a, b), ab)| f(*a, *b, *ab)).collect()
         };
         first.push(1.0 - average(&terms(&|_, b, ab| (b - ab) * (b - ab))) / (2.0 * variance));
         total.push(average(&terms(&|a, _, ab| (a - ab) * (a - ab))) / (2.0 * variance));
         first_saltelli.push(average(&terms(&|a, b, ab| b * (ab - a))) / variance);
     }
-    Sensitivity {
-        mean,
-        variance,
-        first,
-        first_saltelli,
-        total,
-    }
+    Sensitivity { mean, variance, first, first_saltelli, total }
 }
 
 /// One bar of a tornado: the result with one input at its 10 % and at its 90 % point, all others at their medians.
@@ -108,11 +97,7 @@ pub fn tornado(inputs: usize, mut model: impl FnMut(&[f64]) -> f64) -> Vec<Bar> 
         };
         let (at_low, at_high) = (at(0.1), at(0.9));
         at(0.5);
-        bars.push(Bar {
-            input,
-            at_low,
-            at_high,
-        });
+        bars.push(Bar { input, at_low, at_high });
     }
     bars.sort_by(|a, b| b.swing().total_cmp(&a.swing()));
     bars
@@ -123,8 +108,7 @@ pub fn tornado(inputs: usize, mut model: impl FnMut(&[f64]) -> f64) -> Vec<Bar> 
 /// Returns (V, [S1, S2, S3], [T1, T2, T3]). V1 = (1 + b pi^4/5)^2/2; V2 = a^2/8; V13 = 8 b^2 pi^8/225. Source: Ishigami and
 /// Homma 1990. It is the usual test of such estimators.
 pub fn ishigami_exact(a: f64, b: f64) -> (f64, [f64; 3], [f64; 3]) {
-    let pi4 =
-        std::f64::consts::PI * std::f64::consts::PI * std::f64::consts::PI * std::f64::consts::PI;
+    let pi4 = std::f64::consts::PI * std::f64::consts::PI * std::f64::consts::PI * std::f64::consts::PI;
     let v1 = 0.5 * (1.0 + b * pi4 / 5.0) * (1.0 + b * pi4 / 5.0);
     let v2 = a * a / 8.0;
     let v13 = 8.0 * b * b * pi4 * pi4 / 225.0;
@@ -168,8 +152,7 @@ fn even_point(n: usize, dimension: usize) -> f64 {
 /// The estimators run on Ishigami's function, 8192 points.
 fn ishigami_estimated() -> Sensitivity {
     let model = |u: &[f64]| {
-        let x =
-            |i: usize| std::f64::consts::PI * (2.0 * u.get(i).copied().unwrap_or(f64::NAN) - 1.0);
+        let x = |i: usize| std::f64::consts::PI * (2.0 * u.get(i).copied().unwrap_or(f64::NAN) - 1.0);
         let (s1, s2, x3) = (crate::math::sin(x(0)), crate::math::sin(x(1)), x(2));
         s1 + 7.0 * s2 * s2 + 0.1 * x3 * x3 * x3 * x3 * s1
     };
@@ -178,21 +161,10 @@ fn ishigami_estimated() -> Sensitivity {
 
 const EXACT: &str = "Ishigami's function, exact";
 const ESTIMATED: &str = "Jansen's estimators on Ishigami's function, 8192 points";
-const THEORY: super::entry::Evidence = (
-    Kind::Identity,
-    "Ishigami and Homma 1990, closed form",
-    Status::Computed,
-);
+const THEORY: super::entry::Evidence = (Kind::Identity, "Ishigami and Homma 1990, closed form", Status::Computed);
 
 const fn estimated(id: &'static str, exact: f64, computed: fn() -> f64) -> Check {
-    row(
-        id,
-        ESTIMATED,
-        THEORY,
-        (exact, "-"),
-        Band::Absolute(0.01),
-        computed,
-    )
+    row(id, ESTIMATED, THEORY, (exact, "-"), Band::Absolute(0.01), computed)
 }
 
 fn at(values: &[f64], i: usize) -> f64 {
@@ -201,62 +173,20 @@ fn at(values: &[f64], i: usize) -> f64 {
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    row(
-        "ishigami-variance",
-        EXACT,
-        RECKONED,
-        (13.844_588, "-"),
-        Band::Absolute(1e-6),
-        || ishigami_exact(7.0, 0.1).0,
-    ),
-    row(
-        "ishigami-first-1",
-        EXACT,
-        RECKONED,
-        (0.313_905, "-"),
-        Band::Absolute(1e-6),
-        || ishigami_exact(7.0, 0.1).1[0],
-    ),
-    row(
-        "ishigami-total-1",
-        EXACT,
-        RECKONED,
-        (0.557_589, "-"),
-        Band::Absolute(1e-6),
-        || ishigami_exact(7.0, 0.1).2[0],
-    ),
-    row(
-        "ishigami-total-3",
-        EXACT,
-        RECKONED,
-        (0.243_684, "-"),
-        Band::Absolute(1e-6),
-        || ishigami_exact(7.0, 0.1).2[2],
-    ),
-    estimated("jansen-first-1", 0.313_905, || {
-        at(&ishigami_estimated().first, 0)
-    }),
-    estimated("jansen-first-2", 0.442_411, || {
-        at(&ishigami_estimated().first, 1)
-    }),
+    row("ishigami-variance", EXACT, RECKONED, (13.844_588, "-"), Band::Absolute(1e-6), || ishigami_exact(7.0, 0.1).0),
+    row("ishigami-first-1", EXACT, RECKONED, (0.313_905, "-"), Band::Absolute(1e-6), || ishigami_exact(7.0, 0.1).1[0]),
+    row("ishigami-total-1", EXACT, RECKONED, (0.557_589, "-"), Band::Absolute(1e-6), || ishigami_exact(7.0, 0.1).2[0]),
+    row("ishigami-total-3", EXACT, RECKONED, (0.243_684, "-"), Band::Absolute(1e-6), || ishigami_exact(7.0, 0.1).2[2]),
+    estimated("jansen-first-1", 0.313_905, || at(&ishigami_estimated().first, 0)),
+    estimated("jansen-first-2", 0.442_411, || at(&ishigami_estimated().first, 1)),
     estimated("jansen-first-3", 0.0, || at(&ishigami_estimated().first, 2)),
-    estimated("jansen-total-1", 0.557_589, || {
-        at(&ishigami_estimated().total, 0)
-    }),
-    estimated("jansen-total-2", 0.442_411, || {
-        at(&ishigami_estimated().total, 1)
-    }),
-    estimated("jansen-total-3", 0.243_684, || {
-        at(&ishigami_estimated().total, 2)
-    }),
+    estimated("jansen-total-1", 0.557_589, || at(&ishigami_estimated().total, 0)),
+    estimated("jansen-total-2", 0.442_411, || at(&ishigami_estimated().total, 1)),
+    estimated("jansen-total-3", 0.243_684, || at(&ishigami_estimated().total, 2)),
     row(
         "mean-of-kinked-sum",
         "mean over 65,536 even points",
-        (
-            Kind::Identity,
-            "E max(0, sum of 6 uniforms - 3) = 1434/5040 (Irwin-Hall)",
-            Status::Computed,
-        ),
+        (Kind::Identity, "E max(0, sum of 6 uniforms - 3) = 1434/5040 (Irwin-Hall)", Status::Computed),
         (0.284_524, "-"),
         Band::Absolute(1e-3),
         || {
@@ -284,11 +214,7 @@ mod tests {
         let all = expm1(0.34);
         for (i, sigma) in [0.5_f64, 0.3].into_iter().enumerate() {
             let first = expm1(sigma * sigma) / all;
-            assert!(
-                (s.first[i] - first).abs() < 0.02,
-                "{i}: {} {first}",
-                s.first[i]
-            );
+            assert!((s.first[i] - first).abs() < 0.02, "{i}: {} {first}", s.first[i]);
             assert!((s.first_saltelli[i] - first).abs() < 0.02);
             assert!((s.total[i] - (1.0 - expm1(0.34 - sigma * sigma) / all)).abs() < 0.02);
         }
@@ -297,10 +223,7 @@ mod tests {
     #[test]
     fn property_tornado_puts_the_longest_bar_first() {
         let bars = tornado(3, |u| u[0] + 5.0 * u[1] - 2.0 * u[2]);
-        assert_eq!(
-            bars.iter().map(|b| b.input).collect::<Vec<_>>(),
-            vec![1, 2, 0]
-        );
+        assert_eq!(bars.iter().map(|b| b.input).collect::<Vec<_>>(), vec![1, 2, 0]);
         assert!((bars[1].at_high - bars[1].at_low + 1.6).abs() < 1e-12);
         assert!(sobol_indices(4, 1, |_, _| 0.5, |_, _| 0.5, |_| 1.0).total[0].is_nan());
     }

@@ -34,9 +34,7 @@ pub enum SpreadError {
         large: f64,
     },
     /// Two numbers that must differ are the same.
-    #[error(
-        "{low_name} and {high_name} are both {value}: give a fixed value instead, or set them apart"
-    )]
+    #[error("{low_name} and {high_name} are both {value}: give a fixed value instead, or set them apart")]
     NoWidth {
         /// Name of the lower number.
         low_name: &'static str,
@@ -46,9 +44,7 @@ pub enum SpreadError {
         value: f64,
     },
     /// The limits cut away almost the whole distribution.
-    #[error(
-        "the limits {low} to {high} leave only {share:.1e} of the distribution: widen them or move its middle"
-    )]
+    #[error("the limits {low} to {high} leave only {share:.1e} of the distribution: widen them or move its middle")]
     LimitsTooTight {
         /// Lower limit.
         low: f64,
@@ -61,21 +57,13 @@ pub enum SpreadError {
 
 /// An ordinary number.
 pub(super) fn finite(what: &'static str, value: f64) -> Result<(), SpreadError> {
-    if value.is_finite() {
-        Ok(())
-    } else {
-        Err(SpreadError::NotFinite { what, value })
-    }
+    if value.is_finite() { Ok(()) } else { Err(SpreadError::NotFinite { what, value }) }
 }
 
 /// A number above zero.
 pub(super) fn positive(what: &'static str, value: f64) -> Result<(), SpreadError> {
     finite(what, value)?;
-    if value > 0.0 {
-        Ok(())
-    } else {
-        Err(SpreadError::NotPositive { what, value })
-    }
+    if value > 0.0 { Ok(()) } else { Err(SpreadError::NotPositive { what, value }) }
 }
 
 /// Two numbers in order, or the same.
@@ -85,33 +73,11 @@ pub(super) fn ordered(
     large_name: &'static str,
     large: f64,
 ) -> Result<(), SpreadError> {
-    if small <= large {
-        Ok(())
-    } else {
-        Err(SpreadError::WrongOrder {
-            small_name,
-            small,
-            large_name,
-            large,
-        })
-    }
+    if small <= large { Ok(()) } else { Err(SpreadError::WrongOrder { small_name, small, large_name, large }) }
 }
 
 /// Two numbers in order and different.
-pub(super) fn apart(
-    low_name: &'static str,
-    low: f64,
-    high_name: &'static str,
-    high: f64,
-) -> Result<(), SpreadError> {
+pub(super) fn apart(low_name: &'static str, low: f64, high_name: &'static str, high: f64) -> Result<(), SpreadError> {
     ordered(low_name, low, high_name, high)?;
-    if low < high {
-        Ok(())
-    } else {
-        Err(SpreadError::NoWidth {
-            low_name,
-            high_name,
-            value: low,
-        })
-    }
+    if low < high { Ok(()) } else { Err(SpreadError::NoWidth { low_name, high_name, value: low }) }
 }

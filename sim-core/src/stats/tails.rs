@@ -73,9 +73,7 @@ pub fn tail_warnings(values: &[f64]) -> Vec<TailWarning> {
     let smallest = values.iter().copied().fold(f64::INFINITY, f64::min);
     let sum = pairwise_sum(values);
     if smallest >= 0.0 && sum > 0.0 && largest > LARGEST_SHARE * sum {
-        warnings.push(TailWarning::OneTrialRules {
-            share: largest / sum,
-        });
+        warnings.push(TailWarning::OneTrialRules { share: largest / sum });
     }
     let mut sorted = values.to_vec();
     sorted.sort_unstable_by(f64::total_cmp);
@@ -89,21 +87,14 @@ pub fn tail_warnings(values: &[f64]) -> Vec<TailWarning> {
         warnings.push(TailWarning::HeavyTail { index });
     }
     if all.mean() * median < 0.0 {
-        warnings.push(TailWarning::MeanAgainstMedian {
-            mean: all.mean(),
-            median,
-        });
+        warnings.push(TailWarning::MeanAgainstMedian { mean: all.mean(), median });
     }
     let (a, b) = values.split_at(n / 2);
     let (a, b) = (Moments::of(a), Moments::of(b));
     let apart = (a.mean() - b.mean()).abs();
-    let error =
-        (a.standard_error() * a.standard_error() + b.standard_error() * b.standard_error()).sqrt();
+    let error = (a.standard_error() * a.standard_error() + b.standard_error() * b.standard_error()).sqrt();
     if apart > HALVES_APART * error {
-        warnings.push(TailWarning::HalvesDiffer {
-            first: a.mean(),
-            second: b.mean(),
-        });
+        warnings.push(TailWarning::HalvesDiffer { first: a.mean(), second: b.mean() });
     }
     warnings
 }
@@ -134,19 +125,9 @@ pub const FORMULAS: &[Formula] = &[Formula {
     meaning: "What a lognormal spread of ground or seasons does to its mean",
     equation: "mean/median = exp(s^2/2); P(X < mean) = Phi(s/2); CV = sqrt(exp(s^2)-1); top share = Phi(s - z)",
     inputs: &[
-        number(
-            "sigma_ln",
-            "standard deviation of the natural logarithm",
-            (0.0, 10.0),
-            None,
-        ),
+        number("sigma_ln", "standard deviation of the natural logarithm", (0.0, 10.0), None),
         super::entry::share("top", "the richest share of the values", Some(0.01)),
-        number(
-            "wanted_relative_error",
-            "relative standard error wanted of the mean",
-            (0.0, 10.0),
-            Some(0.05),
-        ),
+        number("wanted_relative_error", "relative standard error wanted of the mean", (0.0, 10.0), Some(0.05)),
     ],
     outputs: &[
         result("mean_over_median", "mean over median"),
@@ -174,38 +155,18 @@ const LOGNORMAL: &str = "lognormal spread";
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    row(
-        "lognormal-1p5-mean-over-median",
-        LOGNORMAL,
-        RECKONED,
-        (3.080_217, "-"),
-        Band::Absolute(1e-5),
-        || lognormal_mean_over_median(1.5),
-    ),
-    row(
-        "lognormal-1p5-below-mean",
-        LOGNORMAL,
-        RECKONED,
-        (0.773_373, "-"),
-        Band::Absolute(1e-5),
-        || lognormal_below_mean(1.5),
-    ),
-    row(
-        "lognormal-1p5-top-share",
-        LOGNORMAL,
-        RECKONED,
-        (0.204_303, "-"),
-        Band::Absolute(1e-5),
-        || lognormal_top_share(1.5, 0.01),
-    ),
-    row(
-        "lognormal-2-trials",
-        LOGNORMAL,
-        RECKONED,
-        (21_439.0, "-"),
-        Band::Absolute(1.0),
-        || (FORMULAS[0].evaluate)(&[2.0, 0.01, 0.05])[4],
-    ),
+    row("lognormal-1p5-mean-over-median", LOGNORMAL, RECKONED, (3.080_217, "-"), Band::Absolute(1e-5), || {
+        lognormal_mean_over_median(1.5)
+    }),
+    row("lognormal-1p5-below-mean", LOGNORMAL, RECKONED, (0.773_373, "-"), Band::Absolute(1e-5), || {
+        lognormal_below_mean(1.5)
+    }),
+    row("lognormal-1p5-top-share", LOGNORMAL, RECKONED, (0.204_303, "-"), Band::Absolute(1e-5), || {
+        lognormal_top_share(1.5, 0.01)
+    }),
+    row("lognormal-2-trials", LOGNORMAL, RECKONED, (21_439.0, "-"), Band::Absolute(1.0), || {
+        (FORMULAS[0].evaluate)(&[2.0, 0.01, 0.05])[4]
+    }),
 ];
 
 #[cfg(test)]
@@ -216,32 +177,21 @@ mod tests {
     fn identity_hill_index_of_a_pareto_sample() {
         // Quantiles of a Pareto with index 1.5.
         let n = 20_000;
-        let mut x: Vec<f64> = (0..n)
-            .map(|i| crate::math::pow((f64::from(i) + 0.5) / f64::from(n), -1.0 / 1.5))
-            .collect();
+        let mut x: Vec<f64> =
+            (0..n).map(|i| crate::math::pow((f64::from(i) + 0.5) / f64::from(n), -1.0 / 1.5)).collect();
         let index = hill_index(&mut x, 1000).unwrap();
         assert!((index - 1.5).abs() < 0.02, "{index}");
         assert_eq!(hill_index(&mut [1.0, 2.0], 2), None);
         assert_eq!(hill_index(&mut [-1.0, 2.0], 1), None);
-        assert!(
-            tail_warnings(&x)
-                .iter()
-                .any(|w| matches!(w, TailWarning::HeavyTail { .. }))
-        );
+        assert!(tail_warnings(&x).iter().any(|w| matches!(w, TailWarning::HeavyTail { .. })));
     }
 
     #[test]
     fn property_calm_results_give_no_warning() {
-        let calm: Vec<f64> = (0..1000)
-            .map(|i| 5.0 + f64::from(i * 37 % 1000) / 1000.0)
-            .collect();
+        let calm: Vec<f64> = (0..1000).map(|i| 5.0 + f64::from(i * 37 % 1000) / 1000.0).collect();
         assert_eq!(tail_warnings(&calm), vec![]);
         let mut wild = vec![-1.0; 100];
         wild[7] = 1e4;
-        assert!(
-            tail_warnings(&wild)
-                .iter()
-                .any(|w| matches!(w, TailWarning::MeanAgainstMedian { .. }))
-        );
+        assert!(tail_warnings(&wild).iter().any(|w| matches!(w, TailWarning::MeanAgainstMedian { .. })));
     }
 }

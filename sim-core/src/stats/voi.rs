@@ -45,10 +45,7 @@ impl DiscreteCase<'_> {
     /// Best expected result when the states have these (not necessarily normalised) weights.
     fn best(&self, weights: &[f64]) -> f64 {
         let value = |payoff: &&[f64]| payoff.iter().zip(weights).map(|(u, w)| u * w).sum();
-        self.payoffs
-            .iter()
-            .map(value)
-            .fold(f64::NEG_INFINITY, f64::max)
+        self.payoffs.iter().map(value).fold(f64::NEG_INFINITY, f64::max)
     }
 
     /// Result expected from the best choice without any test.
@@ -58,19 +55,9 @@ impl DiscreteCase<'_> {
 
     /// Expected value of perfect information.
     pub fn evpi(&self) -> f64 {
-        let best_in = |s: usize| {
-            self.payoffs
-                .iter()
-                .filter_map(|p| p.get(s))
-                .copied()
-                .fold(f64::NEG_INFINITY, f64::max)
-        };
-        let known: f64 = self
-            .states
-            .iter()
-            .enumerate()
-            .map(|(s, p)| p * best_in(s))
-            .sum();
+        let best_in =
+            |s: usize| self.payoffs.iter().filter_map(|p| p.get(s)).copied().fold(f64::NEG_INFINITY, f64::max);
+        let known: f64 = self.states.iter().enumerate().map(|(s, p)| p * best_in(s)).sum();
         known - self.without_test()
     }
 
@@ -80,22 +67,13 @@ impl DiscreteCase<'_> {
     /// outcome changes the decision.
     pub fn evsi(&self, outcomes: &[&[f64]]) -> f64 {
         let joint = |outcome: &&[f64]| -> f64 {
-            let weights: Vec<f64> = self
-                .states
-                .iter()
-                .zip(*outcome)
-                .map(|(p, l)| p * l)
-                .collect();
+            let weights: Vec<f64> = self.states.iter().zip(*outcome).map(|(p, l)| p * l).collect();
             self.best(&weights)
         };
         let with: f64 = outcomes.iter().map(joint).sum();
         let gain = with - self.without_test();
         // Rounding of the sums must not pass for value: nothing changes the decision, nothing gained.
-        if gain <= 1e-12 * (with.abs() + self.without_test().abs()) {
-            0.0
-        } else {
-            gain
-        }
+        if gain <= 1e-12 * (with.abs() + self.without_test().abs()) { 0.0 } else { gain }
     }
 }
 
@@ -108,11 +86,7 @@ pub fn unit_normal_loss(x: f64) -> f64 {
 ///
 /// s >= 0; 0 when s = 0. Source: Raiffa and Schlaifer 1961 (from memory).
 pub fn normal_evpi(mean: f64, sd: f64) -> f64 {
-    if sd == 0.0 {
-        0.0
-    } else {
-        sd * unit_normal_loss(mean.abs() / sd)
-    }
+    if sd == 0.0 { 0.0 } else { sd * unit_normal_loss(mean.abs() / sd) }
 }
 
 /// Value of n samples on the same choice: sd replaced by s sqrt(n/(n + n0)), n0 = samples that the prior is worth.
@@ -144,9 +118,8 @@ impl CountCase {
     /// Derived from the partial expectation of the gamma distribution. c, F > 0.
     pub fn evpi(&self) -> f64 {
         let at = self.ground.rate_m3 * self.cost / self.worth;
-        let known =
-            self.worth * self.ground.mean() * gamma::upper_tail(self.ground.shape + 1.0, at)
-                - self.cost * gamma::upper_tail(self.ground.shape, at);
+        let known = self.worth * self.ground.mean() * gamma::upper_tail(self.ground.shape + 1.0, at)
+            - self.cost * gamma::upper_tail(self.ground.shape, at);
         (known - self.without_sample()).max(0.0)
     }
 
@@ -155,10 +128,7 @@ impl CountCase {
     /// Exact, in closed form: mining pays from the count n* on; E[lambda; n >= n*] follows from the same negative binomial with
     /// size a + 1. Exactly zero when no count can change the decision. V >= 0.
     pub fn evsi(&self, volume_m3: f64) -> f64 {
-        let ColourDensity {
-            shape: a,
-            rate_m3: b,
-        } = self.ground;
+        let ColourDensity { shape: a, rate_m3: b } = self.ground;
         let success = b / (b + volume_m3);
         if !(success < 1.0) {
             return 0.0;
@@ -177,23 +147,14 @@ impl CountCase {
             - self.cost * negative_binomial_cdf(count, a, success);
         // max over the counts = total - part where mining loses (low_value <= 0).
         let now = self.worth * mean - self.cost;
-        if now > 0.0 {
-            (-low_value).max(0.0)
-        } else {
-            (now - low_value).max(0.0)
-        }
+        if now > 0.0 { (-low_value).max(0.0) } else { (now - low_value).max(0.0) }
     }
 
     /// The same as the plain sum over counts, for checking [`Self::evsi`].
     fn evsi_by_sum(&self, volume_m3: f64) -> f64 {
-        let ColourDensity {
-            shape: a,
-            rate_m3: b,
-        } = self.ground;
+        let ColourDensity { shape: a, rate_m3: b } = self.ground;
         let profit = |n: u64| (self.worth * (a + n as f64) / (b + volume_m3) - self.cost).max(0.0);
-        let sum: f64 = (0..5000)
-            .map(|n| negative_binomial_probability(n, a, b / (b + volume_m3)) * profit(n))
-            .sum();
+        let sum: f64 = (0..5000).map(|n| negative_binomial_probability(n, a, b / (b + volume_m3)) * profit(n)).sum();
         sum - self.without_sample()
     }
 }
@@ -205,14 +166,7 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "What perfect knowledge, or so many samples, would be worth before deciding to mine",
         equation: "EVPI = s L(|m|/s), L(x) = phi(x) - x(1-Phi(x)); EVSI: s sqrt(n/(n+n0)) for s",
         inputs: &[
-            input(
-                "profit",
-                "expected profit of mining; walking away is 0",
-                Dimension::Money,
-                "$",
-                ANY,
-                None,
-            ),
+            input("profit", "expected profit of mining; walking away is 0", Dimension::Money, "$", ANY, None),
             input(
                 "sd",
                 "standard deviation of the profit from ignorance of the ground",
@@ -222,26 +176,11 @@ pub const FORMULAS: &[Formula] = &[
                 None,
             ),
             number("samples", "samples to be taken", POSITIVE, Some(1.0)),
-            number(
-                "prior_samples",
-                "samples that the present knowledge is worth",
-                POSITIVE,
-                Some(5.0),
-            ),
+            number("prior_samples", "samples that the present knowledge is worth", POSITIVE, Some(5.0)),
         ],
         outputs: &[
-            output(
-                "evpi",
-                "value of perfect information",
-                Dimension::Money,
-                "$",
-            ),
-            output(
-                "evsi",
-                "value of the samples, before their cost",
-                Dimension::Money,
-                "$",
-            ),
+            output("evpi", "value of perfect information", Dimension::Money, "$"),
+            output("evsi", "value of the samples, before their cost", Dimension::Money, "$"),
         ],
         source: "Raiffa and Schlaifer 1961",
         status: Status::Memory,
@@ -253,71 +192,21 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "What washing one more sample and counting its colours would be worth before deciding to mine",
         equation: "EVSI = sum_n NB(n; a, b/(b+V)) max(0, c (a+n)/(b+V) - F) - max(0, c a/b - F)",
         inputs: &[
-            number(
-                "shape",
-                "a: colours seen so far, plus the prior's",
-                POSITIVE,
-                None,
-            ),
-            input(
-                "washed",
-                "b: ground washed so far, plus the prior's",
-                Dimension::Volume,
-                "m3",
-                POSITIVE,
-                None,
-            ),
-            input(
-                "worth",
-                "c: money from the block per colour per m3",
-                Dimension::Money,
-                "$",
-                POSITIVE,
-                None,
-            ),
-            input(
-                "cost",
-                "F: cost of mining the block",
-                Dimension::Money,
-                "$",
-                POSITIVE,
-                None,
-            ),
-            input(
-                "sample",
-                "V: next sample",
-                Dimension::Volume,
-                "m3",
-                POSITIVE,
-                None,
-            ),
+            number("shape", "a: colours seen so far, plus the prior's", POSITIVE, None),
+            input("washed", "b: ground washed so far, plus the prior's", Dimension::Volume, "m3", POSITIVE, None),
+            input("worth", "c: money from the block per colour per m3", Dimension::Money, "$", POSITIVE, None),
+            input("cost", "F: cost of mining the block", Dimension::Money, "$", POSITIVE, None),
+            input("sample", "V: next sample", Dimension::Volume, "m3", POSITIVE, None),
         ],
         outputs: &[
-            output(
-                "evsi",
-                "value of the sample, before its cost",
-                Dimension::Money,
-                "$",
-            ),
-            output(
-                "evpi",
-                "value of perfect information",
-                Dimension::Money,
-                "$",
-            ),
+            output("evsi", "value of the sample, before its cost", Dimension::Money, "$"),
+            output("evpi", "value of perfect information", Dimension::Money, "$"),
         ],
         source: "gamma-Poisson decision, derived here",
         status: Status::Computed,
         limits: "colours of one size; unclustered",
         evaluate: |x| {
-            let case = CountCase {
-                ground: ColourDensity {
-                    shape: x[0],
-                    rate_m3: x[1],
-                },
-                worth: x[2],
-                cost: x[3],
-            };
+            let case = CountCase { ground: ColourDensity { shape: x[0], rate_m3: x[1] }, worth: x[2], cost: x[3] };
             vec![case.evsi(x[4]), case.evpi()]
         },
     },
@@ -328,51 +217,16 @@ pub const FORMULAS: &[Formula] = &[
         inputs: &[
             super::entry::share("rich", "chance of rich ground", Some(0.3)),
             super::entry::share("fair", "chance of fair ground; the rest is poor", Some(0.4)),
-            input(
-                "profit_rich",
-                "profit of mining rich ground",
-                Dimension::Money,
-                "$",
-                ANY,
-                None,
-            ),
-            input(
-                "profit_fair",
-                "profit of mining fair ground",
-                Dimension::Money,
-                "$",
-                ANY,
-                None,
-            ),
-            input(
-                "profit_poor",
-                "profit of mining poor ground",
-                Dimension::Money,
-                "$",
-                ANY,
-                None,
-            ),
-            super::entry::share(
-                "good_if_rich",
-                "chance that the pit reads good on rich ground",
-                Some(0.9),
-            ),
+            input("profit_rich", "profit of mining rich ground", Dimension::Money, "$", ANY, None),
+            input("profit_fair", "profit of mining fair ground", Dimension::Money, "$", ANY, None),
+            input("profit_poor", "profit of mining poor ground", Dimension::Money, "$", ANY, None),
+            super::entry::share("good_if_rich", "chance that the pit reads good on rich ground", Some(0.9)),
             super::entry::share("good_if_fair", "the same on fair ground", Some(0.6)),
             super::entry::share("good_if_poor", "the same on poor ground", Some(0.2)),
         ],
         outputs: &[
-            output(
-                "evpi",
-                "value of perfect information",
-                Dimension::Money,
-                "$",
-            ),
-            output(
-                "evsi",
-                "value of the pit, before its cost",
-                Dimension::Money,
-                "$",
-            ),
+            output("evpi", "value of perfect information", Dimension::Money, "$"),
+            output("evsi", "value of the pit, before its cost", Dimension::Money, "$"),
             result("chance_good", "chance that the pit reads good"),
         ],
         source: "Bayes' rule; Raiffa and Schlaifer 1961",
@@ -383,10 +237,7 @@ pub const FORMULAS: &[Formula] = &[
             let good = [x[5], x[6], x[7]];
             let bad = good.map(|p| 1.0 - p);
             let mine = [x[2], x[3], x[4]];
-            let case = DiscreteCase {
-                states: &states,
-                payoffs: &[&mine, &[0.0; 3]],
-            };
+            let case = DiscreteCase { states: &states, payoffs: &[&mine, &[0.0; 3]] };
             let chance = states.iter().zip(&good).map(|(p, l)| p * l).sum();
             vec![case.evpi(), case.evsi(&[&good, &bad]), chance]
         },
@@ -394,87 +245,29 @@ pub const FORMULAS: &[Formula] = &[
 ];
 
 /// Ground rich, fair or poor; mining pays 200, 30 or -150 k$, walking away 0. Invented.
-const GROUND: DiscreteCase = DiscreteCase {
-    states: &[0.3, 0.4, 0.3],
-    payoffs: &[&[200.0, 30.0, -150.0], &[0.0; 3]],
-};
+const GROUND: DiscreteCase = DiscreteCase { states: &[0.3, 0.4, 0.3], payoffs: &[&[200.0, 30.0, -150.0], &[0.0; 3]] };
 
 const DISCRETE: &str = "value of information, discrete ground";
 const NORMAL: &str = "value of information, normal profit";
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    row(
-        "voi-discrete-evpi",
-        DISCRETE,
-        RECKONED,
-        (45.0, "k$"),
-        Band::Absolute(1e-9),
-        || GROUND.evpi(),
-    ),
-    row(
-        "voi-discrete-evsi",
-        DISCRETE,
-        RECKONED,
-        (25.2, "k$"),
-        Band::Absolute(1e-9),
-        || GROUND.evsi(&[&[0.9, 0.6, 0.2], &[0.1, 0.4, 0.8]]),
-    ),
-    row(
-        "voi-discrete-good",
-        DISCRETE,
-        RECKONED,
-        (0.57, "-"),
-        Band::Absolute(1e-9),
-        || {
-            GROUND
-                .states
-                .iter()
-                .zip([0.9, 0.6, 0.2])
-                .map(|(p, l)| p * l)
-                .sum()
-        },
-    ),
-    row(
-        "voi-normal-evpi",
-        NORMAL,
-        RECKONED,
-        (15.344_732, "-"),
-        Band::Absolute(1e-5),
-        || normal_evpi(10.0, 50.0),
-    ),
-    row(
-        "voi-normal-evpi-30",
-        NORMAL,
-        RECKONED,
-        (8.4336, "-"),
-        Band::Absolute(1e-4),
-        || normal_evpi(30.0, 50.0),
-    ),
-    row(
-        "voi-normal-evpi-loss",
-        NORMAL,
-        RECKONED,
-        (11.5219, "-"),
-        Band::Absolute(1e-4),
-        || normal_evpi(-20.0, 50.0),
-    ),
-    row(
-        "voi-normal-evsi-1",
-        NORMAL,
-        RECKONED,
-        (4.1015, "-"),
-        Band::Absolute(1e-4),
-        || normal_evsi(10.0, 50.0, 1.0, 5.0),
-    ),
-    row(
-        "voi-normal-evsi-20",
-        NORMAL,
-        RECKONED,
-        (13.2854, "-"),
-        Band::Absolute(1e-4),
-        || normal_evsi(10.0, 50.0, 20.0, 5.0),
-    ),
+    row("voi-discrete-evpi", DISCRETE, RECKONED, (45.0, "k$"), Band::Absolute(1e-9), || GROUND.evpi()),
+    row("voi-discrete-evsi", DISCRETE, RECKONED, (25.2, "k$"), Band::Absolute(1e-9), || {
+        GROUND.evsi(&[&[0.9, 0.6, 0.2], &[0.1, 0.4, 0.8]])
+    }),
+    row("voi-discrete-good", DISCRETE, RECKONED, (0.57, "-"), Band::Absolute(1e-9), || {
+        GROUND.states.iter().zip([0.9, 0.6, 0.2]).map(|(p, l)| p * l).sum()
+    }),
+    row("voi-normal-evpi", NORMAL, RECKONED, (15.344_732, "-"), Band::Absolute(1e-5), || normal_evpi(10.0, 50.0)),
+    row("voi-normal-evpi-30", NORMAL, RECKONED, (8.4336, "-"), Band::Absolute(1e-4), || normal_evpi(30.0, 50.0)),
+    row("voi-normal-evpi-loss", NORMAL, RECKONED, (11.5219, "-"), Band::Absolute(1e-4), || normal_evpi(-20.0, 50.0)),
+    row("voi-normal-evsi-1", NORMAL, RECKONED, (4.1015, "-"), Band::Absolute(1e-4), || {
+        normal_evsi(10.0, 50.0, 1.0, 5.0)
+    }),
+    row("voi-normal-evsi-20", NORMAL, RECKONED, (13.2854, "-"), Band::Absolute(1e-4), || {
+        normal_evsi(10.0, 50.0, 20.0, 5.0)
+    }),
     row(
         "voi-count-evsi-equals-sum",
         "value of information, colour counts",
@@ -486,14 +279,7 @@ pub const CHECKS: &[Check] = &[
         (1.0, "-"),
         Band::Absolute(1e-9),
         || {
-            let case = CountCase {
-                ground: ColourDensity {
-                    shape: 9.0,
-                    rate_m3: 6.5,
-                },
-                worth: 100.0,
-                cost: 130.0,
-            };
+            let case = CountCase { ground: ColourDensity { shape: 9.0, rate_m3: 6.5 }, worth: 100.0, cost: 130.0 };
             case.evsi(3.0) / case.evsi_by_sum(3.0)
         },
     ),
@@ -520,14 +306,7 @@ mod tests {
     #[test]
     fn property_a_sample_that_changes_nothing_is_worth_exactly_nothing() {
         // Even an empty sample of 0.1 m3 leaves mining profitable.
-        let case = CountCase {
-            ground: ColourDensity {
-                shape: 9.0,
-                rate_m3: 6.5,
-            },
-            worth: 100.0,
-            cost: 10.0,
-        };
+        let case = CountCase { ground: ColourDensity { shape: 9.0, rate_m3: 6.5 }, worth: 100.0, cost: 10.0 };
         assert_eq!(case.evsi(0.1), 0.0);
         assert_eq!(GROUND.evsi(&[&[0.5, 0.5, 0.5], &[0.5, 0.5, 0.5]]), 0.0);
         assert_eq!(evpi(&[vec![2.0, 3.0], vec![1.0, 1.0]]), 0.0);

@@ -71,86 +71,32 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Loose volume and grade of gravel from its volume and grade in the bank",
         equation: "loose = bank (1+s); load factor = 1/(1+s); grade loose = grade bank/(1+s)",
         inputs: &[
-            input(
-                "bank",
-                "volume in the bank",
-                Dimension::Volume,
-                "yd3",
-                POSITIVE,
-                Some(CUBIC_YARD_M3),
-            ),
-            number(
-                "swell",
-                "growth of the volume when dug",
-                (0.0, 1.0),
-                Some(0.18),
-            ),
-            input(
-                "grade_bank",
-                "gold per bank volume",
-                Dimension::Grade,
-                "mg/m3",
-                POSITIVE,
-                Some(0.0),
-            ),
+            input("bank", "volume in the bank", Dimension::Volume, "yd3", POSITIVE, Some(CUBIC_YARD_M3)),
+            number("swell", "growth of the volume when dug", (0.0, 1.0), Some(0.18)),
+            input("grade_bank", "gold per bank volume", Dimension::Grade, "mg/m3", POSITIVE, Some(0.0)),
         ],
         outputs: &[
             output("loose", "loose volume", Dimension::Volume, "yd3"),
             result("load_factor", "bank over loose"),
-            output(
-                "grade_loose",
-                "gold per loose volume",
-                Dimension::Grade,
-                "mg/m3",
-            ),
+            output("grade_loose", "gold per loose volume", Dimension::Grade, "mg/m3"),
         ],
         source: "definition of swell",
         status: Status::CommonPractice,
         limits: "swell of sand and gravel 8 to 30 %: measure it",
-        evaluate: |x| {
-            vec![
-                loose_from_bank(x[0], x[1]),
-                bank_from_loose(1.0, x[1]),
-                grade_loose_from_bank(x[2], x[1]),
-            ]
-        },
+        evaluate: |x| vec![loose_from_bank(x[0], x[1]), bank_from_loose(1.0, x[1]), grade_loose_from_bank(x[2], x[1])],
     },
     Formula {
         name: "pans-per-yard",
         meaning: "Pans to a bank yard, and what gold per pan means per volume of bank",
         equation: "pans = (V_yard/V_pan)(1+s); grade = gold per pan x pans/V_yard",
         inputs: &[
-            input(
-                "pan",
-                "struck volume of the pan",
-                Dimension::Volume,
-                "L",
-                POSITIVE,
-                None,
-            ),
-            number(
-                "swell",
-                "growth of the volume when dug",
-                (0.0, 1.0),
-                Some(0.18),
-            ),
-            input(
-                "gold_per_pan",
-                "gold per pan",
-                Dimension::Mass,
-                "mg",
-                POSITIVE,
-                Some(1e-6),
-            ),
+            input("pan", "struck volume of the pan", Dimension::Volume, "L", POSITIVE, None),
+            number("swell", "growth of the volume when dug", (0.0, 1.0), Some(0.18)),
+            input("gold_per_pan", "gold per pan", Dimension::Mass, "mg", POSITIVE, Some(1e-6)),
         ],
         outputs: &[
             result("pans", "pans to the bank yard"),
-            output(
-                "grade_bank",
-                "gold per bank volume",
-                Dimension::Grade,
-                "mg/yd3",
-            ),
+            output("grade_bank", "gold per bank volume", Dimension::Grade, "mg/yd3"),
         ],
         source: "definition",
         status: Status::CommonPractice,
@@ -165,22 +111,8 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Struck volume of a pan with straight sides",
         equation: "V = (pi h/12)(D^2 + D d + d^2)",
         inputs: &[
-            input(
-                "top",
-                "diameter at the rim",
-                Dimension::Length,
-                "in",
-                POSITIVE,
-                None,
-            ),
-            input(
-                "bottom",
-                "diameter of the bottom",
-                Dimension::Length,
-                "in",
-                POSITIVE,
-                None,
-            ),
+            input("top", "diameter at the rim", Dimension::Length, "in", POSITIVE, None),
+            input("bottom", "diameter of the bottom", Dimension::Length, "in", POSITIVE, None),
             input("depth", "depth", Dimension::Length, "in", POSITIVE, None),
         ],
         outputs: &[output("volume", "struck volume", Dimension::Volume, "L")],
@@ -204,12 +136,7 @@ pub const FORMULAS: &[Formula] = &[
             ),
             share("boulder_share", "boulders by volume of the bank", None),
         ],
-        outputs: &[output(
-            "grade",
-            "grade of the bank",
-            Dimension::Grade,
-            "mg/m3",
-        )],
+        outputs: &[output("grade", "grade of the bank", Dimension::Grade, "mg/m3")],
         source: "the trap: Wells 1969, BLM Technical Bulletin 4; the formula is ours",
         status: Status::Assumed,
         limits: "boulders without gold",
@@ -219,17 +146,8 @@ pub const FORMULAS: &[Formula] = &[
         name: "placer-gold-density",
         meaning: "Density of placer gold from its fineness",
         equation: "1/rho = F/19.3 + (1-F)/10.49",
-        inputs: &[share(
-            "fineness",
-            "gold by mass, e.g. 0.85 for 850 fine",
-            None,
-        )],
-        outputs: &[output(
-            "density",
-            "density of the alloy",
-            Dimension::Density,
-            "g/cm3",
-        )],
+        inputs: &[share("fineness", "gold by mass, e.g. 0.85 for 850 fine", None)],
+        outputs: &[output("density", "density of the alloy", Dimension::Density, "g/cm3")],
         source: "volumes of gold and silver added",
         status: Status::Computed,
         limits: "rest silver; hollows, quartz and iron coats lower it",
@@ -253,30 +171,15 @@ const TB4_PAN_M3: f64 = 336.0 * CUBIC_INCH_M3;
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    row(
-        "tb4-pan-volume",
-        "pan as a frustum",
-        TB4_PAN,
-        (336.0, "in3"),
-        Band::Relative(0.01),
-        || pan_volume_m3(16.0 * 0.0254, 10.0 * 0.0254, 2.5 * 0.0254) / CUBIC_INCH_M3,
-    ),
-    row(
-        "tb4-pan-factor",
-        "pans to the bank yard",
-        TB4_FACTOR,
-        (180.0, "-"),
-        Band::Between(150.0, 200.0),
-        || pans_per_bank(CUBIC_YARD_M3, TB4_PAN_M3, 0.225),
-    ),
-    row(
-        "pans-per-loose-yard",
-        "pans to the loose yard",
-        RECKONED,
-        (138.857, "-"),
-        Band::Absolute(1e-3),
-        || pans_per_bank(CUBIC_YARD_M3, TB4_PAN_M3, 0.0),
-    ),
+    row("tb4-pan-volume", "pan as a frustum", TB4_PAN, (336.0, "in3"), Band::Relative(0.01), || {
+        pan_volume_m3(16.0 * 0.0254, 10.0 * 0.0254, 2.5 * 0.0254) / CUBIC_INCH_M3
+    }),
+    row("tb4-pan-factor", "pans to the bank yard", TB4_FACTOR, (180.0, "-"), Band::Between(150.0, 200.0), || {
+        pans_per_bank(CUBIC_YARD_M3, TB4_PAN_M3, 0.225)
+    }),
+    row("pans-per-loose-yard", "pans to the loose yard", RECKONED, (138.857, "-"), Band::Absolute(1e-3), || {
+        pans_per_bank(CUBIC_YARD_M3, TB4_PAN_M3, 0.0)
+    }),
     row(
         "swell-from-180-pans",
         "swell implied by a pan factor",
@@ -285,20 +188,10 @@ pub const CHECKS: &[Check] = &[
         Band::Absolute(1e-5),
         || swell_from_pans(180.0, CUBIC_YARD_M3, TB4_PAN_M3),
     ),
-    row(
-        "ounce-per-yard",
-        "unit factors",
-        RECKONED,
-        (40.681_81, "g/m3"),
-        Band::Absolute(1e-4),
-        || TROY_OUNCE_KG * 1e3 / CUBIC_YARD_M3,
-    ),
-    row(
-        "alloy-850-fine",
-        "alloy density",
-        RECKONED,
-        (17.1407, "g/cm3"),
-        Band::Absolute(1e-3),
-        || alloy_density(0.85) * 1e-3,
-    ),
+    row("ounce-per-yard", "unit factors", RECKONED, (40.681_81, "g/m3"), Band::Absolute(1e-4), || {
+        TROY_OUNCE_KG * 1e3 / CUBIC_YARD_M3
+    }),
+    row("alloy-850-fine", "alloy density", RECKONED, (17.1407, "g/cm3"), Band::Absolute(1e-3), || {
+        alloy_density(0.85) * 1e-3
+    }),
 ];

@@ -113,23 +113,36 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
     if speed_rev_s >= critical {
         b.problems.error(
             s.place("speed"),
-            format!("at {:.0} rpm a drum of this diameter centrifuges: its critical speed is {:.0} rpm", speed_rev_s * 60.0, critical * 60.0),
+            format!(
+                "at {:.0} rpm a drum of this diameter centrifuges: its critical speed is {:.0} rpm",
+                speed_rev_s * 60.0,
+                critical * 60.0
+            ),
             "30 to 45 % of critical is usual",
         );
         return None;
     }
     let opening_m = s.maybe("feed_opening").unwrap_or(USUAL_OPENING * diameter_m);
     if opening_m >= diameter_m {
-        b.problems.error(s.place("feed_opening"), "the feed opening is not smaller than the drum", "give its diameter; usual is 0.6 of the drum");
+        b.problems.error(
+            s.place("feed_opening"),
+            "the feed opening is not smaller than the drum",
+            "give its diameter; usual is 0.6 of the drum",
+        );
         return None;
     }
     if b.sections.len() > MAX_SECTIONS {
-        b.problems.error(s.span.clone(), format!("a drum has at most {MAX_SECTIONS} sections"), "join sections of the same kind");
+        b.problems.error(
+            s.span.clone(),
+            format!("a drum has at most {MAX_SECTIONS} sections"),
+            "join sections of the same kind",
+        );
         return None;
     }
     let mut plans = Vec::new();
     for section in b.sections {
-        let plan = (section.kind.build)(&mut SectionBuilder { settings: &section.settings, drum: s, problems: b.problems });
+        let plan =
+            (section.kind.build)(&mut SectionBuilder { settings: &section.settings, drum: s, problems: b.problems });
         plans.push(plan?);
     }
     let water = (0..b.sections.len())
@@ -143,7 +156,11 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
         .collect();
     let all: Vec<Holes> = plans.iter().filter_map(|p| p.holes()).collect();
     if all.is_empty() {
-        b.problems.error(s.span.clone(), "the drum has no section with holes: all would go over the end", "add a [[stage.section]] of kind screen");
+        b.problems.error(
+            s.span.clone(),
+            "the drum has no section with holes: all would go over the end",
+            "add a [[stage.section]] of kind screen",
+        );
         return None;
     }
     let holes = all.iter().copied().max_by(|x, y| x.hole_m.total_cmp(&y.hole_m));
@@ -183,8 +200,16 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
 }
 
 fn numbers(b: &mut StageBuilder<'_>, names: &[String], lengths: &[f64]) -> Numbers {
-    let section_time =
-        names.iter().map(|n| b.measure(format!("{}_residence", n.replace('-', "_")), Dimension::Time, format!("time that the rock spends in the {n}"))).collect();
+    let section_time = names
+        .iter()
+        .map(|n| {
+            b.measure(
+                format!("{}_residence", n.replace('-', "_")),
+                Dimension::Time,
+                format!("time that the rock spends in the {n}"),
+            )
+        })
+        .collect();
     let cells = Fineness::FAST.cells_per_section;
     let mut profile = Vec::new();
     let mut start = 0.0;
@@ -237,7 +262,8 @@ impl DrumStage {
         for ((axes, class), size_m) in scratch.gold_axes.iter_mut().zip(self.gold.class()).zip(self.gold.size_m()) {
             let settled = &trial.ground.settling[*class];
             let middle = gold_class(*class).middle_m;
-            let at_middle = GoldAxes { sieve_m: middle, intermediate_m: settled.intermediate_m, thickness_m: settled.thickness_m };
+            let at_middle =
+                GoldAxes { sieve_m: middle, intermediate_m: settled.intermediate_m, thickness_m: settled.thickness_m };
             *axes = at_middle.scaled(size_m / middle);
         }
         let mut water_m3_s = feed.added_water_m3_s;
@@ -276,7 +302,8 @@ impl Stage for DrumStage {
         let shell = self.shell(trial);
         self.prepare(trial, feed, scratch, &shell);
         let Scratch { march, laws, start, gravel_kg_s, gold_axes, gold_kg_s } = scratch;
-        let mut sections: [&dyn Section; MAX_SECTIONS] = [&sim_core::drum::BlankShell { length_m: 1.0, exit_ring_m: 0.0 }; MAX_SECTIONS];
+        let mut sections: [&dyn Section; MAX_SECTIONS] =
+            [&sim_core::drum::BlankShell { length_m: 1.0, exit_ring_m: 0.0 }; MAX_SECTIONS];
         for (slot, law) in sections.iter_mut().zip(laws.iter()) {
             let section: &dyn Section = law.as_ref();
             *slot = section;
@@ -340,7 +367,8 @@ impl Stage for DrumStage {
         let left_lumps = oversize.lumps_kg_s();
         let worn = lumps_in - left_lumps - undersize.lumps_kg_s();
         undersize.clay_kg_s = kept(feed.clay_kg_s, spill.clay_kg_s) + worn;
-        let (left_share, worn_share) = if lumps_in > 0.0 { (left_lumps / lumps_in, worn / lumps_in) } else { (0.0, 0.0) };
+        let (left_share, worn_share) =
+            if lumps_in > 0.0 { (left_lumps / lumps_in, worn / lumps_in) } else { (0.0, 0.0) };
 
         // Gold.
         let mut left_free = [0.0; GOLD_CLASSES];
@@ -352,12 +380,18 @@ impl Stage for DrumStage {
             let g = self.gold.class()[p];
             let share = gold_kg_s[p];
             per_class[g] += share;
-            let above = self.share_above_hole(&gold_axes[p], self.gold.low_m()[p], self.gold.high_m()[p], self.gold.size_m()[p]);
+            let above = self.share_above_hole(
+                &gold_axes[p],
+                self.gold.low_m()[p],
+                self.gold.high_m()[p],
+                self.gold.size_m()[p],
+            );
             let free = kept(feed.gold_kg_s[g], spill.gold_kg_s[g]) * share * last.gold_left[p];
             let freed = kept(feed.locked_kg_s[g], spill.locked_kg_s[g]) * share * last.freed_left[p];
             left_free[g] += free;
             freed_left[g] += freed;
-            let whole = kept(feed.gold_kg_s[g], spill.gold_kg_s[g]) * share + kept(feed.locked_kg_s[g], spill.locked_kg_s[g]) * share * worn_share;
+            let whole = kept(feed.gold_kg_s[g], spill.gold_kg_s[g]) * share
+                + kept(feed.locked_kg_s[g], spill.locked_kg_s[g]) * share * worn_share;
             too_big[g] += (free + freed).min(whole * above);
         }
         for g in 0..GOLD_CLASSES {
@@ -381,7 +415,8 @@ impl Stage for DrumStage {
         undersize.load_cv = feed.load_cv;
         oversize.load_cv = feed.load_cv;
         oversize.largest_m = feed.largest_m;
-        undersize.largest_m = self.plans.iter().filter_map(|p| p.holes()).map(|h| h.gravel_m).fold(0.0, f64::max).min(feed.largest_m);
+        undersize.largest_m =
+            self.plans.iter().filter_map(|p| p.holes()).map(|h| h.gravel_m).fold(0.0, f64::max).min(feed.largest_m);
 
         let m = &self.m;
         let out = work.measures;
@@ -392,7 +427,8 @@ impl Stage for DrumStage {
             out[*i] = station.depth_m;
         }
         let dry_kg_s = outcome.solids_fed_kg_s;
-        let volume = std::f64::consts::PI * shell.radius_m() * shell.radius_m() * laws.iter().map(|l| l.length_m()).sum::<f64>();
+        let volume =
+            std::f64::consts::PI * shell.radius_m() * shell.radius_m() * laws.iter().map(|l| l.length_m()).sum::<f64>();
         let power_w = outcome.power_w();
         out[m.feed_depth] = outcome.feed_end_depth_m();
         out[m.exit_depth] = last.exit_depth_m;
@@ -446,7 +482,8 @@ impl DrumStage {
         for c in 0..SOLID_CLASSES {
             let class = solid_class(c);
             if class.middle_m > FILM_SIZE_M {
-                surface_m2_s += oversize.rock_kg_s[c] * surface_m2_kg(ground.rock_density_kg_m3, class.middle_m, SURFACE_SHAPE);
+                surface_m2_s +=
+                    oversize.rock_kg_s[c] * surface_m2_kg(ground.rock_density_kg_m3, class.middle_m, SURFACE_SHAPE);
             }
         }
         let rock_kg_s: f64 = oversize.rock_kg_s.iter().sum();
@@ -463,12 +500,20 @@ impl DrumStage {
             }
         }
         // Clean spray on liquor of strength 1: what is left of the fines in the film.
-        let rinsed = if film_m3_s > 0.0 { after_bar_kg_m3(film_m3_s, 1.0, spray_m3_s, 0.0, trial.get(self.spray_mixing)) } else { 0.0 };
+        let rinsed = if film_m3_s > 0.0 {
+            after_bar_kg_m3(film_m3_s, 1.0, spray_m3_s, 0.0, trial.get(self.spray_mixing))
+        } else {
+            0.0
+        };
         let in_film = if water_in > 0.0 { film_m3_s / water_in } else { 0.0 } * rinsed;
         let fines_kg_s: f64 = undersize.clay_kg_s
-            + (0..SOLID_CLASSES).filter(|c| solid_class(*c).middle_m < FILM_SIZE_M).map(|c| undersize.rock_kg_s[c]).sum::<f64>();
+            + (0..SOLID_CLASSES)
+                .filter(|c| solid_class(*c).middle_m < FILM_SIZE_M)
+                .map(|c| undersize.rock_kg_s[c])
+                .sum::<f64>();
         let spray_l_kg = if rock_kg_s > 0.0 { 1000.0 * spray_m3_s / rock_kg_s } else { 0.0 };
-        let coat_kg_s = trial.get(self.coating) * rock_kg_s * coating_left(trial.get(self.coating_wash), spray_l_kg, pressure_pa);
+        let coat_kg_s =
+            trial.get(self.coating) * rock_kg_s * coating_left(trial.get(self.coating_wash), spray_l_kg, pressure_pa);
         let in_coat = if fines_kg_s > 0.0 { coat_kg_s / fines_kg_s } else { 0.0 };
         let moved = (in_film + in_coat).min(1.0);
         for c in 0..SOLID_CLASSES {

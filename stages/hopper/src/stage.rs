@@ -69,7 +69,11 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
         nozzles: b.mounted.to_vec(),
         dry_feed: b.measure("dry_feed", Dimension::MassRate, "dry solids into the plant"),
         reject_share: b.measure("reject_share", Dimension::Fraction, "share of the dry feed rejected on the grizzly"),
-        water_per_t: b.measure("hopper_water", Dimension::WaterPerMass, "water added in the hopper per dry mass passed on"),
+        water_per_t: b.measure(
+            "hopper_water",
+            Dimension::WaterPerMass,
+            "water added in the hopper per dry mass passed on",
+        ),
     }))
 }
 
@@ -107,7 +111,8 @@ impl Stage for Hopper {
         let fines_kg_s: f64 =
             (0..SOLID_CLASSES).filter(|c| solid_class(*c).middle_m < CLINGING_SIZE_M).map(|c| feed.rock_kg_s[c]).sum();
         let kept = if self.washed { KEPT_WHEN_WASHED } else { 1.0 };
-        let cling = if fines_kg_s > 0.0 { (trial.get(self.clinging) * kept * reject_kg_s / fines_kg_s).min(1.0) } else { 0.0 };
+        let cling =
+            if fines_kg_s > 0.0 { (trial.get(self.clinging) * kept * reject_kg_s / fines_kg_s).min(1.0) } else { 0.0 };
         for c in 0..SOLID_CLASSES {
             if solid_class(c).middle_m < CLINGING_SIZE_M {
                 let moved = feed.rock_kg_s[c] * cling;
@@ -129,7 +134,8 @@ impl Stage for Hopper {
         reject.water_m3_s = (DRAINED_WATER * reject.solids_kg_s() / ground.water.density_kg_m3).min(moisture_m3_s);
         feed.water_m3_s = moisture_m3_s - reject.water_m3_s + added;
         feed.added_water_m3_s = added;
-        let top_m = (0..SOLID_CLASSES).rev().find(|c| feed.rock_kg_s[*c] > 0.0).map_or(0.0, |c| solid_class(c).finite_to_m());
+        let top_m =
+            (0..SOLID_CLASSES).rev().find(|c| feed.rock_kg_s[*c] > 0.0).map_or(0.0, |c| solid_class(c).finite_to_m());
         feed.largest_m = if self.gap_m > 0.0 { top_m.min(self.gap_m) } else { top_m };
         feed.load_cv = trial.get(self.uneven);
         reject.load_cv = feed.load_cv;

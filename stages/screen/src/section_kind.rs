@@ -17,15 +17,71 @@ pub static SCREEN: SectionKind = SectionKind {
     purpose: "perforated shell that lets sand, gold and small gravel through",
     settings: &[
         Setting::required("length", Dimension::Length, (0.05, 50.0), "length along the axis"),
-        Setting::required("hole", Dimension::Length, (0.001, 0.2), "diameter of a round hole, side of a square one, width of a slot"),
-        Setting::required("pitch", Dimension::Length, (0.0015, 0.5), "distance between the middles of neighbouring holes"),
-        Setting::choice("shape", &[("round", "punched, drilled or cut round holes"), ("square", "square holes or woven mesh"), ("slot", "long slots")], Preset::Text("round"), "shape of the holes"),
-        Setting::choice("pattern", &[("staggered", "each row set off by half a pitch, 60 degrees"), ("in-line", "holes in square rows")], Preset::Text("staggered"), "how the holes stand"),
+        Setting::required(
+            "hole",
+            Dimension::Length,
+            (0.001, 0.2),
+            "diameter of a round hole, side of a square one, width of a slot",
+        ),
+        Setting::required(
+            "pitch",
+            Dimension::Length,
+            (0.0015, 0.5),
+            "distance between the middles of neighbouring holes",
+        ),
+        Setting::choice(
+            "shape",
+            &[
+                ("round", "punched, drilled or cut round holes"),
+                ("square", "square holes or woven mesh"),
+                ("slot", "long slots"),
+            ],
+            Preset::Text("round"),
+            "shape of the holes",
+        ),
+        Setting::choice(
+            "pattern",
+            &[("staggered", "each row set off by half a pitch, 60 degrees"), ("in-line", "holes in square rows")],
+            Preset::Text("staggered"),
+            "how the holes stand",
+        ),
         Setting::usual("exit_ring", Dimension::Length, "0 mm", (0.0, 2.0), "height of the ring at its end; 0 for none"),
-        Setting::uncertain("blinded", Dimension::Fraction, || Spread::triangular(0.0, 0.05, 0.20), (0.0, 0.95), Nature::Variability, "share of the holes that are plugged by stones", "assumed 0-20 % over a shift"),
-        Setting::uncertain("trials_per_turnover", Dimension::Number, || Spread::log_normal_within(2.0, 0.42, 0.5, 8.0), (0.1, 20.0), Nature::Ignorance, "meetings with a hole per turnover of the bed", "assumed median 2, nine in ten within 1-4"),
-        Setting::uncertain("round_hole_factor", Dimension::Number, || Spread::triangular(0.80, 0.84, 0.87), (0.5, 1.0), Nature::Ignorance, "sieve size of a stone over the round hole that it just passes", "0.80-0.87 natural gravel, from memory"),
-        Setting::uncertain("wet_screening", Dimension::WaterPerMass, || Spread::triangular(0.2e-3, 0.45e-3, 0.8e-3), (0.0, 0.01), Nature::Ignorance, "added water per dry mass at which screening is 63 % of fully wet", "assumed; near full at the published 1.25-1.75 m3/t"),
+        Setting::uncertain(
+            "blinded",
+            Dimension::Fraction,
+            || Spread::triangular(0.0, 0.05, 0.20),
+            (0.0, 0.95),
+            Nature::Variability,
+            "share of the holes that are plugged by stones",
+            "assumed 0-20 % over a shift",
+        ),
+        Setting::uncertain(
+            "trials_per_turnover",
+            Dimension::Number,
+            || Spread::log_normal_within(2.0, 0.42, 0.5, 8.0),
+            (0.1, 20.0),
+            Nature::Ignorance,
+            "meetings with a hole per turnover of the bed",
+            "assumed median 2, nine in ten within 1-4",
+        ),
+        Setting::uncertain(
+            "round_hole_factor",
+            Dimension::Number,
+            || Spread::triangular(0.80, 0.84, 0.87),
+            (0.5, 1.0),
+            Nature::Ignorance,
+            "sieve size of a stone over the round hole that it just passes",
+            "0.80-0.87 natural gravel, from memory",
+        ),
+        Setting::uncertain(
+            "wet_screening",
+            Dimension::WaterPerMass,
+            || Spread::triangular(0.2e-3, 0.45e-3, 0.8e-3),
+            (0.0, 0.01),
+            Nature::Ignorance,
+            "added water per dry mass at which screening is 63 % of fully wet",
+            "assumed; near full at the published 1.25-1.75 m3/t",
+        ),
     ],
     build,
     formulas: crate::formulas,
@@ -42,7 +98,11 @@ fn build(b: &mut SectionBuilder<'_>) -> Option<Box<dyn SectionPlan>> {
         _ => HoleShape::Round,
     };
     if pitch <= hole {
-        b.problems.error(s.place("pitch"), "the pitch is not larger than the hole: no steel would be left", "pitch is the distance between the middles of two holes, e.g. 1.5 times the hole");
+        b.problems.error(
+            s.place("pitch"),
+            "the pitch is not larger than the hole: no steel would be left",
+            "pitch is the distance between the middles of two holes, e.g. 1.5 times the hole",
+        );
         return None;
     }
     if 2.0 * hole > b.drum.number("diameter") {
@@ -86,11 +146,20 @@ impl SectionPlan for Plan {
             HoleShape::Square => (hole_m, |g| g.sieve_m),
             HoleShape::Slot => (hole_m / 0.4, |g| g.thickness_m),
         };
-        Some(Holes { gravel_m: effective_hole_m(self.plate.shape, hole_m, self.middle_factor), gold_m, hole_m, gold_measure })
+        Some(Holes {
+            gravel_m: effective_hole_m(self.plate.shape, hole_m, self.middle_factor),
+            gold_m,
+            hole_m,
+            gold_measure,
+        })
     }
 
     fn new_laws(&self) -> Box<dyn SectionLaws> {
-        Box::new(Laws { plan: *self, section: ScreenSection::new(self.plate), gold: [GoldMeasures::default(); MAX_TRACERS] })
+        Box::new(Laws {
+            plan: *self,
+            section: ScreenSection::new(self.plate),
+            gold: [GoldMeasures::default(); MAX_TRACERS],
+        })
     }
 }
 
@@ -114,7 +183,11 @@ impl SectionLaws for Laws {
         self.section.set_gravel(state.gravel_m);
         let n = state.gold.len().min(MAX_TRACERS);
         for (measures, axes) in self.gold.iter_mut().zip(state.gold) {
-            *measures = GoldMeasures { intermediate_m: axes.intermediate_m, sieve_m: axes.sieve_m, thickness_m: axes.thickness_m };
+            *measures = GoldMeasures {
+                intermediate_m: axes.intermediate_m,
+                sieve_m: axes.sieve_m,
+                thickness_m: axes.thickness_m,
+            };
         }
         self.section.set_gold(&self.gold[..n]);
         self.section.set_water(state.added_water_m3_s);

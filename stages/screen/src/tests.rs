@@ -1,6 +1,5 @@
 use sim_core::drum::Fineness;
 
-
 use crate::worked_example::{Example, Solved};
 
 fn solve(example: Example) -> Solved {
@@ -122,7 +121,9 @@ fn property_warm_start_from_the_middle_case_serves_other_cases() {
         worst_gold = worst_gold.max(100.0 * (lost(&fast) - lost(exact)).abs());
         worst_oversize = worst_oversize.max((solved(&fast) / solved(exact) - 1.0).abs());
     }
-    println!("worst: time {worst_time:.2e} torque {worst_torque:.2e} oversize {worst_oversize:.2e} gold points {worst_gold:.4}");
+    println!(
+        "worst: time {worst_time:.2e} torque {worst_torque:.2e} oversize {worst_oversize:.2e} gold points {worst_gold:.4}"
+    );
     assert!(worst_time < 0.007 && worst_torque < 0.006 && worst_oversize < 0.003 && worst_gold < 0.06);
 }
 
@@ -186,7 +187,9 @@ fn property_more_feed_less_water_more_speed_screen_worse() {
     let efficiency = |example: Example| solve(example).efficiency_by_effective_hole();
     let base = efficiency(Example::base());
     let water = |m3_s: f64| efficiency(Example { water_m3_s: Some(m3_s), ..Example::base() });
-    assert!(water(0.0) < water(0.002) && water(0.002) < water(0.01) && water(0.01) < water(0.05) && water(0.05) <= base);
+    assert!(
+        water(0.0) < water(0.002) && water(0.002) < water(0.01) && water(0.01) < water(0.05) && water(0.05) <= base
+    );
     let riding = efficiency(Example { speed_rev_s: 0.55, ..Example::base() });
     let fast = efficiency(Example { speed_rev_s: 0.40, ..Example::base() });
     println!("riding {riding}, fast {fast}, base {base}, dry {}", water(0.0));
@@ -289,10 +292,7 @@ fn property_capacity_is_where_the_bed_meets_the_feed_opening() {
         assert!(k > last, "opening {opening}: {k}");
         last = k;
         if opening < 0.3 {
-            let depth = march
-                .solve_scaled(&drum, &sections, &carried, 7, None, k)
-                .expect("solves")
-                .feed_end_depth_m();
+            let depth = march.solve_scaled(&drum, &sections, &carried, 7, None, k).expect("solves").feed_end_depth_m();
             assert!((depth / opening - 1.0).abs() < 1e-3, "opening {opening}: depth {depth} at {k}");
         }
         println!("opening {opening}: capacity {k}, spill {}", spilled_share(k, 0.3));

@@ -14,7 +14,11 @@ pub static SCRUBBER: SectionKind = SectionKind {
         Setting::usual("exit_ring", Dimension::Length, "0 mm", (0.0, 2.0), "height of the ring at its end; 0 for none"),
     ],
     build: |b: &mut SectionBuilder<'_>| {
-        Some(Box::new(Scrubber { length_m: b.settings.number("length"), exit_ring_m: b.settings.number("exit_ring"), water_m3_s: 0.0 }))
+        Some(Box::new(Scrubber {
+            length_m: b.settings.number("length"),
+            exit_ring_m: b.settings.number("exit_ring"),
+            water_m3_s: 0.0,
+        }))
     },
     formulas: crate::formulas,
     checks: crate::checks,

@@ -104,8 +104,13 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
         solids: b.measure("solids_by_volume", Dimension::Fraction, "solids by volume in the slurry"),
         flow: b.measure("flow_per_width", Dimension::FlowPerWidth, "slurry per width of box"),
         packing: b.measure("packing_factor", Dimension::Fraction, "share of the catching rate that packing leaves"),
-        scour: b.measure("scour_factor", Dimension::Fraction, "share of the catching rate that scour leaves for gold of 0.2 mm"),
-        need: b.water_need("sluice", "water for the published minimum flow per width and at most 12 % solids by volume"),
+        scour: b.measure(
+            "scour_factor",
+            Dimension::Fraction,
+            "share of the catching rate that scour leaves for gold of 0.2 mm",
+        ),
+        need: b
+            .water_need("sluice", "water for the published minimum flow per width and at most 12 % solids by volume"),
     }))
 }
 
@@ -125,7 +130,11 @@ impl Sluice {
 
 impl Stage for Sluice {
     fn scratch(&self) -> Box<dyn Any + Send> {
-        Box::new(Scratch { grains: [GoldGrain::default(); GOLD_CLASSES], fates: [Fate::default(); GOLD_CLASSES], facts: None })
+        Box::new(Scratch {
+            grains: [GoldGrain::default(); GOLD_CLASSES],
+            fates: [Fate::default(); GOLD_CLASSES],
+            facts: None,
+        })
     }
 
     fn warning_text(&self, warning: usize, scratch: &(dyn Any + Send)) -> Option<String> {
@@ -154,7 +163,8 @@ impl Stage for Sluice {
         // Past this the viscosity law has no value: the slurry is a paste. The warning for thick mud says so.
         let most_kg_m3 = THICKEST_MUD * CLAY_DENSITY_KG_M3 / swelling.max(1e-9);
         work.warnings[MUD_WARNING] = clay_kg_m3 > most_kg_m3;
-        let water = WaterState::muddy(ground.water.temperature_c, clay_kg_m3.min(most_kg_m3), CLAY_DENSITY_KG_M3, swelling);
+        let water =
+            WaterState::muddy(ground.water.temperature_c, clay_kg_m3.min(most_kg_m3), CLAY_DENSITY_KG_M3, swelling);
         let constants = self.constants(trial, feed.load_cv);
         for g in 0..GOLD_CLASSES {
             let sieve_m = gold_class(g).middle_m;

@@ -13,7 +13,11 @@ macro_rules! constant {
         Setting {
             key: UNCERTAIN[$i].name,
             meaning: UNCERTAIN[$i].meaning,
-            kind: Kind::Quantity(if matches!(UNCERTAIN[$i].unit.as_bytes(), b"m") { Dimension::Length } else { Dimension::Number }),
+            kind: Kind::Quantity(if matches!(UNCERTAIN[$i].unit.as_bytes(), b"m") {
+                Dimension::Length
+            } else {
+                Dimension::Number
+            }),
             preset: Preset::Spread(|| spread_of(&UNCERTAIN[$i])),
             range: (0.0, 100.0),
             nature: match UNCERTAIN[$i].nature {
@@ -43,8 +47,21 @@ pub const SETTINGS: &[Setting] = &[
         Preset::Required,
         "what the riffles are made of",
     ),
-    Setting::optional("riffle_height", Dimension::Length, (0.001, 0.2), "height of the riffles; usual are 6 mm expanded metal, 25 mm angle iron"),
-    Setting { key: "runs", meaning: "equal runs side by side", kind: Kind::Whole, preset: Preset::Text("1"), range: (1.0, 100.0), nature: InputNature::Ignorance, source: "" },
+    Setting::optional(
+        "riffle_height",
+        Dimension::Length,
+        (0.001, 0.2),
+        "height of the riffles; usual are 6 mm expanded metal, 25 mm angle iron",
+    ),
+    Setting {
+        key: "runs",
+        meaning: "equal runs side by side",
+        kind: Kind::Whole,
+        preset: Preset::Text("1"),
+        range: (1.0, 100.0),
+        nature: InputNature::Ignorance,
+        source: "",
+    },
     Setting::usual("slick_plate", Dimension::Length, "2 m", (0.0, 50.0), "smooth plate ahead of the riffles"),
     Setting::uncertain(
         "clay_thickening",

@@ -8,7 +8,13 @@ use sim_core::stage::{Port, Ports, Stage, StageBuilder, StageKind, Trial};
 pub static SPLITTER: StageKind = StageKind {
     name: "splitter",
     purpose: "divides a stream between two outlets",
-    settings: &[Setting::usual("share_a", Dimension::Fraction, "50 %", (0.0, 1.0), "share of the stream that goes to outlet a")],
+    settings: &[Setting::usual(
+        "share_a",
+        Dimension::Fraction,
+        "50 %",
+        (0.0, 1.0),
+        "share of the stream that goes to outlet a",
+    )],
     inlets: &[Port::required("feed", "the stream to divide")],
     outlets: &[Port::required("a", "share_a of the stream"), Port::required("b", "the rest")],
     reasons: &[],

@@ -23,16 +23,54 @@ pub static SPRAY_BAR: OutletKind = OutletKind {
     name: "spray-bar",
     purpose: "a pipe with a row of holes over the screen or scrubber",
     settings: &[
-        Setting { key: "holes", meaning: "number of holes", kind: Kind::Whole, preset: Preset::Required, range: (1.0, 5000.0), nature: Nature::Ignorance, source: "" },
+        Setting {
+            key: "holes",
+            meaning: "number of holes",
+            kind: Kind::Whole,
+            preset: Preset::Required,
+            range: (1.0, 5000.0),
+            nature: Nature::Ignorance,
+            source: "",
+        },
         Setting::required("hole", Dimension::Length, (0.0005, 0.1), "diameter of a hole"),
-        Setting::choice("made", &[("drilled", "clean drilled holes"), ("torch-cut", "ragged holes cut with a torch")], Preset::Text("drilled"), "how the holes were made"),
+        Setting::choice(
+            "made",
+            &[("drilled", "clean drilled holes"), ("torch-cut", "ragged holes cut with a torch")],
+            Preset::Text("drilled"),
+            "how the holes were made",
+        ),
         PRESSURE,
-        Setting::uncertain("drilled_coefficient", Dimension::Number, || Spread::triangular(0.55, 0.61, 0.68), (0.2, 1.0), Nature::Ignorance, "discharge coefficient of drilled holes", "0.60-0.62 sharp plate (FHWA HEC-22, orifice tables); range assumed"),
-        Setting::uncertain("torch_cut_coefficient", Dimension::Number, || Spread::triangular(0.35, 0.40, 0.50), (0.2, 1.0), Nature::Ignorance, "discharge coefficient of torch-cut holes", "0.40 ragged edge (FHWA HEC-22); range assumed"),
-        Setting::uncertain("plugged", Dimension::Fraction, || Spread::triangular(0.0, 0.03, 0.15), (0.0, 1.0), Nature::Variability, "share of the holes that are plugged", "assumed 0-15 %"),
+        Setting::uncertain(
+            "drilled_coefficient",
+            Dimension::Number,
+            || Spread::triangular(0.55, 0.61, 0.68),
+            (0.2, 1.0),
+            Nature::Ignorance,
+            "discharge coefficient of drilled holes",
+            "0.60-0.62 sharp plate (FHWA HEC-22, orifice tables); range assumed",
+        ),
+        Setting::uncertain(
+            "torch_cut_coefficient",
+            Dimension::Number,
+            || Spread::triangular(0.35, 0.40, 0.50),
+            (0.2, 1.0),
+            Nature::Ignorance,
+            "discharge coefficient of torch-cut holes",
+            "0.40 ragged edge (FHWA HEC-22); range assumed",
+        ),
+        Setting::uncertain(
+            "plugged",
+            Dimension::Fraction,
+            || Spread::triangular(0.0, 0.03, 0.15),
+            (0.0, 1.0),
+            Nature::Variability,
+            "share of the holes that are plugged",
+            "assumed 0-15 %",
+        ),
     ],
     build: |b: &mut OutletBuilder<'_>| {
-        let coefficient = if b.settings.word("made") == "torch-cut" { "torch_cut_coefficient" } else { "drilled_coefficient" };
+        let coefficient =
+            if b.settings.word("made") == "torch-cut" { "torch_cut_coefficient" } else { "drilled_coefficient" };
         Some(Box::new(Holes {
             count: b.settings.number("holes"),
             hole_m: b.settings.number("hole"),
@@ -50,10 +88,26 @@ pub static NOZZLES: OutletKind = OutletKind {
     name: "nozzles",
     purpose: "moulded or turned nozzles in the hopper",
     settings: &[
-        Setting { key: "count", meaning: "number of nozzles", kind: Kind::Whole, preset: Preset::Required, range: (1.0, 500.0), nature: Nature::Ignorance, source: "" },
+        Setting {
+            key: "count",
+            meaning: "number of nozzles",
+            kind: Kind::Whole,
+            preset: Preset::Required,
+            range: (1.0, 500.0),
+            nature: Nature::Ignorance,
+            source: "",
+        },
         Setting::required("bore", Dimension::Length, (0.0005, 0.2), "bore of a nozzle"),
         PRESSURE,
-        Setting::uncertain("coefficient", Dimension::Number, || Spread::triangular(0.90, 0.95, 0.97), (0.2, 1.0), Nature::Ignorance, "discharge coefficient of the nozzles", "0.95 flow tube (quoted from NFPA 291); range assumed"),
+        Setting::uncertain(
+            "coefficient",
+            Dimension::Number,
+            || Spread::triangular(0.90, 0.95, 0.97),
+            (0.2, 1.0),
+            Nature::Ignorance,
+            "discharge coefficient of the nozzles",
+            "0.95 flow tube (quoted from NFPA 291); range assumed",
+        ),
     ],
     build: |b: &mut OutletBuilder<'_>| {
         Some(Box::new(Holes {
@@ -80,7 +134,8 @@ impl Outlet for Holes {
     fn state(&self, draws: &Draws, water: &WaterState) -> OutletState {
         let pressure_pa = self.pressure.get(draws);
         let open = self.count * (1.0 - self.plugged.get(draws));
-        let per_hole = orifice_flow_m3_s(self.coefficient.get(draws), hole_area_m2(self.hole_m), pressure_pa, water.density_kg_m3);
+        let per_hole =
+            orifice_flow_m3_s(self.coefficient.get(draws), hole_area_m2(self.hole_m), pressure_pa, water.density_kg_m3);
         OutletState { flow_m3_s: open * per_hole, pressure_pa }
     }
 }
