@@ -75,7 +75,14 @@ pub const FORMULAS: &[Formula] = &[
             input("teeth", "teeth of the pinion", Dimension::Number, "-", (9.0, 60.0)),
             input("speed", "speed of the pinion", Dimension::RotationSpeed, "rpm", (0.1, 50.0)),
             input("pitch", "pitch of the chain", Dimension::Length, "in", (0.006, 0.0762)),
-            input_or("roller_factor", "29 for No 25 and 35, 3.4 for 41, 17 for 40 to 240", Dimension::Number, "-", (3.4, 29.0), 17.0),
+            input_or(
+                "roller_factor",
+                "29 for No 25 and 35, 3.4 for 41, 17 for 40 to 240",
+                Dimension::Number,
+                "-",
+                (3.4, 29.0),
+                17.0,
+            ),
             input_or("strands", "number of strands", Dimension::Number, "-", (1.0, 4.0), 1.0),
         ],
         outputs: &[

@@ -112,14 +112,7 @@ pub const FORMULAS: &[Formula] = &[
             DRUM_SPEED,
             input("centroid_radius", "centre of gravity of the bed from the axis", Dimension::Length, "m", (0.02, 2.5)),
             REPOSE,
-            input_or(
-                "water",
-                "added water per dry mass carried",
-                Dimension::WaterPerMass,
-                "m3/t",
-                (0.0, 0.02),
-                1.5e-3,
-            ),
+            input_or("water", "added water per dry mass carried", Dimension::WaterPerMass, "m3/t", (0.0, 0.02), 1.5e-3),
         ],
         outputs: &[
             output("power_per_mass", "power per wet mass of bed", Dimension::PowerPerMass, "W/kg"),

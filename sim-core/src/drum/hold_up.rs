@@ -5,10 +5,10 @@
 
 use core::f64::consts::PI;
 
+use super::geometry;
 use super::march::March;
 use super::section::{BlankShell, Carried, Drum, ExitRule};
 use super::transport::uniform_half_chord_m;
-use super::geometry;
 use crate::check::{Band, Check, Kind, Status};
 use crate::math::tan;
 
@@ -96,7 +96,14 @@ const fn kiln_check(id: &'static str, kg: f64, computed: fn() -> f64) -> Check {
     }
 }
 
-const fn plain_check(id: &'static str, kind: Kind, value: f64, unit: &'static str, rel: f64, computed: fn() -> f64) -> Check {
+const fn plain_check(
+    id: &'static str,
+    kind: Kind,
+    value: f64,
+    unit: &'static str,
+    rel: f64,
+    computed: fn() -> f64,
+) -> Check {
     Check {
         id,
         model: "march of the bed depth",

@@ -37,9 +37,7 @@ pub use error::DrumError;
 pub use march::{Fineness, FlowProfile, March};
 pub use outcome::{Outcome, SectionOutcome, Station};
 pub use points::{ClassEdges, MAX_POINTS, PointLayout};
-pub use section::{
-    BlankShell, Carried, Drum, ExitRule, LocalBed, MAX_LUMPS, MAX_SECTIONS, MAX_TRACERS, Section,
-};
+pub use section::{BlankShell, Carried, Drum, ExitRule, LocalBed, MAX_LUMPS, MAX_SECTIONS, MAX_TRACERS, Section};
 
 use crate::check::Check;
 use crate::formula::Formula;

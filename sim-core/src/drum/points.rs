@@ -111,7 +111,11 @@ impl PointLayout {
             }
         }
         if layout.len() > MAX_POINTS {
-            return Err(DrumError::TooMany { what: "size points of the gravel", found: layout.len(), most: MAX_POINTS });
+            return Err(DrumError::TooMany {
+                what: "size points of the gravel",
+                found: layout.len(),
+                most: MAX_POINTS,
+            });
         }
         Ok(layout)
     }

@@ -109,8 +109,7 @@ pub fn slurry_s(pool_m3: f64, solids_m3: f64, flow_m3_s: f64) -> f64 {
     (pool_m3 - solids_m3) / flow_m3_s
 }
 
-const LENGTH: crate::formula::Symbol =
-    input("length", "length of the drum", Dimension::Length, "m", (0.1, 100.0));
+const LENGTH: crate::formula::Symbol = input("length", "length of the drum", Dimension::Length, "m", (0.1, 100.0));
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[

@@ -251,7 +251,14 @@ pub const FORMULAS: &[Formula] = &[
         meaning: "Friction angle of the shell below which the bed slips instead of rising.",
         equation: "sin(phi_wall) = (r_cg/R) sin(theta)",
         inputs: &[
-            input_or("centroid_ratio", "lever of the bed over the radius, r_cg/R", Dimension::Number, "-", (0.42, 1.0), 0.8),
+            input_or(
+                "centroid_ratio",
+                "lever of the bed over the radius, r_cg/R",
+                Dimension::Number,
+                "-",
+                (0.42, 1.0),
+                0.8,
+            ),
             REPOSE,
         ],
         outputs: &[output("wall_friction", "least friction angle without slip", Dimension::Angle, "deg")],

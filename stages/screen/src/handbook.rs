@@ -187,7 +187,14 @@ pub const FORMULAS: &[Formula] = &[
             input("half_size", "finer than half the opening", Dimension::Fraction, "%", (0.0, 1.0)),
             input("near_mesh", "between 0.75 and 1.25 of the opening", Dimension::Fraction, "%", (0.0, 0.9)),
             input("load", "undersize load in t/h per m2", Dimension::Number, "-", (0.1, 200.0)),
-            input_or("other_factors", "deck, wet and density factors together", Dimension::Number, "-", (0.1, 10.0), 1.0),
+            input_or(
+                "other_factors",
+                "deck, wet and density factors together",
+                Dimension::Number,
+                "-",
+                (0.1, 10.0),
+                1.0,
+            ),
             input("grain", "size asked for", Dimension::SieveSize, "mm", (1e-5, 0.3)),
         ],
         outputs: &[

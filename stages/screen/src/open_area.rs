@@ -73,9 +73,7 @@ pub const FORMULAS: &[Formula] = &[Formula {
     source: "geometry",
     status: Status::Computed,
     limits: "pitch above hole",
-    evaluate: |x| {
-        vec![round_staggered(x[0], x[1]), round_in_line(x[0], x[1]), square(x[0], x[1]), slot(x[0], x[1])]
-    },
+    evaluate: |x| vec![round_staggered(x[0], x[1]), round_in_line(x[0], x[1]), square(x[0], x[1]), slot(x[0], x[1])],
 }];
 
 const fn plate(id: &'static str, percent: f64, computed: fn() -> f64) -> Check {

@@ -149,7 +149,14 @@ pub const FORMULAS: &[Formula] = &[
         equation: "a_eff = psi a; projected: a cos(i) - t sin(i)",
         inputs: &[
             input("hole", "diameter of the hole", Dimension::Length, "mm", (1e-4, 0.3)),
-            input_or("round_factor", "sieve size over round hole, psi", Dimension::Number, "-", (0.80, 0.87), ROUND_HOLE_FACTOR),
+            input_or(
+                "round_factor",
+                "sieve size over round hole, psi",
+                Dimension::Number,
+                "-",
+                (0.80, 0.87),
+                ROUND_HOLE_FACTOR,
+            ),
             input_or("incline", "slope of the plate", Dimension::Angle, "deg", (0.0, 1.2), 0.0),
             input_or("plate", "thickness of the plate", Dimension::Length, "mm", (0.0, 0.05), 0.0),
         ],
@@ -160,9 +167,7 @@ pub const FORMULAS: &[Formula] = &[
         source: "psi for natural gravel; projection",
         status: Status::Memory,
         limits: "gold goes by its intermediate axis against the hole itself, without psi",
-        evaluate: |x| {
-            vec![effective_hole_m(HoleShape::Round, x[0], x[1]), projected_hole_m(x[0], x[2], x[3])]
-        },
+        evaluate: |x| vec![effective_hole_m(HoleShape::Round, x[0], x[1]), projected_hole_m(x[0], x[2], x[3])],
     },
 ];
 

@@ -56,7 +56,14 @@ pub fn wetness(water_m3_per_t: f64, half_m3_per_t: f64) -> f64 {
 ///
 /// Assumed here as a whole; its parts are those of published trommel models (Alter 1980; Stessel 1991, 1996; Wheeler 1989,
 /// abstracts seen), all for dry refuse. Nothing published validates it for wet gravel.
-pub fn rate_per_m(turnovers_per_m: f64, trials: f64, exposure: f64, percolation: f64, wetness: f64, chance: f64) -> f64 {
+pub fn rate_per_m(
+    turnovers_per_m: f64,
+    trials: f64,
+    exposure: f64,
+    percolation: f64,
+    wetness: f64,
+    chance: f64,
+) -> f64 {
     let reached = exposure + (1.0 - exposure) * wetness * percolation;
     turnovers_per_m * trials * (0.5 + 0.5 * wetness) * reached * chance
 }

@@ -42,8 +42,8 @@ pub(crate) const PASSING: [(f64, f64); 18] = [
 /// The same gradation at the apertures of ISO 565 R20/3, read between its points on a logarithmic size axis.
 fn standard_passing() -> Vec<(f64, f64)> {
     let apertures_mm = [
-        0.045, 0.063, 0.09, 0.125, 0.18, 0.25, 0.355, 0.5, 0.71, 1.0, 1.4, 2.0, 2.8, 4.0, 5.6, 8.0, 11.2, 16.0, 22.4, 31.5,
-        45.0, 63.0, 90.0, 125.0,
+        0.045, 0.063, 0.09, 0.125, 0.18, 0.25, 0.355, 0.5, 0.71, 1.0, 1.4, 2.0, 2.8, 4.0, 5.6, 8.0, 11.2, 16.0, 22.4,
+        31.5, 45.0, 63.0, 90.0, 125.0,
     ];
     let read = |size: f64| {
         let mut below = (0.03, 0.0);
@@ -150,10 +150,8 @@ impl Example {
         screen.set_screening(screening, self.drum().speed_over_critical());
         screen.set_water(self.water_m3_s.unwrap_or(0.0));
         screen.set_gravel(layout.size_m());
-        let gold: Vec<GoldMeasures> = gold_m
-            .iter()
-            .map(|d| GoldMeasures { intermediate_m: *d, sieve_m: *d, thickness_m: *d })
-            .collect();
+        let gold: Vec<GoldMeasures> =
+            gold_m.iter().map(|d| GoldMeasures { intermediate_m: *d, sieve_m: *d, thickness_m: *d }).collect();
         screen.set_gold(&gold);
         screen
     }
@@ -270,7 +268,8 @@ pub const CHECKS: &[Check] = &[
         computed: || {
             base_value(|s| {
                 let passed = s.flows.iter().zip(s.left()).map(|(fed, left)| fed - left);
-                let rest = s.flows.iter().zip(s.left()).zip(passed).map(|((fed, left), p)| ((fed - left - p) / fed).abs());
+                let rest =
+                    s.flows.iter().zip(s.left()).zip(passed).map(|((fed, left), p)| ((fed - left - p) / fed).abs());
                 let negative = s.flows.iter().zip(s.left()).any(|(fed, left)| *left < 0.0 || left > fed);
                 if negative { f64::NAN } else { rest.fold(0.0, f64::max) }
             })

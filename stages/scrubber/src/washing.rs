@@ -106,7 +106,14 @@ pub const FORMULAS: &[Formula] = &[
         inputs: &[
             input("index", "slake durability index, share left", Dimension::Fraction, "%", (0.0, 1.0)),
             input_or("lump", "lump size", Dimension::Length, "mm", (0.01, 0.1), SLAKE_LUMP_M),
-            input_or("power", "power per mass of the drum", Dimension::PowerPerMass, "W/kg", (0.1, 30.0), WEAR_REFERENCE_W_KG),
+            input_or(
+                "power",
+                "power per mass of the drum",
+                Dimension::PowerPerMass,
+                "W/kg",
+                (0.1, 30.0),
+                WEAR_REFERENCE_W_KG,
+            ),
         ],
         outputs: &[
             output("wear_in_test", "wear in the test", Dimension::Velocity, "mm/s"),

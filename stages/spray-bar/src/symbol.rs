@@ -27,6 +27,11 @@ pub(crate) const fn input_or(
 }
 
 /// An output; its range is open.
-pub(crate) const fn output(name: &'static str, meaning: &'static str, dimension: Dimension, unit: &'static str) -> Symbol {
+pub(crate) const fn output(
+    name: &'static str,
+    meaning: &'static str,
+    dimension: Dimension,
+    unit: &'static str,
+) -> Symbol {
     Symbol { name, meaning, dimension, unit, range: (f64::NEG_INFINITY, f64::INFINITY), default: None }
 }
