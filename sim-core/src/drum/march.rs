@@ -113,7 +113,7 @@ impl March {
         let rounds = rounds.max(1);
         for round in 0..rounds {
             case.last = round + 1 == rounds;
-            self.depth_round(&law, sections);
+            self.depth_round(&law, drum.transport_factor, sections);
             self.grain_round(&case, sections);
         }
         self.measure(drum, &law, sections);
@@ -183,11 +183,11 @@ impl March {
     }
 
     /// (a) Depth upstream from the exit.
-    fn depth_round(&mut self, law: &DepthLaw, sections: &[&dyn Section]) {
+    fn depth_round(&mut self, law: &DepthLaw, transport_factor: f64, sections: &[&dyn Section]) {
         let mut downstream_m = 0.0;
         self.outcome.overloaded = false;
         for (section, nodes) in sections.iter().zip(self.nodes.chunks_mut(self.cells + 1)).rev() {
-            let factor = section.transport_factor();
+            let factor = transport_factor * section.transport_factor();
             let dz_m = section.length_m() / self.cells as f64;
             let mut step = law.exit(nodes[self.cells].flow_m3_s * factor, section.exit_ring_m(), downstream_m);
             law.set(&mut nodes[self.cells], step.half_chord_m);

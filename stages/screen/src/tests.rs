@@ -16,6 +16,10 @@ fn pinned_and_other_checks_of_this_crate_pass() {
     for entry in super::formulas() {
         let inputs: Vec<f64> = entry.inputs.iter().map(|s| s.default.unwrap_or(s.range.0 + 0.01)).collect();
         assert_eq!((entry.evaluate)(&inputs).len(), entry.outputs.len(), "{}", entry.name);
+        for symbol in entry.inputs.iter().chain(entry.outputs) {
+            let known = sim_core::quantity::convert_to(1.0, symbol.dimension, symbol.unit);
+            assert!(known.is_some(), "{}: {} in {}", entry.name, symbol.name, symbol.unit);
+        }
     }
 }
 
