@@ -4,6 +4,7 @@ use core::f64::consts::SQRT_2;
 
 use super::error::DrumError;
 use super::march::{FlowProfile, March};
+use super::outcome::Outcome;
 use super::section::{Carried, Drum, Section};
 use super::symbol::{input, input_or, output};
 use crate::check::{Band, Check, Kind, Status};
@@ -27,7 +28,9 @@ const MOST_SOLUTIONS: usize = 12;
 /// The largest feed of the same make-up whose bed stays below the edge of the feed opening and below the axis. Found by a
 /// secant on log(depth over limit) against log(feed), from depth ~ feed^0.7. Where the first estimate is above 3 it is
 /// returned as it is (the spill there is below 1e-4). A drum whose rings alone raise the bed over the limit has a capacity
-/// near 0: the search ends at a thousandth of the feed. The march is left at another feed than it came with.
+/// near 0: the search ends at a thousandth of the feed.
+///
+/// `march` must come with the solution of the feed itself, from which the search starts; it is left at another feed.
 pub fn capacity_over_feed(
     march: &mut March,
     drum: &Drum,
@@ -36,20 +39,17 @@ pub fn capacity_over_feed(
     rounds: usize,
     start: Option<&FlowProfile>,
 ) -> Result<f64, DrumError> {
+    // Log of the worst depth over its limit; None where the bed ran over the axis.
     let opening_m = drum.feed_opening_depth_m.min(AXIS_SHARE * drum.radius_m());
     let axis_m = AXIS_SHARE * drum.radius_m();
-    // Log of the worst depth over its limit; None where the bed ran over the axis.
-    let mut load = |scale: f64| -> Result<Option<f64>, DrumError> {
-        let out = march.solve_scaled(drum, sections, carried, rounds, start, scale)?;
-        if out.overloaded {
-            return Ok(None);
-        }
+    let of = |out: &Outcome| {
         let worst = (out.feed_end_depth_m() / opening_m).max(out.greatest_depth_m / axis_m);
-        Ok(Some(ln(worst.max(1e-12))))
+        if out.overloaded { None } else { Some(ln(worst.max(1e-12))) }
     };
+    let mut at_here = of(march.outcome());
+    let mut load = |scale: f64| march.solve_scaled(drum, sections, carried, rounds, start, scale).map(of);
     let mut here = 1.0;
-    let mut spent = 1;
-    let mut at_here = load(here)?;
+    let mut spent = 0;
     // A bed over the axis has no depth to go by: halve until it has.
     while at_here.is_none() && spent < MOST_SOLUTIONS {
         here *= 0.5;

@@ -42,6 +42,12 @@ pub(crate) struct Node {
     /// Half-angle phi, rad.
     pub(crate) angle_rad: f64,
     pub(crate) area_m2: f64,
+    /// pi/phi: turnovers of the bed per turn of the drum.
+    pub(crate) turnovers_per_turn: f64,
+    /// Area over wetted arc, m.
+    pub(crate) mean_depth_m: f64,
+    /// Centre of gravity from the axis, m.
+    pub(crate) arm_m: f64,
     /// Bulk flow of the last round.
     pub(crate) flow_m3_s: f64,
     /// Bulk flow of this round.
@@ -86,6 +92,11 @@ impl DepthLaw {
         } else {
             self.radius2_m2 * (node.angle_rad - sine * (1.0 - sine * sine).max(0.0).sqrt())
         };
+        let per_angle = 1.0 / node.angle_rad;
+        node.turnovers_per_turn = PI * per_angle;
+        node.mean_depth_m = 0.5 * node.area_m2 * per_angle / self.radius_m;
+        // A r_cg = (2/3) c^3.
+        node.arm_m = 2.0 / 3.0 * half_chord_m * half_chord_m * half_chord_m / node.area_m2;
     }
 
     /// Half-chord at the exit of a section: the deepest of lip, ring plus lip, and what is imposed from downstream.
@@ -134,8 +145,9 @@ impl DepthLaw {
             } else {
                 low = c;
             }
-            let slope = 5.0 * c2 * c2 + half * (c * drive / root + 3.0 * self.fall * c2 * root);
-            let mut next = c - miss / slope;
+            // Newton's step with both parts times the root: one division.
+            let slope = 5.0 * c2 * c2 * root + half * (c * drive + 3.0 * self.fall * c2 * root * root);
+            let mut next = c - miss * root / slope;
             if !(next > low && next < high) {
                 next = 0.5 * (low + high);
             }

@@ -57,6 +57,9 @@ pub(crate) struct Grains {
     lump_kept: [f64; MAX_LUMPS],
     lump_kept_guess: [f64; MAX_LUMPS],
     lump_size_m: [f64; MAX_LUMPS],
+    per_lump_size: [f64; MAX_LUMPS],
+    gravel_kg_s: f64,
+    gravel_guess_kg_s: f64,
     lump_rate_here: [f64; MAX_LUMPS],
     lump_rate_there: [f64; MAX_LUMPS],
     shrunk_m: f64,
@@ -79,6 +82,9 @@ impl Grains {
             lump_kept: [0.0; MAX_LUMPS],
             lump_kept_guess: [0.0; MAX_LUMPS],
             lump_size_m: [0.0; MAX_LUMPS],
+            per_lump_size: [0.0; MAX_LUMPS],
+            gravel_kg_s: 0.0,
+            gravel_guess_kg_s: 0.0,
             lump_rate_here: [0.0; MAX_LUMPS],
             lump_rate_there: [0.0; MAX_LUMPS],
             shrunk_m: 0.0,
@@ -97,12 +103,17 @@ impl Grains {
         for (out, flow) in self.gravel.iter_mut().zip(flows) {
             *out = flow * case.scale;
         }
-        self.gravel_guess = self.gravel;
+        self.gravel_guess[..flows.len()].copy_from_slice(&self.gravel[..flows.len()]);
         self.from_above[flows.len()] = 0.0;
         for index in (case.open..flows.len()).rev() {
             self.from_above[index] = self.from_above[index + 1] + self.gravel[index];
         }
+        self.gravel_kg_s = sum(&self.gravel[..case.open]) + self.from_above[case.open];
+        self.gravel_guess_kg_s = self.gravel_kg_s;
         self.lump_kept[..case.carried.lump_size_m.len()].fill(1.0);
+        for (per, size) in self.per_lump_size.iter_mut().zip(case.carried.lump_size_m) {
+            *per = 1.0 / size;
+        }
         self.shrunk_m = 0.0;
         self.gold_left[..case.carried.tracers].fill(1.0);
         self.freed_left[..case.carried.tracers].fill(0.0);
@@ -130,6 +141,7 @@ impl Grains {
             wear_per_arm: wear_m_s(case.carried.wear_ref_m_s, arm_power, water_m3_per_t),
             dx_m: section.length_m() / cells as f64,
         };
+        let lumps = case.carried.lump_size_m.len();
         let tracers = if case.last { case.carried.tracers } else { 0 };
         if case.last {
             books.solids_in_kg_s = solids;
@@ -140,23 +152,39 @@ impl Grains {
             self.gold_exponent[..tracers].fill(0.0);
         }
         nodes[0].next_flow_m3_s = flow;
+        if open == 0 && lumps == 0 {
+            // Nothing changes along a closed shell without clay.
+            for node in nodes.iter_mut() {
+                node.next_flow_m3_s = flow;
+            }
+            if case.last {
+                self.close(case, &passing, books);
+            }
+            return;
+        }
         let mut look = self.look(case, &passing, &nodes[0], flow, false);
-        if open > 0 {
+        if tracers > 0 && open > 0 {
             section.tracer_rates(&look.bed, &mut self.gold_here[..tracers]);
         }
+        let mut scale = 1.0;
+        self.rates(case, &passing, &look, false);
         for k in 0..cells {
-            self.rates(case, &passing, &look, false);
-            self.guess(case, &passing);
+            self.guess(case, &passing, scale);
             let shrunk_guess = self.shrunk_m + look.shrink_per_m * passing.dx_m;
             flow = self.flow(case, true, shrunk_guess);
             let there = self.look(case, &passing, &nodes[k + 1], flow, true);
             self.rates(case, &passing, &there, true);
-            self.step_gravel(&passing);
+            self.step_gravel(case, &passing, scale);
             let shrink = 0.5 * passing.dx_m * (look.shrink_per_m + there.shrink_per_m);
-            self.step_lumps(case, &passing, shrink, books);
+            self.step_lumps(case, &passing, shrink, scale, books);
             flow = self.flow(case, false, self.shrunk_m);
             nodes[k + 1].next_flow_m3_s = flow;
             look = self.look(case, &passing, &nodes[k + 1], flow, false);
+            // The rates at the start of the next cell are those found for the guessed state at the same node, brought to
+            // the pace of the state found.
+            scale = look.bed.turnovers_per_m / there.bed.turnovers_per_m;
+            self.rate_here[..open].copy_from_slice(&self.rate_there[..open]);
+            self.lump_rate_here[..lumps].copy_from_slice(&self.lump_rate_there[..lumps]);
             if tracers > 0 && open > 0 {
                 section.tracer_rates(&look.bed, &mut self.gold_there[..tracers]);
                 self.step_gold(case, &passing);
@@ -171,37 +199,33 @@ impl Grains {
 
     /// Bulk volume still in the drum per second.
     fn flow(&self, case: &Case<'_>, guess: bool, shrunk_m: f64) -> f64 {
-        let (gravel, kept) =
-            if guess { (&self.gravel_guess, &self.lump_kept_guess) } else { (&self.gravel, &self.lump_kept) };
-        let mut solids = sum(&gravel[..case.open]) + self.from_above[case.open];
-        let lumps = case.carried.lump_size_m.iter().zip(case.carried.lump_flow_kg_s).zip(kept);
-        for ((size, fed), kept) in lumps {
-            solids += fed * case.scale * kept * cube_left(*size, shrunk_m);
+        let (mut solids, kept) =
+            if guess { (self.gravel_guess_kg_s, &self.lump_kept_guess) } else { (self.gravel_kg_s, &self.lump_kept) };
+        let lumps = case.carried.lump_flow_kg_s.iter().zip(&self.per_lump_size).zip(kept);
+        for ((fed, per_size), kept) in lumps {
+            solids += fed * case.scale * kept * cube_left(*per_size, shrunk_m);
         }
         solids / case.drum.bulk_density_kg_m3
     }
 
     /// The bed at a node with the flow found there.
     fn look(&self, case: &Case<'_>, passing: &Passing<'_>, node: &Node, flow_m3_s: f64, guess: bool) -> Look {
-        let radius = case.drum.radius_m();
         // Seconds per metre of travel.
         let pace = node.area_m2 / flow_m3_s.max(LEAST_FLOW * case.feed_flow_m3_s);
         let median_m = if passing.open > 0 {
             let gravel = if guess { &self.gravel_guess } else { &self.gravel };
-            self.median_m(case, &gravel[..case.open])
+            self.median_m(case, &gravel[..case.open], if guess { self.gravel_guess_kg_s } else { self.gravel_kg_s })
         } else {
             0.0
         };
-        let c = node.half_chord_m;
-        let arm_m = 2.0 / 3.0 * c * c * c / node.area_m2;
         Look {
             bed: LocalBed {
-                turnovers_per_m: case.drum.speed_rev_s * pace * core::f64::consts::PI / node.angle_rad,
-                mean_depth_m: node.area_m2 / (2.0 * radius * node.angle_rad),
+                turnovers_per_m: case.drum.speed_rev_s * pace * node.turnovers_per_turn,
+                mean_depth_m: node.mean_depth_m,
                 median_m,
                 wetness: passing.wetness,
             },
-            shrink_per_m: 2.0 * passing.wear_per_arm * arm_m * pace,
+            shrink_per_m: 2.0 * passing.wear_per_arm * node.arm_m * pace,
         }
     }
 
@@ -209,10 +233,10 @@ impl Grains {
     ///
     /// Lumps are left out: they are soft and close the gaps between stones. Points that never leave are summed beforehand,
     /// from the coarse end, so that the usual case (half of the bed is coarser than the hole) needs no summing.
-    fn median_m(&self, case: &Case<'_>, gravel: &[f64]) -> f64 {
+    fn median_m(&self, case: &Case<'_>, gravel: &[f64], mass_kg_s: f64) -> f64 {
         let (low, high) = (case.carried.bed_low_m, case.carried.bed_high_m);
         let fixed = self.from_above[case.open];
-        let half = 0.5 * (sum(gravel) + fixed);
+        let half = 0.5 * mass_kg_s;
         let (point, coarser, mass) = if fixed >= half {
             let mut point = case.open;
             while point + 1 < high.len() && self.from_above[point + 1] >= half {
@@ -252,50 +276,75 @@ impl Grains {
     }
 
     /// First guess of the state at the end of the cell.
-    fn guess(&mut self, case: &Case<'_>, passing: &Passing<'_>) {
+    fn guess(&mut self, case: &Case<'_>, passing: &Passing<'_>, scale: f64) {
         let open = passing.open;
+        let dx = scale * passing.dx_m;
         for ((guess, now), rate) in self.gravel_guess[..open].iter_mut().zip(&self.gravel).zip(&self.rate_here) {
-            *guess = now * rough_decay(rate * passing.dx_m);
+            *guess = now * rough_decay(rate * dx);
+        }
+        if open > 0 {
+            self.gravel_guess_kg_s = sum(&self.gravel_guess[..case.open]) + self.from_above[case.open];
+        } else {
+            self.gravel_guess_kg_s = self.gravel_kg_s;
         }
         let lumps = case.carried.lump_size_m.len();
         if open == 0 {
-            self.lump_kept_guess = self.lump_kept;
+            self.lump_kept_guess[..lumps].copy_from_slice(&self.lump_kept[..lumps]);
             return;
         }
         for ((guess, now), rate) in
             self.lump_kept_guess[..lumps].iter_mut().zip(&self.lump_kept).zip(&self.lump_rate_here)
         {
-            *guess = now * rough_decay(rate * passing.dx_m);
+            *guess = now * rough_decay(rate * dx);
         }
     }
 
-    fn step_gravel(&mut self, passing: &Passing<'_>) {
+    fn step_gravel(&mut self, case: &Case<'_>, passing: &Passing<'_>, scale: f64) {
+        if passing.open == 0 {
+            return;
+        }
         let half = 0.5 * passing.dx_m;
         let rates = self.rate_here.iter().zip(&self.rate_there);
         for (now, (here, there)) in self.gravel[..passing.open].iter_mut().zip(rates) {
-            *now *= decay(half * (here + there));
+            *now *= decay(half * (scale * here + there));
         }
+        self.gravel_kg_s = sum(&self.gravel[..case.open]) + self.from_above[case.open];
     }
 
     /// Lumps shrink, and some pass; what has worn off is booked by difference.
-    fn step_lumps(&mut self, case: &Case<'_>, passing: &Passing<'_>, shrink_m: f64, books: &mut SectionOutcome) {
+    fn step_lumps(
+        &mut self,
+        case: &Case<'_>,
+        passing: &Passing<'_>,
+        shrink_m: f64,
+        scale: f64,
+        books: &mut SectionOutcome,
+    ) {
         let after_m = self.shrunk_m + shrink_m;
-        self.worn_kg_s = 0.0;
-        for (i, (&size, fed)) in case.carried.lump_size_m.iter().zip(case.carried.lump_flow_kg_s).enumerate() {
-            let kept = self.lump_kept[i];
-            let rate = self.lump_rate_here[i] + self.lump_rate_there[i];
-            let next = if passing.open > 0 { kept * decay(0.5 * passing.dx_m * rate) } else { kept };
-            self.lump_kept[i] = next;
-            if case.last {
-                let (before, after) = (cube_left(size, self.shrunk_m), cube_left(size, after_m));
+        let lumps = case.carried.lump_size_m.len();
+        let half = 0.5 * passing.dx_m;
+        let next = &mut self.lump_kept_guess[..lumps];
+        if passing.open > 0 {
+            let rates = self.lump_rate_here.iter().zip(&self.lump_rate_there);
+            for ((next, kept), (here, there)) in next.iter_mut().zip(&self.lump_kept).zip(rates) {
+                *next = kept * decay(half * (scale * here + there));
+            }
+        }
+        if case.last {
+            self.worn_kg_s = 0.0;
+            for (i, (&size, fed)) in case.carried.lump_size_m.iter().zip(case.carried.lump_flow_kg_s).enumerate() {
+                let (kept, next) = (self.lump_kept[i], self.lump_kept_guess[i]);
+                let before = cube_left(self.per_lump_size[i], self.shrunk_m);
+                let after = cube_left(self.per_lump_size[i], after_m);
                 let passed = 0.5 * fed * case.scale * (kept - next) * (before + after);
                 self.worn_kg_s += fed * case.scale * (kept * before - next * after) - passed;
                 books.lump_passed_kg_s[i] += passed;
                 books.lump_passed_size_m[i] += passed * (size - 0.5 * (self.shrunk_m + after_m)).max(0.0);
             }
+            books.clay_worn_kg_s += self.worn_kg_s;
         }
+        self.lump_kept[..lumps].copy_from_slice(&self.lump_kept_guess[..lumps]);
         self.shrunk_m = after_m;
-        books.clay_worn_kg_s += self.worn_kg_s;
     }
 
     /// Gold: exponents are summed and taken once at the end; only gold freed on the way needs a step of its own.
@@ -334,8 +383,9 @@ impl Grains {
         books.gravel_left_kg_s[..points].copy_from_slice(&self.gravel[..points]);
         books.gold_left[..carried.tracers].copy_from_slice(&self.gold_left[..carried.tracers]);
         books.freed_left[..carried.tracers].copy_from_slice(&self.freed_left[..carried.tracers]);
-        for (i, (&size, fed)) in carried.lump_size_m.iter().zip(carried.lump_flow_kg_s).enumerate() {
-            books.lump_left_kg_s[i] = fed * case.scale * self.lump_kept[i] * cube_left(size, self.shrunk_m);
+        for (i, fed) in carried.lump_flow_kg_s.iter().enumerate() {
+            books.lump_left_kg_s[i] =
+                fed * case.scale * self.lump_kept[i] * cube_left(self.per_lump_size[i], self.shrunk_m);
             if books.lump_passed_kg_s[i] > 0.0 {
                 books.lump_passed_size_m[i] /= books.lump_passed_kg_s[i];
             }
@@ -345,8 +395,8 @@ impl Grains {
 }
 
 /// Share of a lump's mass left when its size has shrunk by `shrunk_m`.
-fn cube_left(size_m: f64, shrunk_m: f64) -> f64 {
-    let ratio = (1.0 - shrunk_m / size_m).max(0.0);
+fn cube_left(per_size_1_m: f64, shrunk_m: f64) -> f64 {
+    let ratio = (1.0 - shrunk_m * per_size_1_m).max(0.0);
     ratio * ratio * ratio
 }
 

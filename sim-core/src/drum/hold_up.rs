@@ -57,6 +57,7 @@ fn kiln_hold_up_kg(run: Run) -> f64 {
         bulk_density_kg_m3: SAND_KG_M3,
         wet_density_kg_m3: SAND_KG_M3,
         feed_opening_depth_m: f64::INFINITY,
+        transport_factor: 1.0,
         exit: ExitRule::Depth(1.2e-3),
     };
     blank_drum(&kiln, 1.78, run.feed_kg_s)[0] * SAND_KG_M3
@@ -64,6 +65,10 @@ fn kiln_hold_up_kg(run: Run) -> f64 {
 
 /// Drum of the closed-form checks: 0.9 x 3 m, 4 degrees, 18 rpm, 30 loose m3/h of 1600 kg/m3, repose 35 degrees.
 fn plain_drum(exit: ExitRule) -> [f64; 4] {
+    plain_drum_fed(exit, 30.0 / 3600.0, 1.0)
+}
+
+fn plain_drum_fed(exit: ExitRule, feed_m3_s: f64, transport_factor: f64) -> [f64; 4] {
     let drum = Drum {
         diameter_m: 0.9,
         slope: tan(4.0 * DEG),
@@ -72,9 +77,10 @@ fn plain_drum(exit: ExitRule) -> [f64; 4] {
         bulk_density_kg_m3: 1600.0,
         wet_density_kg_m3: 2000.0,
         feed_opening_depth_m: f64::INFINITY,
+        transport_factor,
         exit,
     };
-    blank_drum(&drum, 3.0, 30.0 / 3600.0 * 1600.0)
+    blank_drum(&drum, 3.0, feed_m3_s * 1600.0)
 }
 
 fn plain_drum_uniform_depth_m() -> f64 {
@@ -153,5 +159,17 @@ mod tests {
     fn identity_lip_or_grain_depth_hardly_matters() {
         let (lip, grain) = (plain_drum(ExitRule::Lip), plain_drum(ExitRule::Depth(1.2e-3)));
         assert!((lip[1] / grain[1] - 1.0).abs() < 0.02);
+    }
+
+    #[test]
+    fn identity_thin_bed_takes_its_closed_time_times_the_transport_factor() {
+        // A trickle: half-chord small against the radius, so that A/Phi depends on position alone.
+        let trickle = |factor: f64| plain_drum_fed(ExitRule::Lip, 1e-5, factor)[1];
+        let closed = super::super::residence::thin_bed_s(3.0, 0.9, 0.3, tan(4.0 * DEG), 35.0 * DEG);
+        assert!((trickle(1.0) / closed - 1.0).abs() < 0.02, "{} {closed}", trickle(1.0));
+        assert!((trickle(1.25) / trickle(1.0) - 1.25).abs() < 0.01);
+        // A deep bed answers less than in proportion, but the same way.
+        let deep = |factor: f64| plain_drum_fed(ExitRule::Lip, 30.0 / 3600.0, factor)[1];
+        assert!(deep(1.25) > 1.1 * deep(1.0));
     }
 }

@@ -14,6 +14,7 @@ use core::f64::consts::PI;
 
 use super::depth::{DepthLaw, Node};
 use super::error::DrumError;
+use super::geometry::depth_from_half_chord_m;
 use super::grains::{Case, Grains};
 use super::outcome::{Outcome, Station};
 use super::section::{Carried, Drum, MAX_SECTIONS, Section};
@@ -43,6 +44,7 @@ impl Fineness {
 pub struct FlowProfile {
     cells_per_section: usize,
     share: Vec<f64>,
+    half_chord_m: Vec<f64>,
 }
 
 /// Work space and result of a march. Made once per worker; a solve allocates nothing.
@@ -111,7 +113,7 @@ impl March {
         let rounds = rounds.max(1);
         for round in 0..rounds {
             case.last = round + 1 == rounds;
-            self.depth_round(&law, sections, round == 0);
+            self.depth_round(&law, drum.transport_factor, sections);
             self.grain_round(&case, sections);
         }
         self.measure(drum, &law, sections);
@@ -123,7 +125,11 @@ impl March {
         let feed = self.outcome.feed_flow_m3_s;
         let used = self.outcome.sections().len() * (self.cells + 1);
         let share = |node: &Node| if feed > 0.0 { node.flow_m3_s / feed } else { 1.0 };
-        FlowProfile { cells_per_section: self.cells, share: self.nodes.iter().take(used).map(share).collect() }
+        FlowProfile {
+            cells_per_section: self.cells,
+            share: self.nodes.iter().take(used).map(share).collect(),
+            half_chord_m: self.nodes.iter().take(used).map(|n| n.half_chord_m).collect(),
+        }
     }
 
     /// Result of the last solve.
@@ -153,32 +159,44 @@ impl March {
         stations
     }
 
+    /// Depth at the nodes of the last solve, from the feed end to the exit, m, in the order of [`Self::stations`]. Makes no
+    /// list, so that it may be used in every trial.
+    pub fn depths_m(&self, drum: &Drum) -> impl Iterator<Item = f64> + '_ {
+        let radius_m = drum.radius_m();
+        let used = self.outcome.sections().len() * (self.cells + 1);
+        self.nodes.iter().take(used).map(move |node| depth_from_half_chord_m(node.half_chord_m, radius_m))
+    }
+
     fn start_flow(&mut self, feed_flow_m3_s: f64, sections: usize, start: Option<&FlowProfile>) {
         let used = sections * (self.cells + 1);
         for node in self.nodes.iter_mut().take(used) {
             node.flow_m3_s = feed_flow_m3_s;
+            node.half_chord_m = 0.0;
         }
         let known = start.filter(|p| p.cells_per_section == self.cells && p.share.len() == used);
         if let Some(profile) = known {
-            for (node, share) in self.nodes.iter_mut().zip(&profile.share) {
+            for ((node, share), c) in self.nodes.iter_mut().zip(&profile.share).zip(&profile.half_chord_m) {
                 node.flow_m3_s = feed_flow_m3_s * share;
+                node.half_chord_m = *c;
             }
         }
     }
 
     /// (a) Depth upstream from the exit.
-    fn depth_round(&mut self, law: &DepthLaw, sections: &[&dyn Section], first_round: bool) {
+    fn depth_round(&mut self, law: &DepthLaw, transport_factor: f64, sections: &[&dyn Section]) {
         let mut downstream_m = 0.0;
         self.outcome.overloaded = false;
         for (section, nodes) in sections.iter().zip(self.nodes.chunks_mut(self.cells + 1)).rev() {
-            let factor = section.transport_factor();
+            let factor = transport_factor * section.transport_factor();
             let dz_m = section.length_m() / self.cells as f64;
             let mut step = law.exit(nodes[self.cells].flow_m3_s * factor, section.exit_ring_m(), downstream_m);
             law.set(&mut nodes[self.cells], step.half_chord_m);
             for k in (0..self.cells).rev() {
                 if !step.overloaded {
-                    // The guess must not come from an earlier solve, or the last digits would depend on it.
-                    let guess = if first_round { step.half_chord_m } else { nodes[k].half_chord_m };
+                    // From the last round or the profile given, never from an earlier solve: the last digits would depend
+                    // on it.
+                    let known = nodes[k].half_chord_m;
+                    let guess = if known > 0.0 { known } else { step.half_chord_m };
                     let (here, there) = (nodes[k + 1].flow_m3_s * factor, nodes[k].flow_m3_s * factor);
                     step = law.upstream(step.half_chord_m, here, there, dz_m, guess);
                 }

@@ -92,6 +92,10 @@ mod tests {
                 .map(|s| s.default.unwrap_or(s.range.0 + 0.1 * (s.range.1 - s.range.0).min(1e6)))
                 .collect();
             assert_eq!((entry.evaluate)(&inputs).len(), entry.outputs.len(), "{}", entry.name);
+            for symbol in entry.inputs.iter().chain(entry.outputs) {
+                let known = crate::quantity::convert_to(1.0, symbol.dimension, symbol.unit);
+                assert!(known.is_some(), "{}: {} in {}", entry.name, symbol.name, symbol.unit);
+            }
         }
     }
 }

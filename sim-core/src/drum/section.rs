@@ -39,6 +39,9 @@ pub struct Drum {
     pub wet_density_kg_m3: f64,
     /// Depth at which the bed reaches the edge of the feed opening, m; infinite if it never can.
     pub feed_opening_depth_m: f64,
+    /// Factor on the flow in the depth equation, for all sections: the residence of a thin bed is in proportion to it.
+    /// 1 is the law as it stands; the place for a calibration by timed stones.
+    pub transport_factor: f64,
     /// Depth at the free end.
     pub exit: ExitRule,
 }
@@ -61,6 +64,9 @@ impl Drum {
         }
         if !(self.bulk_density_kg_m3 > 0.0 && self.wet_density_kg_m3 > 0.0) {
             return bad("bulk density in kg/m3", self.bulk_density_kg_m3, "above 0");
+        }
+        if !(self.transport_factor > 0.0 && self.transport_factor.is_finite()) {
+            return bad("transport factor", self.transport_factor, "above 0");
         }
         if !(self.feed_opening_depth_m > 0.0) {
             return bad("bed depth at the feed opening in m", self.feed_opening_depth_m, "above 0");
@@ -168,7 +174,7 @@ pub trait Section {
         0.0
     }
 
-    /// Factor on the flow in the transport law: lifters and the user's own calibration of residence. 1 for a bare shell.
+    /// Factor on the flow in the depth equation, such as that of lifters. 1 for a bare shell.
     fn transport_factor(&self) -> f64 {
         1.0
     }

@@ -49,8 +49,8 @@ const VOIDS: f64 = 0.4;
 const FILM_SIZE_M: f64 = 0.1e-3;
 /// Shape factor of gravel in its specific surface. Assumed.
 const SURFACE_SHAPE: f64 = 0.8;
-/// A capacity this many times the feed spills nothing worth booking.
-const SPILL_WORTH_BOOKING: f64 = 1.0e-9;
+/// Below this share of the feed the spill is booked as first estimated, without solving the drum again.
+const SMALL_SPILL: f64 = 1.0e-4;
 
 struct DrumStage {
     diameter_m: f64,
@@ -249,9 +249,10 @@ impl DrumStage {
             slope: self.slope,
             speed_rev_s: self.speed_rev_s,
             repose_rad: trial.get(self.repose),
-            bulk_density_kg_m3: bulk * trial.get(self.residence_factor),
+            bulk_density_kg_m3: bulk,
             wet_density_kg_m3: bulk + VOIDS * trial.ground.water.density_kg_m3,
             feed_opening_depth_m: self.opening_depth_m,
+            transport_factor: trial.get(self.residence_factor),
             exit: ExitRule::Lip,
         }
     }
@@ -321,8 +322,8 @@ impl Stage for DrumStage {
         let overloaded = first.overloaded;
         let rough = rough_capacity_over_feed(first.feed_end_depth_m(), self.opening_depth_m.min(shell.radius_m()));
         let mut capacity = rough;
-        let mut spilled = 0.0;
-        if overloaded || spilled_share(rough, feed.load_cv) > SPILL_WORTH_BOOKING {
+        let mut spilled = spilled_share(rough, feed.load_cv);
+        if overloaded || spilled > SMALL_SPILL {
             capacity = capacity_over_feed(march, &shell, sections, &carried, rounds, warm).unwrap_or(rough);
             spilled = spilled_share(capacity, feed.load_cv);
             let _ = march.solve_scaled(&shell, sections, &carried, rounds, warm, 1.0 - spilled);
@@ -330,7 +331,6 @@ impl Stage for DrumStage {
         if trial.draws.is_middle() {
             *start = Some(march.flow_profile());
         }
-        let stations = march.stations(&shell, sections);
         let outcome = march.outcome();
         let Some(last) = outcome.sections().last() else { return };
 
@@ -423,8 +423,8 @@ impl Stage for DrumStage {
         for (i, section) in m.section_time.iter().zip(outcome.sections()) {
             out[*i] = section.residence_s;
         }
-        for (i, station) in m.profile.iter().zip(&stations) {
-            out[*i] = station.depth_m;
+        for (i, depth_m) in m.profile.iter().zip(march.depths_m(&shell)) {
+            out[*i] = depth_m;
         }
         let dry_kg_s = outcome.solids_fed_kg_s;
         let volume =

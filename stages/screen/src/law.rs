@@ -39,7 +39,7 @@ pub struct Screening {
     pub round_factor: f64,
     /// How water acts.
     pub washing: Washing,
-    /// Factor on the flow in the depth equation (lifters, calibration).
+    /// Factor on the flow in the depth equation (lifters).
     pub transport_factor: f64,
 }
 

@@ -115,6 +115,7 @@ impl Example {
             bulk_density_kg_m3: BULK_KG_M3,
             wet_density_kg_m3: 2000.0,
             feed_opening_depth_m: f64::INFINITY,
+            transport_factor: 1.0,
             exit: ExitRule::Lip,
         }
     }

@@ -42,6 +42,10 @@ mod tests {
         for entry in super::formulas() {
             let inputs: Vec<f64> = entry.inputs.iter().map(|s| s.default.unwrap_or(s.range.0 + 0.01)).collect();
             assert_eq!((entry.evaluate)(&inputs).len(), entry.outputs.len(), "{}", entry.name);
+            for symbol in entry.inputs.iter().chain(entry.outputs) {
+                let known = sim_core::quantity::convert_to(1.0, symbol.dimension, symbol.unit);
+                assert!(known.is_some(), "{}: {} in {}", entry.name, symbol.name, symbol.unit);
+            }
         }
         assert!(clay_balls(0.4, 0.2, 5.0) && clay_balls(2.0, 0.03, 20.0) && !clay_balls(2.0, 0.2, 20.0));
     }
@@ -57,6 +61,7 @@ mod tests {
             bulk_density_kg_m3: 1600.0,
             wet_density_kg_m3: 2000.0,
             feed_opening_depth_m: f64::INFINITY,
+            transport_factor: 1.0,
             exit: ExitRule::Lip,
         };
         let shell = |water: f64| ScrubberSection {

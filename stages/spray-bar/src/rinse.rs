@@ -195,6 +195,12 @@ mod tests {
             let value = (check.computed)();
             assert!(check.passes(value), "{}: {} against {}", check.id, value, check.published);
         }
+        for entry in FORMULAS {
+            for symbol in entry.inputs.iter().chain(entry.outputs) {
+                let known = sim_core::quantity::convert_to(1.0, symbol.dimension, symbol.unit);
+                assert!(known.is_some(), "{}: {} in {}", entry.name, symbol.name, symbol.unit);
+            }
+        }
         assert_eq!(coating_left(2.0, 0.0, 2e5), 1.0);
         assert!(coating_left(2.0, 1.0, 4e5) < coating_left(2.0, 1.0, 2e5));
         // Much dirty spray brings the film to the solids of the spray, never below.
