@@ -50,7 +50,7 @@ pub(crate) fn verdict(outcome: &Outcome, plant: &Plant) -> String {
             padded(loss.share_of_fed.mean),
             loss.stage,
             loss.words,
-            sizes(loss, outcome, units)
+            sizes(loss, outcome)
         );
     }
     let others: f64 = outcome.losses.iter().skip(3).map(|l| l.share_of_fed.mean).sum();
@@ -101,7 +101,7 @@ fn padded(share: f64) -> String {
 }
 
 /// The size range that holds the middle four fifths of a loss.
-fn sizes(loss: &Loss, outcome: &Outcome, units: UnitChoice) -> String {
+fn sizes(loss: &Loss, outcome: &Outcome) -> String {
     let total: f64 = loss.by_size.iter().sum();
     let mut sum = 0.0;
     let (mut from, mut to) = (None, None);
@@ -114,13 +114,18 @@ fn sizes(loss: &Loss, outcome: &Outcome, units: UnitChoice) -> String {
             to = class.to_mm.or(Some(f64::INFINITY));
         }
     }
-    let _ = units;
     match (from, to) {
-        (Some(from), Some(to)) if from <= 0.0 && to.is_finite() => format!(" (mostly finer than {to} mm)"),
-        (Some(from), Some(to)) if to.is_finite() => format!(" (mostly {from} to {to} mm)"),
-        (Some(from), _) => format!(" (mostly over {from} mm)"),
+        (Some(from), Some(to)) if from <= 0.0 && to.is_finite() => format!(" (mostly finer than {} mm)", tidy(to)),
+        (Some(from), Some(to)) if to.is_finite() => format!(" (mostly {} to {} mm)", tidy(from), tidy(to)),
+        (Some(from), _) => format!(" (mostly over {} mm)", tidy(from)),
         _ => String::new(),
     }
+}
+
+/// A size in mm without the dust of binary fractions.
+fn tidy(mm: f64) -> String {
+    let text = format!("{mm:.3}");
+    text.trim_end_matches('0').trim_end_matches('.').to_string()
 }
 
 fn water_line(outcome: &Outcome, units: UnitChoice) -> String {

@@ -178,9 +178,9 @@ impl Ground {
         draws.uniforms(Address::of("ground/gradation"), &mut u);
         let middle = draws.is_middle();
         let mut sum = 0.0;
-        for c in 0..SOLID_CLASSES {
+        for (c, u) in u.into_iter().enumerate() {
             let factor = match &self.gradation_spread[c] {
-                Some(table) if !middle => table.quantile(u[c]),
+                Some(table) if !middle => table.quantile(u),
                 _ => 1.0,
             };
             out.rock[c] = self.gradation[c] * factor;
@@ -210,12 +210,12 @@ impl Ground {
         let locked_share = richness * clay_share / (richness * clay_share + 1.0 - clay_share);
         let middle = draws.is_middle();
         out.grade_loose_kg_m3 = 0.0;
-        for g in 0..GOLD_CLASSES {
+        for (g, u) in u.into_iter().enumerate() {
             let mut grade = factor
                 * match &self.gold[g] {
                     ClassGold::Believed(grade) => *grade,
                     ClassGold::Counted(table) if middle => table.mean(),
-                    ClassGold::Counted(table) => table.quantile(u[g]),
+                    ClassGold::Counted(table) => table.quantile(u),
                 };
             if !middle {
                 grade = self.lumpy(draws, g, grade, feed_m3_s);

@@ -336,8 +336,8 @@ fn gold(plant: &Plant, tally: &Tally, total_fed: f64, present: &[usize]) -> Gold
             .map(|&g| {
                 let class = gold_class(g);
                 SizeRecovery {
-                    from_mm: class.from_m * 1e3,
-                    to_mm: class.to_m.is_finite().then_some(class.to_m * 1e3),
+                    from_mm: millimetres(class.from_m),
+                    to_mm: class.to_m.is_finite().then_some(millimetres(class.to_m)),
                     fed_share: tally.fed_by_class[g] / total_fed,
                     recovery: Summary {
                         mean: tally.caught_by_class[g] / tally.fed_by_class[g],
@@ -515,4 +515,9 @@ fn quantile(sorted: &[f64], p: f64) -> f64 {
     let i = h as usize;
     let (a, b) = (sorted[i], sorted[(i + 1).min(sorted.len() - 1)]);
     a + (h - i as f64) * (b - a)
+}
+
+/// A sieve size in mm, to the nanometre, so that 0.18 mm is written as 0.18.
+fn millimetres(size_m: f64) -> f64 {
+    (size_m * 1e9).round() / 1e6
 }

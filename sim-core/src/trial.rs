@@ -317,9 +317,9 @@ impl Tally {
         self.supply.push(worker.outlets.iter().map(|o| o.flow_m3_s).sum());
         self.feed.push(worker.plant.feeds.iter().map(|f| f.get(&worker.draws)).sum());
         self.grade_loose.push(worker.ground.grade_loose_kg_m3);
-        for g in 0..GOLD_CLASSES {
+        for (g, caught) in caught_class.iter().enumerate() {
             self.fed_by_class[g] += worker.fed[g];
-            self.caught_by_class[g] += caught_class[g];
+            self.caught_by_class[g] += caught;
         }
         for (sum, lost) in self.lost_by_class.iter_mut().zip(&worker.lost) {
             for (s, l) in sum.iter_mut().zip(lost) {
@@ -340,12 +340,8 @@ impl Tally {
         }
         self.residuals = self.residuals.worst(worker.residuals());
         if with_details {
-            for g in 0..GOLD_CLASSES {
-                self.class_recovery[g].push(if worker.fed[g] > 0.0 {
-                    caught_class[g] / worker.fed[g]
-                } else {
-                    f64::NAN
-                });
+            for (g, caught) in caught_class.iter().enumerate() {
+                self.class_recovery[g].push(if worker.fed[g] > 0.0 { caught / worker.fed[g] } else { f64::NAN });
             }
             for (list, lost) in self.loss_share.iter_mut().zip(&worker.lost) {
                 list.push(if fed > 0.0 { lost.iter().sum::<f64>() / fed } else { f64::NAN });

@@ -500,9 +500,7 @@ fn read_gold(
         let grain = if colours[g] > 0.0 { mass[g] / colours[g] } else { grain_kg[g] };
         let shape = colours[g] + PRIOR_COLOURS * prior[g];
         let mean = shape * grain / volume_loose;
-        classes.push(if !(shape > 1e-6) {
-            ClassGold::Believed(mean)
-        } else if shape > WELL_KNOWN_SHAPE {
+        classes.push(if !(shape > 1e-6) || shape > WELL_KNOWN_SHAPE {
             ClassGold::Believed(mean)
         } else {
             match QuantileTable::gamma(shape.max(0.02), shape.max(0.02)) {

@@ -343,9 +343,9 @@ impl Stage for DrumStage {
         // Rock: what is still in the drum at the end is oversize; the rest of the class fell through.
         let mut left_rock = [0.0; SOLID_CLASSES];
         self.gravel.gather(&last.gravel_left_kg_s[..n], &mut left_rock);
-        for c in 0..SOLID_CLASSES {
+        for (c, left) in left_rock.into_iter().enumerate() {
             let into = kept(feed.rock_kg_s[c], spill.rock_kg_s[c]);
-            oversize.rock_kg_s[c] = left_rock[c].min(into);
+            oversize.rock_kg_s[c] = left.min(into);
             undersize.rock_kg_s[c] = into - oversize.rock_kg_s[c];
         }
         // Clay lumps: left, passed, worn off into the water.
