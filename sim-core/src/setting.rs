@@ -1,6 +1,6 @@
 //! Settings of a scenario table: one declared list drives reading, range checks, help, the schema and the forms.
 //!
-//! A stage declares its settings as a table of [`Setting`]; [`read`] turns a table of the scenario into [`Settings`] that
+//! A stage declares its settings as a table of [`Setting`]; [`Reader::read`] turns a table of the scenario into [`Settings`] that
 //! cannot be wrong, or records every problem with its place.
 
 use std::collections::BTreeMap;

@@ -29,9 +29,17 @@ fn middle(c: &SizeRecovery) -> f64 {
     (a * b).sqrt()
 }
 
+/// Share of the gold fed from which a class is drawn: below, its curve rests on a handful of grains in all trials.
+const LEAST_DRAWN: f64 = 1e-4;
+
+/// The classes worth drawing; the table holds all.
+fn drawn(outcome: &Outcome) -> Vec<SizeRecovery> {
+    outcome.gold.recovery_by_size.iter().filter(|c| c.fed_share >= LEAST_DRAWN).cloned().collect()
+}
+
 /// Whether there is anything to draw.
 pub fn present(outcome: &Outcome) -> bool {
-    outcome.gold.recovery_by_size.len() > 1
+    drawn(outcome).len() > 1
 }
 
 /// Height of the sheet.
@@ -119,7 +127,7 @@ pub fn draw<B: DrawingBackend>(
     units: UnitChoice,
 ) -> Result<(), FigureError> {
     let (sheet, top) = Sheet::new(area, &title(outcome, units))?;
-    let list = &outcome.gold.recovery_by_size;
+    let list = &drawn(outcome);
     let x = (list.first().map_or(0.01, |c| edges(c).0), list.last().map_or(10.0, |c| edges(c).1));
     let upper = Frame {
         left: 92.0,

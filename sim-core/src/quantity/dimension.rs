@@ -6,83 +6,83 @@ pub(super) type Powers = [i32; 5];
 /// A kind of quantity. The SI unit in brackets is the one used inside.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Dimension {
-    /// Bare number or ratio without percent [-].
+    /// Bare number or ratio without percent (-).
     Number,
-    /// Share of a whole, typed as a number or in percent [-].
+    /// Share of a whole, typed as a number or in percent (-).
     Fraction,
-    /// Length [m].
+    /// Length (m).
     Length,
-    /// Sieve or grain size: a length, or a mesh number of a named series [m].
+    /// Sieve or grain size: a length, or a mesh number of a named series (m).
     SieveSize,
-    /// Area [m2].
+    /// Area (m2).
     Area,
-    /// Volume [m3]; of gravel it is loose or bank.
+    /// Volume (m3); of gravel it is loose or bank.
     Volume,
-    /// Volume of gravel per time [m3/s]; loose or bank.
+    /// Volume of gravel per time (m3/s); loose or bank.
     GravelRate,
-    /// Volume of water per time [m3/s].
+    /// Volume of water per time (m3/s).
     Flow,
-    /// Flow per width [m2/s].
+    /// Flow per width (m2/s).
     FlowPerWidth,
-    /// Mass of dry solids per time and width [kg/(s m)].
+    /// Mass of dry solids per time and width (kg/(s m)).
     SolidsPerWidth,
-    /// Water per mass of dry solids [m3/kg].
+    /// Water per mass of dry solids (m3/kg).
     WaterPerMass,
-    /// Water per volume of gravel [m3/m3]; loose or bank.
+    /// Water per volume of gravel (m3/m3); loose or bank.
     WaterPerGravel,
-    /// Pressure [Pa]; a head of water is accepted.
+    /// Pressure (Pa); a head of water is accepted.
     Pressure,
-    /// Head of fluid [m].
+    /// Head of fluid (m).
     Head,
-    /// Speed of turning, turns per second [1/s]; percent of critical is accepted and marked.
+    /// Speed of turning, turns per second (1/s); percent of critical is accepted and marked.
     RotationSpeed,
-    /// Slope as the tangent of the angle [-].
+    /// Slope as the tangent of the angle (-).
     Slope,
-    /// Angle [rad].
+    /// Angle (rad).
     Angle,
-    /// Mass [kg].
+    /// Mass (kg).
     Mass,
-    /// Mass per time [kg/s].
+    /// Mass per time (kg/s).
     MassRate,
-    /// Mass per volume [kg/m3].
+    /// Mass per volume (kg/m3).
     Density,
-    /// Gold mass per volume of ground [kg/m3]; loose or bank.
+    /// Gold mass per volume of ground (kg/m3); loose or bank.
     Grade,
-    /// Power [W].
+    /// Power (W).
     Power,
-    /// Power per mass [W/kg].
+    /// Power per mass (W/kg).
     PowerPerMass,
-    /// Energy per mass [J/kg].
+    /// Energy per mass (J/kg).
     EnergyPerMass,
-    /// Torque [N m].
+    /// Torque (N m).
     Torque,
-    /// Force [N].
+    /// Force (N).
     Force,
-    /// Stress, shear or yield [Pa].
+    /// Stress, shear or yield (Pa).
     Stress,
-    /// Temperature [degree Celsius].
+    /// Temperature (degree Celsius).
     Temperature,
-    /// Duration [s].
+    /// Duration (s).
     Time,
-    /// Rate of a first-order process [1/s].
+    /// Rate of a first-order process (1/s).
     PerTime,
-    /// Velocity [m/s].
+    /// Velocity (m/s).
     Velocity,
-    /// Dynamic viscosity [Pa s].
+    /// Dynamic viscosity (Pa s).
     Viscosity,
-    /// Kinematic viscosity [m2/s].
+    /// Kinematic viscosity (m2/s).
     KinematicViscosity,
-    /// Displacement of a hydraulic motor or pump per turn [m3].
+    /// Displacement of a hydraulic motor or pump per turn (m3).
     Displacement,
-    /// Fuel volume per energy [m3/J].
+    /// Fuel volume per energy (m3/J).
     FuelPerEnergy,
-    /// Money in the user's currency [-].
+    /// Money in the user's currency (-).
     Money,
-    /// Money per time [1/s].
+    /// Money per time (1/s).
     MoneyPerTime,
-    /// Money per volume [1/m3].
+    /// Money per volume (1/m3).
     MoneyPerVolume,
-    /// Money per mass [1/kg].
+    /// Money per mass (1/kg).
     MoneyPerMass,
 }
 
