@@ -20,6 +20,8 @@ pub(crate) struct Case<'a> {
     /// Factor on all that is fed (for the search of the capacity).
     pub(crate) scale: f64,
     pub(crate) feed_flow_m3_s: f64,
+    /// 1/bulk density, m3/kg.
+    pub(crate) per_bulk_density: f64,
     /// Gravel points that can leave somewhere; those above keep their mass throughout.
     pub(crate) open: usize,
     /// Whether this is the last round, in which gold rides along and the books are kept.
@@ -205,7 +207,7 @@ impl Grains {
         for ((fed, per_size), kept) in lumps {
             solids += fed * case.scale * kept * cube_left(*per_size, shrunk_m);
         }
-        solids / case.drum.bulk_density_kg_m3
+        solids * case.per_bulk_density
     }
 
     /// The bed at a node with the flow found there.

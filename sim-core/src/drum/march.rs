@@ -102,12 +102,13 @@ impl March {
             return Err(DrumError::Unequal { what: "gravel points open to a section", first: open, second: points });
         }
         let fed_kg_s = scale * (carried.bed_flow_kg_s.iter().sum::<f64>() + carried.lump_flow_kg_s.iter().sum::<f64>());
-        let feed_flow_m3_s = fed_kg_s / drum.bulk_density_kg_m3;
+        let per_bulk_density = 1.0 / drum.bulk_density_kg_m3;
+        let feed_flow_m3_s = fed_kg_s * per_bulk_density;
         self.outcome.reset(sections.len(), carried, feed_flow_m3_s, fed_kg_s);
         if !(fed_kg_s > 0.0) {
             return Ok(&self.outcome);
         }
-        let mut case = Case { drum, carried, scale, feed_flow_m3_s, open, last: false };
+        let mut case = Case { drum, carried, scale, feed_flow_m3_s, per_bulk_density, open, last: false };
         let law = DepthLaw::new(drum);
         self.start_flow(feed_flow_m3_s, sections.len(), start);
         let rounds = rounds.max(1);

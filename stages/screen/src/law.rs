@@ -196,9 +196,14 @@ impl Section for ScreenSection {
     fn lump_rates(&self, bed: &LocalBed, size_m: &[f64], rate_per_m: &mut [f64]) {
         let (wall, sifted, per_throat4) = self.terms(bed);
         let (shape, hole, open) = (self.plate.shape, self.effective_hole_m, self.plate.open_share);
+        // The chance of crate::passage with one division for all lumps: 1 - d/a, once or squared.
+        let per_hole = 1.0 / hole;
+        let squared = shape != HoleShape::Slot;
         for (rate, &d) in rate_per_m.iter_mut().zip(size_m) {
             let square = d * d;
-            *rate = chance_by_shape(shape, d, hole, open) * (wall + sifted / (1.0 + square * square * per_throat4));
+            let miss = (1.0 - d * per_hole).max(0.0);
+            let chance = open * miss * if squared { miss } else { 1.0 };
+            *rate = chance * (wall + sifted / (1.0 + square * square * per_throat4));
         }
     }
 }
