@@ -242,7 +242,8 @@ fn property_every_formula_answers_with_its_defaults() {
         let answer = washgraph(folder.path(), 1, &call);
         match answer.code {
             0 => {
-                number(&json(&answer.stdout)["value"]);
+                // Of several outputs some may have no answer there.
+                assert!(json(&answer.stdout).get("value").is_some(), "{name}");
                 answered += 1;
             }
             // No answer there: a sieve number between two sieves, say.
