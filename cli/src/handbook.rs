@@ -45,7 +45,11 @@ pub(crate) fn handbook(registry: &Registry, name: &str, inputs: &[String], as_js
             } else {
                 result_text(formula, &values, &outputs)
             });
-            if outputs.iter().all(|o| o.is_nan()) { Exit::Impossible } else { Exit::Done }
+            if outputs.first().is_none_or(|o| o.is_nan()) {
+                anstream::eprintln!("error: {} has no answer for these inputs. {}", formula.name, formula.limits);
+                return Exit::Impossible;
+            }
+            Exit::Done
         }
     }
 }
