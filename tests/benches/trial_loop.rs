@@ -1,0 +1,44 @@
+//! Time of the whole plant's trial loop on the demonstration: `cargo bench -p washgraph-tests`.
+//!
+//! Plain wall time, best of five, one thread and all threads: the machine's noise is larger than what a statistics harness
+//! would resolve.
+
+use std::path::Path;
+use std::sync::atomic::AtomicU64;
+use std::time::Instant;
+
+use sim_core::plant::Plant;
+use sim_core::problem::Problems;
+use sim_core::scenario::{build, open};
+use sim_core::trial::{Worker, run_trials};
+
+const TRIALS: usize = 20_000;
+
+fn best_of_five(mut work: impl FnMut()) -> f64 {
+    (0..5)
+        .map(|_| {
+            let start = Instant::now();
+            work();
+            start.elapsed().as_secs_f64()
+        })
+        .fold(f64::INFINITY, f64::min)
+}
+
+fn demo() -> Option<Plant> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenarios/juniper-creek.toml");
+    build(&open(&path).ok()?, &standard_stages::registry(), &mut Problems::default())
+}
+
+fn main() {
+    let Some(plant) = demo() else {
+        eprintln!("the demonstration does not build");
+        std::process::exit(1);
+    };
+    let mut worker = Worker::new(&plant, 1);
+    let one = best_of_five(|| (0..TRIALS as u64).for_each(|t| worker.run_trial(t)));
+    let all = best_of_five(|| {
+        let _ = run_trials(&plant, 1, TRIALS, &AtomicU64::new(0));
+    });
+    println!("one thread:  {:.1} us a trial", one / TRIALS as f64 * 1e6);
+    println!("all threads: {:.1} us a trial, tally included", all / TRIALS as f64 * 1e6);
+}
