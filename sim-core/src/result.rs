@@ -417,7 +417,7 @@ fn measures(plant: &Plant, tally: &Tally) -> Vec<MeasureSummary> {
         .measures
         .iter()
         .enumerate()
-        .filter(|(_, m)| m.role == Role::Plain)
+        .filter(|(_, m)| matches!(m.role, Role::Plain | Role::EnginePower))
         .map(|(i, m)| MeasureSummary {
             stage: stage_of(plant, i),
             name: m.name.clone(),

@@ -104,6 +104,8 @@ pub enum Role {
     },
     /// Water that this stage needs to work as meant, m3/s.
     WaterNeed,
+    /// Power that an engine must give at its shaft for this stage, W; decides the fuel.
+    EnginePower,
 }
 
 /// A number that a stage reports in each trial.
@@ -288,6 +290,16 @@ impl StageBuilder<'_> {
             words: words.into(),
             dimension: Dimension::Flow,
             role: Role::WaterNeed,
+        });
+        self.measures.len() - 1
+    }
+    /// Declares the power that an engine must give at its shaft for this stage (W) and returns its number.
+    pub fn engine_power(&mut self, name: impl Into<String>, words: impl Into<String>) -> usize {
+        self.measures.push(Measure {
+            name: name.into(),
+            words: words.into(),
+            dimension: Dimension::Power,
+            role: Role::EnginePower,
         });
         self.measures.len() - 1
     }
