@@ -13,6 +13,7 @@
 //! | [`money`] | what gold, fuel, hours and clean-ups are worth |
 //! | [`drum`] | transport along a rotating drum |
 //! | [`setting`], [`scenario`], [`problem`] | from the text of a scenario to a plant that cannot be wrong |
+//! | [`variant`] | one setting by its path: found, read, changed in the text of a scenario |
 //! | [`draw`] | addressed random numbers and the list of uncertain inputs |
 //! | [`ground`] | what is known of the ground, and one draw of it |
 //! | [`stream`], [`stage`], [`registry`], [`plant`] | what flows, the contract of stages, the list of kinds, the graph |
@@ -42,3 +43,4 @@ pub mod stage;
 pub mod stats;
 pub mod stream;
 pub mod trial;
+pub mod variant;

@@ -29,6 +29,33 @@ pub fn format(si: f64, dimension: Dimension, unit: &str) -> Option<String> {
     Some(with_unit(&number, unit.trim()))
 }
 
+/// A value in the unit of something that was typed, six figures, loose or bank as there: for steps of a range between two
+/// typed ends. Where that unit cannot say it (a sieve that is not of the series) it stands in SI.
+///
+/// ```
+/// use sim_core::quantity::{Dimension, like, parse};
+/// let typed = parse("30 yd3/h loose", Dimension::GravelRate).unwrap();
+/// assert_eq!(like(typed.si * 1.5, Dimension::GravelRate, &typed), "45 yd3/h loose");
+/// ```
+pub fn like(si: f64, dimension: Dimension, typed: &parse::Parsed) -> String {
+    let basis = typed.basis.map_or(String::new(), |b| format!(" {}", b.word()));
+    if typed.of_critical {
+        return format!("{} % of critical", six_figures(100.0 * si));
+    }
+    let symbol = typed.unit.symbol();
+    let text = match convert_to(si, dimension, symbol) {
+        Some(x) => with_unit(&six_figures(x), symbol.trim()),
+        None => with_unit(&six_figures(si), dimension.si_symbol()),
+    };
+    format!("{text}{basis}")
+}
+
+fn six_figures(x: f64) -> String {
+    let rounded: f64 = format!("{x:.5e}").parse().unwrap_or(x);
+    let a = rounded.abs();
+    if a != 0.0 && !(1e-6..1e15).contains(&a) { format!("{rounded:e}") } else { format!("{rounded}") }
+}
+
 fn with_unit(number: &str, unit: &str) -> String {
     match unit {
         "" | "-" => number.to_owned(),

@@ -5,4 +5,8 @@ mod read;
 mod understood;
 
 pub use ground::{GOLD_SETTINGS, GRADATION_SETTINGS, GROUND_SETTINGS};
+/// Tables at the top of a scenario that are no lists, with their settings.
+pub const TABLES: &[(&str, &[crate::setting::Setting])] =
+    &[("ground", GROUND_SETTINGS), ("ground.gradation", GRADATION_SETTINGS), ("ground.gold", GOLD_SETTINGS)];
+
 pub use read::{MOST_BYTES, Opened, SCENARIO_SETTINGS, build, open};

@@ -1,0 +1,142 @@
+//! Every settable path of a scenario.
+
+use toml_edit::{DocumentMut, Item, TableLike};
+
+use super::edit::{read_document, table_at, typed_text, value_in};
+use super::path::{PathError, Place};
+use crate::quantity::{UnitChoice, show};
+use crate::registry::Registry;
+use crate::scenario::{Opened, SCENARIO_SETTINGS, TABLES};
+use crate::setting::{Kind, Preset, Setting};
+
+/// A setting that can be changed by its path.
+#[derive(Debug, Clone)]
+pub struct Settable {
+    /// Its path, e.g. `drum.screen.hole`.
+    pub path: String,
+    /// The table that holds it, e.g. `drum.screen`; empty for the scenario itself.
+    pub owner: String,
+    /// Kind of that table, e.g. `screen`; empty for the scenario and the ground.
+    pub kind: String,
+    /// The setting: meaning, what may be typed, range.
+    pub setting: Setting,
+    /// What the scenario says, of a spread the middle; `None` when it says nothing.
+    pub given: Option<String>,
+    /// Low, mid and high, when the scenario gives a spread.
+    pub spread: Option<[String; 3]>,
+    /// What holds when the scenario says nothing: the usual value, or the middle of the usual spread.
+    pub usual: Option<String>,
+    pub(super) place: Place,
+}
+
+impl Settable {
+    /// What holds now: what the scenario says, or else the usual value.
+    pub fn in_force(&self) -> Option<&str> {
+        self.given.as_deref().or(self.usual.as_deref())
+    }
+}
+
+/// Lists every setting of a scenario that can be changed by its path, in the order of the scenario, the given ones and
+/// those that stand at their usual value. Lists and sub-tables (sieves, pans, wires) are not among them.
+pub fn settables(opened: &Opened, registry: &Registry) -> Result<Vec<Settable>, PathError> {
+    let document = read_document(opened)?;
+    let units = match document.get("units").and_then(Item::as_str) {
+        Some("metric") => UnitChoice::Metric,
+        Some("imperial") => UnitChoice::Imperial,
+        _ => UnitChoice::Us,
+    };
+    let mut all = Lister { list: Vec::new(), units };
+    all.table("", "", Some(document.as_table()), SCENARIO_SETTINGS, &Place::Table(""));
+    for (name, settings) in TABLES {
+        let place = Place::Table(name);
+        all.table(name, "", table_at(&document, &place), settings, &place);
+    }
+    stages(&document, registry, &mut all);
+    for (i, table) in tables_of(document.get("water")).into_iter().enumerate() {
+        if let Some(kind) = registry.outlets.iter().find(|k| Some(k.name) == word(table, "kind")) {
+            let id = word(table, "id").unwrap_or(kind.name);
+            all.table(id, kind.name, Some(table), kind.settings, &Place::InList("water", i));
+        }
+    }
+    Ok(all.list)
+}
+
+fn stages(document: &DocumentMut, registry: &Registry, all: &mut Lister) {
+    for (i, table) in tables_of(document.get("stage")).into_iter().enumerate() {
+        let Some(kind) = registry.stages.iter().find(|k| Some(k.name) == word(table, "kind")) else { continue };
+        let id = word(table, "id").unwrap_or(kind.name);
+        all.table(id, kind.name, Some(table), kind.settings, &Place::InList("stage", i));
+        let mut seen: Vec<&str> = Vec::new();
+        for (s, table) in tables_of(table.get("section")).into_iter().enumerate() {
+            let Some(kind) = registry.sections.iter().find(|k| Some(k.name) == word(table, "kind")) else { continue };
+            // A second section of a kind is called `screen-2` unless it has a name of its own.
+            let same = seen.iter().filter(|k| **k == kind.name).count();
+            seen.push(kind.name);
+            let usual = if same == 0 { kind.name.to_string() } else { format!("{}-{}", kind.name, same + 1) };
+            let section = word(table, "id").map_or(usual, str::to_string);
+            all.table(&format!("{id}.{section}"), kind.name, Some(table), kind.settings, &Place::Section(i, s));
+        }
+    }
+}
+
+/// The tables of a list, whether written `[[name]]` or as an array of inline tables.
+pub(super) fn tables_of(item: Option<&Item>) -> Vec<&dyn TableLike> {
+    match item {
+        Some(Item::ArrayOfTables(list)) => list.iter().map(|t| t as &dyn TableLike).collect(),
+        Some(Item::Value(toml_edit::Value::Array(list))) => {
+            list.iter().filter_map(|v| v.as_inline_table()).map(|t| t as &dyn TableLike).collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
+fn word<'t>(table: &'t dyn TableLike, key: &str) -> Option<&'t str> {
+    table.get(key).and_then(Item::as_str)
+}
+
+struct Lister {
+    list: Vec<Settable>,
+    units: UnitChoice,
+}
+
+impl Lister {
+    fn table(&mut self, owner: &str, kind: &str, table: Option<&dyn TableLike>, settings: &[Setting], place: &Place) {
+        for setting in settings.iter().filter(|s| s.kind != Kind::Nested) {
+            let path = if owner.is_empty() { setting.key.to_string() } else { format!("{owner}.{}", setting.key) };
+            let item = table.and_then(|t| value_in(t, setting.key));
+            let spread = item.and_then(spread_of);
+            let given = match &spread {
+                Some([_, mid, _]) => Some(mid.clone()),
+                None => item.and_then(typed_text),
+            };
+            self.list.push(Settable {
+                path,
+                owner: owner.to_string(),
+                kind: kind.to_string(),
+                setting: *setting,
+                given,
+                spread,
+                usual: self.usual(setting),
+                place: place.clone(),
+            });
+        }
+    }
+
+    fn usual(&self, setting: &Setting) -> Option<String> {
+        match setting.preset {
+            Preset::Text(text) => Some(text.to_string()),
+            Preset::Spread(make) => {
+                let middle = make().ok()?.middle();
+                Some(show(middle, setting.dimension()?, self.units))
+            }
+            Preset::Required | Preset::Absent => None,
+        }
+    }
+}
+
+/// Low, mid and high of a value that is a spread.
+pub(super) fn spread_of(item: &Item) -> Option<[String; 3]> {
+    let table = item.as_table_like()?;
+    let part = |key| table.get(key).and_then(typed_text);
+    Some([part("low")?, part("mid")?, part("high")?])
+}
