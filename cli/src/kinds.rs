@@ -99,6 +99,10 @@ fn wanted(setting: &Setting) -> String {
         Kind::Choice(words) => words.iter().map(|w| format!("{} ({})", w.0, w.1)).collect::<Vec<_>>().join(", "),
         Kind::Switch => "true or false".into(),
         Kind::Text => "text".into(),
+        Kind::Rows(columns) => {
+            format!("list of rows of {}", columns.iter().map(|d| d.name()).collect::<Vec<_>>().join(" and "))
+        }
+        Kind::Words(words) => format!("list of: {}", words.iter().map(|w| w.0).collect::<Vec<_>>().join(", ")),
         Kind::Nested => "list or table".into(),
     }
 }
@@ -108,6 +112,7 @@ fn preset(setting: &Setting) -> String {
         Preset::Required => "must be given".into(),
         Preset::Absent => "may be absent".into(),
         Preset::Text(text) => format!("usual {text}"),
+        Preset::SpreadBy { key, .. } => format!("goes by `{key}`"),
         Preset::Spread(make) => {
             make().map_or_else(|e| e.to_string(), |s| s.describe(setting.dimension().map_or("", |d| d.si_symbol())))
         }

@@ -9,6 +9,7 @@
 //! | [`size`] | sieve series, the size grid, gradation curves |
 //! | [`particle`] | water properties, settling and threshold laws, grain shape |
 //! | [`hydraulics`] | orifices, pipes, open channels, ponds |
+//! | [`plumbing`] | pumps, hoses and outlets of a scenario as one manifold each, solved trial by trial |
 //! | [`stats`] | distributions, quantiles, posteriors, percentiles |
 //! | [`money`] | what gold, fuel, hours and clean-ups are worth |
 //! | [`drum`] | transport along a rotating drum |
@@ -32,6 +33,7 @@ pub mod math;
 pub mod money;
 pub mod particle;
 pub mod plant;
+pub mod plumbing;
 pub mod problem;
 pub mod quantity;
 pub mod registry;

@@ -7,6 +7,7 @@ use std::ops::Range;
 
 use crate::draw::{Input, InputList};
 use crate::ground::Ground;
+use crate::plumbing::Line;
 use crate::problem::{Problems, did_you_mean};
 use crate::quantity::UnitChoice;
 use crate::stage::{Measure, Mounted, Outlet, Port, Reason, SectionSettings, Stage, StageKind, Warning, reasons};
@@ -27,6 +28,8 @@ pub struct Node {
     pub measures: Range<usize>,
     /// Its warnings in the plant's list.
     pub warnings: Range<usize>,
+    /// Number of its line of water, if it pumps.
+    pub line: Option<usize>,
     /// Number of its first note; that one stands for gold wired to the tailings untreated.
     pub note_base: usize,
 }
@@ -39,6 +42,8 @@ pub struct OutletNode {
     pub kind: &'static str,
     /// The id of the stage, or `stage.section`, that it is mounted on.
     pub on: String,
+    /// Id of the pump that feeds it; `None` when its pressure or flow was typed.
+    pub fed_by: Option<String>,
     /// The outlet.
     pub outlet: Box<dyn Outlet>,
 }
@@ -74,6 +79,8 @@ pub struct Plant {
     pub nodes: Vec<Node>,
     /// Water outlets.
     pub outlets: Vec<OutletNode>,
+    /// Pumps, each with the outlets that it feeds.
+    pub lines: Vec<Line>,
     /// Stage and reason of every possible loss.
     pub notes: Vec<Note>,
     /// Every measure, stage by stage.

@@ -14,6 +14,9 @@ use crate::problem::{Problems, did_you_mean};
 use crate::quantity::{self, Basis, Dimension};
 use crate::stats::{Spread, SpreadError};
 
+/// Most repetitions of a word in a list, as in `3 x word`.
+const MOST_OF_A_WORD: usize = 100;
+
 /// What may be typed for a setting.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Kind {
@@ -29,6 +32,10 @@ pub enum Kind {
     Switch,
     /// Free text.
     Text,
+    /// A list of rows of quantities, one dimension a column, such as the points of a pump curve.
+    Rows(&'static [Dimension]),
+    /// A list of known words, each with its meaning; `2 x word` counts it twice.
+    Words(&'static [(&'static str, &'static str)]),
     /// Read by the owner of the table itself (lists and sub-tables).
     Nested,
 }
@@ -44,6 +51,13 @@ pub enum Preset {
     Text(&'static str),
     /// An uncertain value.
     Spread(fn() -> Result<Spread, SpreadError>),
+    /// An uncertain value that goes by the word of another setting, which stands before this one.
+    SpreadBy {
+        /// Key of the other setting.
+        key: &'static str,
+        /// The spread for its word.
+        make: fn(&str) -> Result<Spread, SpreadError>,
+    },
 }
 
 /// One setting.
@@ -178,6 +192,10 @@ pub enum Value {
     Word(String),
     /// true or false.
     Switch(bool),
+    /// Rows of quantities, SI.
+    Rows(Vec<Vec<f64>>),
+    /// Words, in order.
+    Words(Vec<String>),
 }
 
 /// The settings of one table, checked.
@@ -223,6 +241,20 @@ impl Settings {
         match self.values.get(key) {
             Some((Value::Word(word), _)) => word,
             _ => "",
+        }
+    }
+    /// Rows of quantities, SI; empty when absent.
+    pub fn rows(&self, key: &str) -> &[Vec<f64>] {
+        match self.values.get(key) {
+            Some((Value::Rows(rows), _)) => rows,
+            _ => &[],
+        }
+    }
+    /// A list of words; empty when absent.
+    pub fn words(&self, key: &str) -> &[String] {
+        match self.values.get(key) {
+            Some((Value::Words(words), _)) => words,
+            _ => &[],
         }
     }
     /// A switch; false when absent.
@@ -297,6 +329,7 @@ impl Reader<'_> {
                     Kind::Choice(words) => {
                         format!("one of: {}", words.iter().map(|w| w.0).collect::<Vec<_>>().join(", "))
                     }
+                    Kind::Rows(_) => wanted(setting),
                     _ => format!("`{} = ...`", setting.key),
                 };
                 self.problems.error(
@@ -311,22 +344,35 @@ impl Reader<'_> {
                     settings.values.insert(setting.key, (read, None));
                 }
             }
-            Preset::Spread(make) => match make() {
-                Ok(spread) => {
-                    let middle = spread.middle();
-                    if let Some(input) = self.register(setting, owner, spread, setting.source.to_string(), span.clone())
-                    {
-                        let value =
-                            Value::Number { input, middle, basis: None, of_critical: false, text: String::new() };
-                        settings.values.insert(setting.key, (value, None));
-                    }
+            Preset::Spread(make) => self.preset_spread(setting, owner, span, make(), settings),
+            Preset::SpreadBy { key, make } => {
+                let made = make(settings.word(key));
+                self.preset_spread(setting, owner, span, made, settings);
+            }
+        }
+    }
+
+    fn preset_spread(
+        &mut self,
+        setting: &Setting,
+        owner: &str,
+        span: &Range<usize>,
+        spread: Result<Spread, SpreadError>,
+        settings: &mut Settings,
+    ) {
+        match spread {
+            Ok(spread) => {
+                let middle = spread.middle();
+                if let Some(input) = self.register(setting, owner, spread, setting.source.to_string(), span.clone()) {
+                    let value = Value::Number { input, middle, basis: None, of_critical: false, text: String::new() };
+                    settings.values.insert(setting.key, (value, None));
                 }
-                Err(error) => self.problems.error(
-                    span.clone(),
-                    format!("preset of `{}`: {error}", setting.key),
-                    "this is a fault of the program",
-                ),
-            },
+            }
+            Err(error) => self.problems.error(
+                span.clone(),
+                format!("preset of `{}`: {error}", setting.key),
+                "this is a fault of the program",
+            ),
         }
     }
 
@@ -367,6 +413,18 @@ impl Reader<'_> {
                     "write true or false, without quotes",
                 );
                 None
+            }
+            (Kind::Rows(columns), DeValue::Array(items)) => self.rows(setting, columns, items).map(Value::Rows),
+            (Kind::Words(known), DeValue::Array(items)) => {
+                let mut words = Vec::new();
+                for item in items.iter() {
+                    let Some(text) = item.get_ref().as_str() else {
+                        self.problems.error(item.span(), format!("`{}` is a list of words", setting.key), wanted(setting));
+                        return None;
+                    };
+                    self.counted_word(setting, known, text, Some(item.span()), &mut words)?;
+                }
+                Some(Value::Words(words))
             }
             (Kind::Quantity(_), DeValue::Table(table)) => self.spread(setting, table, span, owner),
             (Kind::Known(_), DeValue::Table(_)) => {
@@ -427,8 +485,85 @@ impl Reader<'_> {
                     other => other,
                 })
             }
+            Kind::Words(known) => {
+                let mut words = Vec::new();
+                for word in text.split(',').map(str::trim).filter(|w| !w.is_empty()) {
+                    self.counted_word(setting, known, word, place.clone(), &mut words)?;
+                }
+                Some(Value::Words(words))
+            }
+            Kind::Rows(_) => {
+                self.problems.error(place, format!("`{}` is a list of rows", setting.key), wanted(setting));
+                None
+            }
             Kind::Switch | Kind::Nested => None,
         }
+    }
+
+    /// Adds a word of a list, as often as `3 x word` says.
+    fn counted_word(
+        &mut self,
+        setting: &Setting,
+        known: &[(&'static str, &'static str)],
+        text: &str,
+        place: Option<Range<usize>>,
+        words: &mut Vec<String>,
+    ) -> Option<()> {
+        let (count, word) = match text.split_once(" x ") {
+            Some((count, word)) => (count.trim().parse::<usize>().ok().filter(|n| *n <= MOST_OF_A_WORD), word.trim()),
+            None => (Some(1), text.trim()),
+        };
+        let Some(count) = count else {
+            self.problems.error(place, format!("`{text}` does not say how many"), "write e.g. \"2 x elbow-90-threaded\"");
+            return None;
+        };
+        if !known.iter().any(|k| k.0 == word) {
+            let list = known.iter().map(|k| k.0).collect::<Vec<_>>().join(", ");
+            let help = match did_you_mean(word, known.iter().map(|k| k.0)) {
+                Some(near) => format!("did you mean `{near}`? known: {list}"),
+                None => format!("known: {list}"),
+            };
+            self.problems.error(place, format!("`{word}` is not known in `{}`", setting.key), help);
+            return None;
+        }
+        words.extend(std::iter::repeat_n(word.to_string(), count));
+        Some(())
+    }
+
+    /// Reads a list of rows, each a list of quantities.
+    fn rows(
+        &mut self,
+        setting: &Setting,
+        columns: &[Dimension],
+        items: &toml::de::DeArray<'_>,
+    ) -> Option<Vec<Vec<f64>>> {
+        let mut rows = Vec::new();
+        let errors = self.problems.error_count();
+        for item in items.iter() {
+            let cells: Option<Vec<(&str, Range<usize>)>> = match item.get_ref() {
+                DeValue::Array(cells) => {
+                    cells.iter().map(|c| c.get_ref().as_str().map(|text| (text, c.span()))).collect()
+                }
+                _ => None,
+            };
+            let Some(cells) = cells.filter(|c| c.len() == columns.len()) else {
+                self.problems.error(
+                    item.span(),
+                    format!("each row of `{}` has {} texts in brackets", setting.key, columns.len()),
+                    wanted(setting),
+                );
+                continue;
+            };
+            let mut row = Vec::with_capacity(columns.len());
+            for ((text, at), dimension) in cells.into_iter().zip(columns) {
+                let inner = at.start + 1..at.end.saturating_sub(1).max(at.start + 1);
+                if let Some(parsed) = self.parse(text, *dimension, &inner, Some(inner.clone())) {
+                    row.push(parsed.si);
+                }
+            }
+            rows.push(row);
+        }
+        (self.problems.error_count() == errors).then_some(rows)
     }
 
     /// Reads one quantity outside a declared setting (rows of lists), with its place in the text.
@@ -583,6 +718,13 @@ fn wanted(setting: &Setting) -> String {
         Kind::Choice(words) => format!("give one of: {}", words.iter().map(|w| w.0).collect::<Vec<_>>().join(", ")),
         Kind::Switch => "give true or false".into(),
         Kind::Text => "give a text in quotes".into(),
+        Kind::Rows(columns) => {
+            let row = columns.iter().map(|d| format!("\"{}\"", d.example())).collect::<Vec<_>>().join(", ");
+            format!("write a list of rows such as [[{row}], [{row}]]")
+        }
+        Kind::Words(words) => {
+            format!("give a list of words such as [\"{}\"]", words.first().map_or("", |w| w.0))
+        }
         Kind::Nested => String::new(),
     }
 }

@@ -14,9 +14,11 @@ use crate::draw::{Draws, Input, InputList};
 use crate::formula::Formula;
 use crate::ground::GroundDraw;
 use crate::particle::gold::SettlingTable;
+use crate::hydraulics::manifold::Branch;
 use crate::particle::water::WaterState;
+use crate::plumbing::{Fed, LineState, OutletFacts, Supply, Tolerance};
 use crate::problem::Problems;
-use crate::quantity::Dimension;
+use crate::quantity::{Dimension, UnitChoice};
 use crate::setting::{Setting, Settings};
 use crate::stream::{ByGold, Stream};
 
@@ -143,8 +145,18 @@ pub struct OutletState {
 
 /// Something that draws water and is mounted on a stage or on a section of a drum.
 pub trait Outlet: Send + Sync {
-    /// Flow and pressure in this trial.
+    /// Flow and pressure in this trial, of an outlet with a pressure or a flow of its own.
     fn state(&self, draws: &Draws, water: &WaterState) -> OutletState;
+
+    /// What a pump is told of it; `None` for an outlet with a pressure or a flow of its own.
+    fn facts(&self) -> Option<OutletFacts> {
+        None
+    }
+
+    /// Its branch of the manifold in this trial, its level counted from the manifold; `None` as for [`Outlet::facts`].
+    fn branch(&self, _draws: &Draws, _tolerance: &Tolerance) -> Option<Branch> {
+        None
+    }
 }
 
 /// An outlet as the stage sees it that it is mounted on.
@@ -170,6 +182,10 @@ pub struct Trial<'a> {
     pub outlets: &'a [OutletState],
     /// Tabulated settling laws, for water other than that of the ground (mud in the sluice).
     pub settling: &'a SettlingTable,
+    /// Loose ground fed to the plant, m3/s.
+    pub feed_m3_s: f64,
+    /// The water behind this stage, if it pumps.
+    pub line: Option<&'a LineState>,
 }
 
 impl Trial<'_> {
@@ -246,6 +262,11 @@ pub trait Stage: Send + Sync {
         None
     }
 
+    /// The pump that this stage is, with its hoses.
+    fn supply(&self) -> Option<Supply> {
+        None
+    }
+
     /// Text of a warning with the numbers of the last trial that the scratch has seen; `None` keeps the builder's text.
     fn warning_text(&self, _warning: usize, _scratch: &(dyn Any + Send)) -> Option<String> {
         None
@@ -267,6 +288,10 @@ pub struct StageBuilder<'a> {
     pub sections: &'a [SectionSettings],
     /// Water outlets mounted on it.
     pub mounted: &'a [Mounted],
+    /// Water outlets that draw from it.
+    pub fed: &'a [Fed],
+    /// Units in which its texts speak to the user.
+    pub units: UnitChoice,
     /// The uncertain inputs of the plant.
     pub inputs: &'a InputList,
     /// Where problems go.

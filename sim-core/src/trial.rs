@@ -8,6 +8,7 @@ use rayon::prelude::*;
 use crate::draw::Draws;
 use crate::ground::GroundDraw;
 use crate::plant::{Node, Plant};
+use crate::plumbing::LineState;
 use crate::size::{GOLD_CLASSES, SOLID_CLASSES};
 use crate::stage::{OutletState, Ports, Trial};
 use crate::stream::{ByGold, BySolid, Stream};
@@ -30,6 +31,8 @@ pub struct Worker<'p> {
     scratch: Vec<Box<dyn Any + Send>>,
     /// State of the water outlets in the last trial.
     pub outlets: Vec<OutletState>,
+    /// Pumps with all that they feed, in the last trial.
+    pub lines: Vec<LineState>,
     /// Gold caught by stage and class, kg/s.
     pub caught: Vec<ByGold>,
     /// Gold lost by note and class, kg/s.
@@ -59,6 +62,7 @@ impl<'p> Worker<'p> {
             streams: (0..plant.slots).map(|_| Stream::empty(notes)).collect(),
             scratch: plant.nodes.iter().map(|n| n.stage.scratch()).collect(),
             outlets: vec![OutletState::default(); plant.outlets.len()],
+            lines: vec![LineState::default(); plant.lines.len()],
             caught: vec![[0.0; GOLD_CLASSES]; plant.nodes.len()],
             lost: vec![[0.0; GOLD_CLASSES]; notes],
             fed: [0.0; GOLD_CLASSES],
@@ -101,15 +105,18 @@ impl<'p> Worker<'p> {
         for (state, node) in self.outlets.iter_mut().zip(&plant.outlets) {
             *state = node.outlet.state(&self.draws, &self.ground.water);
         }
+        for (state, line) in self.lines.iter_mut().zip(&plant.lines) {
+            line.solve(&self.draws, &self.ground.water, &plant.outlets, state, &mut self.outlets);
+        }
         self.measures.fill(f64::NAN);
         self.warnings.fill(false);
         for (k, node) in plant.nodes.iter().enumerate() {
-            self.run_node(k, node);
+            self.run_node(k, node, feed_m3_s);
         }
         self.book(feed_m3_s);
     }
 
-    fn run_node(&mut self, k: usize, node: &Node) {
+    fn run_node(&mut self, k: usize, node: &Node, feed_m3_s: f64) {
         let plant = self.plant;
         let (before, rest) = self.streams.split_at_mut(node.outlets.start);
         let outlets = &mut rest[..node.outlets.len()];
@@ -120,6 +127,8 @@ impl<'p> Worker<'p> {
             ground: &self.ground,
             outlets: &self.outlets,
             settling: &plant.ground.settling,
+            feed_m3_s,
+            line: node.line.and_then(|l| self.lines.get(l)),
         };
         let mut ports = Ports {
             upstream: before,

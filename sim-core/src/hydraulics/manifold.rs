@@ -97,6 +97,12 @@ pub struct ManifoldFlow {
 }
 
 impl ManifoldFlow {
+    /// Head over the last hole of the bar on branch `j` (m); `None` when it gets no water.
+    pub fn last_hole_head_m(&self, j: usize, tube: &BarTube) -> Option<f64> {
+        let above_end = self.outlet_head_m.get(j)? - tube.rise_m;
+        (above_end > 0.0).then(|| self.last_share[j] * above_end)
+    }
+
     /// A start without knowledge of a similar case.
     fn cold(trunk: &Trunk, pump: &RunningPump<'_>, branches: &[Branch], lowest_m: f64) -> ManifoldFlow {
         let mut flow = ManifoldFlow {
@@ -291,11 +297,13 @@ fn renew_bars(state: &mut ManifoldFlow, branches: &[Branch], water: PipeWater) {
 }
 
 /// The same plant as a [`Network`], to be solved by the other method or looked at place by place: network, pump, branch outlets.
+/// `names` are those of the pump and of the branches, for messages; a branch without one is called by its number.
 pub fn manifold_network(
     trunk: &Trunk,
     curve: &PumpCurve,
     duty: PumpDuty,
     branches: &[Branch],
+    (pump_name, names): (&str, &[&str]),
 ) -> (Network, LinkId, NodeId, Vec<LinkId>) {
     let mut network = Network::default();
     let pond = network.fixed_head("the pond", trunk.source_head_m);
@@ -303,13 +311,13 @@ pub fn manifold_network(
     let pump_out = network.junction("the pump's delivery");
     let manifold = network.junction("the manifold");
     network.pipe("the suction line", pond, pump_in, trunk.suction);
-    let pump = network.pump("the pump", pump_in, pump_out, curve.clone(), duty);
+    let pump = network.pump(pump_name, pump_in, pump_out, curve.clone(), duty);
     network.pipe("the delivery", pump_out, manifold, trunk.delivery);
     let outlets = branches
         .iter()
         .enumerate()
         .map(|(j, branch)| {
-            let name = format!("branch {}", j + 1);
+            let name = names.get(j).map_or_else(|| format!("branch {}", j + 1), |name| (*name).to_owned());
             if branch.outlet == Outlet::Open {
                 let end = network.fixed_head(&name, branch.elevation_m);
                 return network.pipe(&name, manifold, end, branch.hose);

@@ -37,7 +37,7 @@ fn identity_three_solvers_agree() {
         let (curve, branches) = (curve(), plant.branches());
         let pump = curve.running(plant.duty());
         let (head, nested) = solve_nested(&plant.trunk(), &pump, &branches, plant.water()).unwrap();
-        let (network, _, manifold, outlets) = manifold_network(&plant.trunk(), &curve, plant.duty(), &branches);
+        let (network, _, manifold, outlets) = manifold_network(&plant.trunk(), &curve, plant.duty(), &branches, ("pump", &[]));
         let newton = network.solve(plant.water()).unwrap();
         let fast = plant.solve().unwrap();
         let near = |a: f64, b: f64, limit: f64| assert!((a / b - 1.0).abs() < limit, "case {case}: {a} {b}");
@@ -111,13 +111,13 @@ fn property_impossible_networks_are_refused() {
     let pump = curve.running(weak.duty());
     let fast = solve_manifold(&weak.trunk(), &pump, &weak.branches(), weak.water(), None);
     assert!(matches!(fast, Err(NetworkError::NoIntersection { .. })), "{fast:?}");
-    let (network, ..) = manifold_network(&weak.trunk(), &curve, weak.duty(), &weak.branches());
+    let (network, ..) = manifold_network(&weak.trunk(), &curve, weak.duty(), &weak.branches(), ("pump", &[]));
     let newton = network.solve(weak.water());
     assert!(matches!(newton, Err(NetworkError::NoIntersection { .. })), "{newton:?}");
 
     let mut high = BASE.branches();
     high[1].elevation_m = 34.0;
-    let (network, ..) = manifold_network(&BASE.trunk(), &curve, BASE.duty(), &high);
+    let (network, ..) = manifold_network(&BASE.trunk(), &curve, BASE.duty(), &high, ("pump", &[]));
     let newton = network.solve(BASE.water());
     assert!(matches!(newton, Err(NetworkError::DryBranch { .. })), "{newton:?}");
     let full = curve.running(BASE.duty());

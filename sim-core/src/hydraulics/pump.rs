@@ -134,6 +134,11 @@ impl PumpCurve {
         }
     }
 
+    /// Flow of the last typed point (m3/s).
+    pub fn last_flow_m3_s(&self) -> f64 {
+        self.last_flow_m3_s
+    }
+
     /// The curve at a speed and a state of wear.
     pub fn running(&self, duty: PumpDuty) -> RunningPump<'_> {
         let s = duty.speed_ratio;
@@ -289,6 +294,28 @@ pub fn hydraulic_power_w(density_kg_m3: f64, flow_m3_s: f64, head_m: f64) -> f64
 pub fn shaft_power_w(density_kg_m3: f64, flow_m3_s: f64, head_m: f64, efficiency: f64) -> f64 {
     hydraulic_power_w(density_kg_m3, flow_m3_s, head_m) / efficiency
 }
+
+/// Efficiency of a pump away from its best flow.
+///
+/// `eta = eta_b q (2 - q)`, `q = Q/Q_b`; `Q_b` flow of best efficiency at the running speed (m3/s), `eta_b` efficiency there (-);
+/// result (-). Source: common practice, no source (a parabola through no flow and the best point,
+/// often drawn so). The maker's curve is better. Below `q` of 0.106 and above 1.894 the parabola means nothing; [`LEAST_EFFICIENCY`] of the best is
+/// taken there.
+pub fn efficiency_at(flow_over_best: f64, best_efficiency: f64) -> f64 {
+    best_efficiency * (flow_over_best * (2.0 - flow_over_best)).max(LEAST_EFFICIENCY)
+}
+
+/// Least efficiency over the best one that [`efficiency_at`] gives (-). Assumed.
+pub const LEAST_EFFICIENCY: f64 = 0.2;
+
+/// Share of the best flow between which a pump runs well, and between which it may run (-). From memory: pump guides put 70-120 % for the
+/// first; the wider limits are assumed.
+pub const PREFERRED_RANGE: (f64, f64) = (0.7, 1.2);
+/// See [`PREFERRED_RANGE`].
+pub const ALLOWED_RANGE: (f64, f64) = (0.5, 1.3);
+
+/// Best flow over the last flow of the typed curve, when the user knows no better (-). Assumed.
+pub const USUAL_BEST_FLOW: f64 = 0.65;
 
 /// Pump efficiency of a trash pump: low, middle, high (-). Assumed, from memory of makers' sheets.
 pub const TRASH_PUMP_EFFICIENCY: (f64, f64, f64) = (0.50, 0.60, 0.65);

@@ -116,6 +116,10 @@ fn readable(si: f64, dimension: Dimension, choice: UnitChoice) -> &'static str {
         D::Volume if metric && a > 0.0 && a < 0.1 => "L",
         D::Volume if a > 0.0 && a < 0.1 && choice == UnitChoice::Us => "US gal",
         D::Volume if a > 0.0 && a < 0.1 && !metric => "imp gal",
+        // Fuel and seepage rather than pumps.
+        D::Flow if metric && a > 0.0 && a < 2e-5 => "L/h",
+        D::Flow if a > 0.0 && a < 2e-5 && choice == UnitChoice::Us => "US gal/h",
+        D::Flow if a > 0.0 && a < 2e-5 => "imp gal/h",
         D::Power if metric && a > 0.0 && a < 100.0 => "W",
         D::Torque if metric && a >= 1e4 => "kN m",
         D::Force if metric && a >= 1e4 => "kN",
@@ -179,6 +183,7 @@ mod tests {
             (20.0 * 6894.757, D::Pressure, "20 psi (138 kPa)"),
             (1.5 / 12.0, D::Slope, "1 1/2 in/ft (12.5 %)"),
             (450.0 * 6.309_02e-5, D::Flow, "450 US gpm (28.4 L/s)"),
+            (10.0e-3 / 3600.0, D::Flow, "2.64 US gal/h (10 L/h)"),
             (16.0 / 60.0, D::RotationSpeed, "16 rpm"),
             (10.0, D::Temperature, "50 °F (10 °C)"),
             (0.123_456, D::Fraction, "12.3 %"),

@@ -11,6 +11,7 @@ use toml::de::{DeTable, DeValue};
 use super::ground::read_ground;
 use super::understood::rows_of;
 use crate::draw::InputList;
+use crate::plumbing::{Fed, Line, check_line};
 use crate::plant::{Node, OutletNode, Part, Plant, Understood, Wire, wire_up};
 use crate::problem::{Problems, did_you_mean};
 use crate::quantity::{Dimension, UnitChoice};
@@ -173,6 +174,7 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
     let mut parts =
         read_stages(document.get_ref(), registry, &mounts, &mut inputs, problems, meaning, units, &mut understood);
     check_mounts(&mounts, &parts, problems);
+    check_pumps(&mounts, &parts, problems);
     let (wires, wires_place) = read_wires(document.get_ref(), problems, &whole);
     let wiring = wire_up(&parts, &wires, wires_place, problems);
     if problems.has_errors() {
@@ -189,6 +191,7 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
         slots += parts[p].kind.outlets.len();
     }
     let (mut nodes, mut measures, mut warnings, mut tailings, mut feeds) = (vec![], vec![], vec![], vec![], vec![]);
+    let mut lines: Vec<Line> = Vec::new();
     for (k, &p) in wiring.order.iter().enumerate() {
         let part = &mut parts[p];
         let stage = part.stage.take()?;
@@ -196,6 +199,12 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
         measures.append(&mut part.measures);
         warnings.append(&mut part.warnings);
         feeds.extend(stage.feed_m3_s());
+        let line = stage.supply().map(|supply| {
+            let fed = |o: &OutletNode| o.fed_by.as_deref() == Some(part.id.as_str());
+            let outlets = (0..outlets.len()).filter(|o| outlets.get(*o).is_some_and(fed)).collect();
+            lines.push(Line { id: part.id.clone(), supply, outlets });
+            lines.len() - 1
+        });
         for (o, end) in wiring.ends[p].iter().enumerate() {
             if *end {
                 tailings.push((first_slot[p] + o, k));
@@ -209,11 +218,15 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
             outlets: first_slot[p]..first_slot[p] + part.kind.outlets.len(),
             measures: m..measures.len(),
             warnings: w..warnings.len(),
+            line,
             note_base: bases[k],
         });
     }
     if feeds.is_empty() {
         problems.error(whole, "nothing feeds the plant", "add a stage of kind hopper");
+        return None;
+    }
+    if !check_middle_case(&lines, &outlets, &inputs, &ground, &parts, problems) {
         return None;
     }
     Some(Plant {
@@ -227,6 +240,7 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
         ground,
         nodes,
         outlets,
+        lines,
         notes,
         measures,
         warnings,
@@ -246,6 +260,8 @@ struct Mount {
     on: String,
     place: Range<usize>,
     index: usize,
+    /// The pump that feeds it, and what the pump is told of it.
+    fed: Option<(String, Fed)>,
 }
 
 /// The tables of a list `[[name]]`, each with its place.
@@ -305,7 +321,7 @@ fn kind_of<K: Copy>(
 }
 
 /// Keys that the tables of stages, sections and outlets share.
-const SHARED: [Setting; 4] = [
+const SHARED: [Setting; 5] = [
     Setting {
         key: "id",
         meaning: "name of your own",
@@ -333,8 +349,20 @@ const SHARED: [Setting; 4] = [
         nature: crate::draw::Nature::Ignorance,
         source: "",
     },
+    Setting {
+        key: "from",
+        meaning: "the pump that feeds it, when no pressure or flow is given",
+        kind: Kind::Text,
+        preset: Preset::Absent,
+        range: ANY,
+        nature: crate::draw::Nature::Ignorance,
+        source: "",
+    },
     Setting::nested("section", "sections of a drum, in order"),
 ];
+
+/// Id of the pump from which an outlet draws that names none.
+const USUAL_PUMP: &str = "pump";
 
 fn with_shared(own: &[Setting], keys: &[&str]) -> Vec<Setting> {
     SHARED.iter().filter(|s| keys.contains(&s.key)).chain(own).copied().collect()
@@ -368,10 +396,17 @@ fn read_outlets(
             problems.error(place, format!("two water outlets are called `{id}`"), "give each an id of its own");
             continue;
         }
-        let declared = with_shared(kind.settings, &["id", "kind", "on"]);
+        let declared = with_shared(kind.settings, &["id", "kind", "on", "from"]);
         let settings = Reader { inputs, problems, meaning }.read(table, place.clone(), &declared, &id);
         if problems.has_errors() {
-            mounts.push(Mount { id, kind: kind.name, on: on.to_string(), place: on_place, index: usize::MAX });
+            mounts.push(Mount {
+                id,
+                kind: kind.name,
+                on: on.to_string(),
+                place: on_place,
+                index: usize::MAX,
+                fed: None,
+            });
             continue;
         }
         understood.push(Understood {
@@ -380,14 +415,33 @@ fn read_outlets(
             rows: rows_of(&settings, kind.settings, units),
         });
         if let Some(outlet) = (kind.build)(&mut OutletBuilder { settings: &settings, problems }) {
+            let from = word_of(table, "from");
+            let fed = outlet.facts().map(|facts| {
+                let pump = from.as_ref().map_or(USUAL_PUMP, |f| f.0).to_string();
+                (pump, Fed { id: id.clone(), facts })
+            });
+            if let (None, Some((pump, at))) = (&fed, from) {
+                problems.error(
+                    at,
+                    format!("`{id}` has a pressure or flow of its own and is fed by `{pump}` as well"),
+                    "take one of the two out: fed by a pump, its pressure and flow are computed",
+                );
+            }
             mounts.push(Mount {
                 id: id.clone(),
                 kind: kind.name,
                 on: on.to_string(),
                 place: on_place,
                 index: outlets.len(),
+                fed: fed.clone(),
             });
-            outlets.push(OutletNode { id, kind: kind.name, on: on.to_string(), outlet });
+            outlets.push(OutletNode {
+                id,
+                kind: kind.name,
+                on: on.to_string(),
+                fed_by: fed.map(|(pump, _)| pump),
+                outlet,
+            });
         }
     }
     (outlets, mounts)
@@ -451,6 +505,8 @@ fn read_stages(
                 (stage == id).then(|| Mounted { id: m.id.clone(), kind: m.kind, section, index: m.index })
             })
             .collect();
+        let fed: Vec<Fed> =
+            mounts.iter().filter_map(|m| m.fed.as_ref()).filter(|f| f.0 == id).map(|f| f.1.clone()).collect();
         let mut part =
             Part { id, place, kind, stage: None, measures: Vec::new(), warnings: Vec::new(), sections, mounted };
         if problems.error_count() == errors_before {
@@ -459,6 +515,8 @@ fn read_stages(
                 settings: &settings,
                 sections: &part.sections,
                 mounted: &part.mounted,
+                fed: &fed,
+                units,
                 inputs,
                 problems,
                 measures: &mut part.measures,
@@ -542,6 +600,64 @@ fn check_mounts(mounts: &[Mount], parts: &[Part], problems: &mut Problems) {
             problems.error(mount.place.clone(), format!("`{stage}` has no section `{section}`"), help);
         }
     }
+}
+
+/// Checks that each outlet without a pressure of its own has a pump, and tells which ones have no part in a pump's water.
+fn check_pumps(mounts: &[Mount], parts: &[Part], problems: &mut Problems) {
+    if problems.has_errors() {
+        return;
+    }
+    let pumps: Vec<&str> = parts
+        .iter()
+        .filter(|p| p.stage.as_ref().is_some_and(|s| s.supply().is_some()))
+        .map(|p| p.id.as_str())
+        .collect();
+    for mount in mounts {
+        match &mount.fed {
+            Some((pump, _)) if pumps.contains(&pump.as_str()) => {}
+            Some((pump, _)) => {
+                let help = match (did_you_mean(pump, pumps.iter().copied()), pumps.is_empty()) {
+                    (Some(word), _) => format!("did you mean from = \"{word}\"?"),
+                    (None, true) => "give its pressure (or flow), or add a [[stage]] of kind = \"pump\"".into(),
+                    (None, false) => format!("write from = \"...\" with one of the pumps: {}", pumps.join(", ")),
+                };
+                problems.error(
+                    mount.place.clone(),
+                    format!("nothing feeds water outlet `{}`: there is no pump `{pump}`", mount.id),
+                    help,
+                );
+            }
+            None if !pumps.is_empty() => problems.note(
+                mount.place.clone(),
+                format!("`{}` has a pressure or flow of its own: its water is not drawn from a pump", mount.id),
+                "",
+            ),
+            None => {}
+        }
+    }
+}
+
+/// Solves the middle case of each pump by the reference method; what it refuses is told at the pump.
+fn check_middle_case(
+    lines: &[Line],
+    outlets: &[OutletNode],
+    inputs: &InputList,
+    ground: &crate::ground::Ground,
+    parts: &[Part],
+    problems: &mut Problems,
+) -> bool {
+    let mut draws = crate::draw::Draws::new(0, inputs);
+    draws.set_middle(inputs);
+    let water = crate::particle::water::WaterState::clean(ground.inputs.water_temperature_c.get(&draws));
+    let mut sound = true;
+    for line in lines {
+        if let Err((message, help)) = check_line(line, &draws, &water, outlets) {
+            let place = parts.iter().find(|p| p.id == line.id).map(|p| p.place.clone());
+            problems.error(place, message, help);
+            sound = false;
+        }
+    }
+    sound
 }
 
 fn read_wires(document: &DeTable<'_>, problems: &mut Problems, whole: &Range<usize>) -> (Vec<Wire>, Range<usize>) {

@@ -1,7 +1,7 @@
 //! Settings as understood, in words, for `check` and the report.
 
-use crate::quantity::{UnitChoice, show_both};
-use crate::setting::{Preset, Setting, Settings, Value};
+use crate::quantity::{UnitChoice, show, show_both};
+use crate::setting::{Kind, Preset, Setting, Settings, Value};
 
 /// One row a setting that has a value: meaning, value in words, whether it was given in the scenario.
 pub(super) fn rows_of(settings: &Settings, declared: &[Setting], units: UnitChoice) -> Vec<(String, String, bool)> {
@@ -11,6 +11,9 @@ pub(super) fn rows_of(settings: &Settings, declared: &[Setting], units: UnitChoi
         let given = settings.was_given(setting.key);
         let words = match value {
             Value::Word(word) => word.clone(),
+            Value::Words(list) if list.is_empty() => "none".to_string(),
+            Value::Words(list) => list.join(", "),
+            Value::Rows(list) => rows_in_words(list, setting, units),
             Value::Switch(on) => (if *on { "yes" } else { "no" }).to_string(),
             Value::Number { middle, text, input, .. } => {
                 let shown = match setting.dimension() {
@@ -30,4 +33,13 @@ pub(super) fn rows_of(settings: &Settings, declared: &[Setting], units: UnitChoi
         rows.push((setting.meaning.to_string(), format!("{words}{source}"), given));
     }
     rows
+}
+
+/// Rows of quantities, `at` between the columns.
+fn rows_in_words(rows: &[Vec<f64>], setting: &Setting, units: UnitChoice) -> String {
+    let Kind::Rows(columns) = setting.kind else { return String::new() };
+    let words = |row: &Vec<f64>| {
+        row.iter().zip(columns).map(|(value, dimension)| show(*value, *dimension, units)).collect::<Vec<_>>().join(" at ")
+    };
+    rows.iter().map(words).collect::<Vec<_>>().join(", ")
 }

@@ -1,22 +1,75 @@
-//! The outlets `spray-bar` and `nozzles`: holes at a pressure that is typed.
+//! The outlets `spray-bar` and `nozzles`: holes at a pressure that is typed, or on a pump's manifold.
 
 use sim_core::draw::{Draws, Input, Nature};
-use sim_core::hydraulics::orifice::{hole_area_m2, orifice_flow_m3_s};
+use sim_core::hydraulics::fitting::pipe_material;
+use sim_core::hydraulics::manifold::{Branch, Outlet as End};
+use sim_core::hydraulics::orifice::{OUTLET_KINDS, emitter_coefficient, hole_area_m2, orifice_flow_m3_s};
+use sim_core::hydraulics::spray_bar::{BarTube, EqualHoles, HoleDrive};
 use sim_core::particle::water::WaterState;
+use sim_core::plumbing::{HOSE_WORDS, Hose, HoseKeys, OutletFacts, Tolerance};
 use sim_core::quantity::Dimension;
 use sim_core::setting::{Kind, Preset, Setting};
 use sim_core::stage::{Outlet, OutletBuilder, OutletKind, OutletState};
+use sim_core::stats::SpreadError;
 use sim_core::stats::distribution::Spread;
 
 const PRESSURE: Setting = Setting {
     key: "pressure",
-    meaning: "pressure in the pipe ahead of the holes",
+    meaning: "pressure in the pipe ahead of the holes, when it is no pump's business",
     kind: Kind::Quantity(Dimension::Pressure),
-    preset: Preset::Required,
+    preset: Preset::Absent,
     range: (100.0, 3.0e6),
     nature: Nature::Variability,
     source: "",
 };
+
+const HEIGHT: Setting =
+    Setting::usual("height", Dimension::Length, "0 m", (-100.0, 100.0), "inlet above the manifold; below it negative");
+
+const THROW: Setting =
+    Setting::optional("throw", Dimension::Length, (0.01, 30.0), "how far its jets must carry to the gravel");
+
+const WORN: Setting = Setting {
+    key: "worn",
+    meaning: "how much wider than drilled the holes are by now",
+    kind: Kind::Quantity(Dimension::Length),
+    preset: Preset::Text("0 mm"),
+    range: (0.0, 0.05),
+    nature: Nature::Ignorance,
+    source: "",
+};
+
+/// How holes and nozzles are made, as typed; each is a row of [`OUTLET_KINDS`].
+const MADE: &[(&str, &str)] = &[
+    ("drilled", "clean drilled holes"),
+    ("torch-cut", "ragged holes cut with a torch"),
+    ("short-tube", "short straight pipe stubs"),
+    ("projecting", "nipples that stick into the pipe"),
+    ("rounded", "well rounded edges"),
+    ("flow-tube", "smooth-bore nozzles"),
+    ("moulded", "moulded or cast spray nozzles"),
+];
+
+const fn made(usual: &'static str) -> Setting {
+    Setting::choice("made", MADE, Preset::Text(usual), "how the holes were made")
+}
+
+const COEFFICIENT: Setting = Setting {
+    key: "coefficient",
+    meaning: "discharge coefficient of the holes",
+    kind: Kind::Quantity(Dimension::Number),
+    preset: Preset::SpreadBy { key: "made", make: coefficient_of },
+    range: (0.2, 1.0),
+    nature: Nature::Ignorance,
+    source: "by how they were made: FHWA HEC-22, orifice tables, NFPA 291 as quoted; ranges assumed",
+};
+
+fn coefficient_of(made: &str) -> Result<Spread, SpreadError> {
+    match OUTLET_KINDS.iter().find(|k| k.name == made) {
+        Some(kind) => Spread::triangular(kind.cd_low, kind.cd, kind.cd_high),
+        None => Spread::triangular(0.55, 0.61, 0.68),
+    }
+}
 
 /// The kind `spray-bar`.
 pub static SPRAY_BAR: OutletKind = OutletKind {
@@ -33,30 +86,35 @@ pub static SPRAY_BAR: OutletKind = OutletKind {
             source: "",
         },
         Setting::required("hole", Dimension::Length, (0.0005, 0.1), "diameter of a hole"),
-        Setting::choice(
-            "made",
-            &[("drilled", "clean drilled holes"), ("torch-cut", "ragged holes cut with a torch")],
-            Preset::Text("drilled"),
-            "how the holes were made",
-        ),
+        made("drilled"),
         PRESSURE,
-        Setting::uncertain(
-            "drilled_coefficient",
-            Dimension::Number,
-            || Spread::triangular(0.55, 0.61, 0.68),
-            (0.2, 1.0),
-            Nature::Ignorance,
-            "discharge coefficient of drilled holes",
-            "0.60-0.62 sharp plate (FHWA HEC-22, orifice tables); range assumed",
+        Setting::optional("bore", Dimension::Length, (0.003, 1.0), "inside diameter of the bar; a pump needs it"),
+        Setting::optional("length", Dimension::Length, (0.05, 50.0), "length of the bar from inlet to last hole"),
+        Setting::choice("pipe", HOSE_WORDS, Preset::Text("steel-galvanised-or-old"), "what the bar is made of"),
+        Setting::usual(
+            "rise",
+            Dimension::Length,
+            "0 m",
+            (-20.0, 20.0),
+            "dead end of the bar above its inlet; negative when it falls with the drum",
         ),
+        HEIGHT,
+        HoseKeys::BRANCH.bore_setting(Preset::Absent),
+        HoseKeys::BRANCH.length_setting(Preset::Absent),
+        HoseKeys::BRANCH.kind_setting("rubber-lined"),
+        HoseKeys::BRANCH.roughness_setting(),
+        HoseKeys::BRANCH.fittings_setting("entrance-flush, elbow-90-threaded"),
+        THROW,
+        COEFFICIENT,
+        WORN,
         Setting::uncertain(
-            "torch_cut_coefficient",
-            Dimension::Number,
-            || Spread::triangular(0.35, 0.40, 0.50),
-            (0.2, 1.0),
+            "regain",
+            Dimension::Fraction,
+            || Spread::triangular(0.8, 0.9, 1.0),
+            (0.0, 1.0),
             Nature::Ignorance,
-            "discharge coefficient of torch-cut holes",
-            "0.40 ragged edge (FHWA HEC-22); range assumed",
+            "share of the fall in speed at each hole that comes back as pressure",
+            "0.8-1.0, from memory",
         ),
         Setting::uncertain(
             "plugged",
@@ -68,17 +126,7 @@ pub static SPRAY_BAR: OutletKind = OutletKind {
             "assumed 0-15 %",
         ),
     ],
-    build: |b: &mut OutletBuilder<'_>| {
-        let coefficient =
-            if b.settings.word("made") == "torch-cut" { "torch_cut_coefficient" } else { "drilled_coefficient" };
-        Some(Box::new(Holes {
-            count: b.settings.number("holes"),
-            hole_m: b.settings.number("hole"),
-            coefficient: b.settings.input(coefficient),
-            plugged: b.settings.input("plugged"),
-            pressure: b.settings.input("pressure"),
-        }))
-    },
+    build: build_bar,
     formulas: crate::formulas,
     checks: crate::checks,
 };
@@ -98,44 +146,147 @@ pub static NOZZLES: OutletKind = OutletKind {
             source: "",
         },
         Setting::required("bore", Dimension::Length, (0.0005, 0.2), "bore of a nozzle"),
+        made("flow-tube"),
         PRESSURE,
-        Setting::uncertain(
-            "coefficient",
-            Dimension::Number,
-            || Spread::triangular(0.90, 0.95, 0.97),
-            (0.2, 1.0),
-            Nature::Ignorance,
-            "discharge coefficient of the nozzles",
-            "0.95 flow tube (quoted from NFPA 291); range assumed",
-        ),
+        HEIGHT,
+        HoseKeys::BRANCH.bore_setting(Preset::Absent),
+        HoseKeys::BRANCH.length_setting(Preset::Absent),
+        HoseKeys::BRANCH.kind_setting("rubber-lined"),
+        HoseKeys::BRANCH.roughness_setting(),
+        HoseKeys::BRANCH.fittings_setting("entrance-flush, elbow-90-threaded"),
+        THROW,
+        COEFFICIENT,
+        WORN,
     ],
-    build: |b: &mut OutletBuilder<'_>| {
-        Some(Box::new(Holes {
-            count: b.settings.number("count"),
-            hole_m: b.settings.number("bore"),
-            coefficient: b.settings.input("coefficient"),
-            plugged: Input::Fixed(0.0),
-            pressure: b.settings.input("pressure"),
-        }))
-    },
+    build: build_nozzles,
     formulas: crate::formulas,
     checks: crate::checks,
 };
 
+fn build_bar(b: &mut OutletBuilder<'_>) -> Option<Box<dyn Outlet>> {
+    let s = b.settings;
+    let bar = match (s.maybe("bore"), s.maybe("length")) {
+        (Some(bore_m), Some(length_m)) => Some(BarTube {
+            length_m,
+            bore_m,
+            roughness_m: pipe_material(s.word("pipe")).map_or(0.0, |m| m.roughness_m),
+            rise_m: s.number("rise"),
+            drive: HoleDrive::TotalHead,
+            cross_flow_slope: 0.0,
+        }),
+        _ => None,
+    };
+    if bar.is_none() && s.maybe("pressure").is_none() {
+        b.problems.error(
+            s.place("holes"),
+            "a spray bar needs `bore` and `length` of its pipe to be fed by a pump",
+            "add e.g. bore = \"2 in\" and length = \"6 ft\", or give the `pressure` ahead of the holes",
+        );
+        return None;
+    }
+    Some(Box::new(Holes {
+        count: s.number("holes"),
+        hole_m: s.number("hole"),
+        bar,
+        regain: s.input("regain"),
+        plugged: s.input("plugged"),
+        ..common(b)
+    }))
+}
+
+fn build_nozzles(b: &mut OutletBuilder<'_>) -> Option<Box<dyn Outlet>> {
+    let s = b.settings;
+    Some(Box::new(Holes { count: s.number("count"), hole_m: s.number("bore"), ..common(b) }))
+}
+
+/// What bars and nozzles share.
+fn common(b: &OutletBuilder<'_>) -> Holes {
+    let s = b.settings;
+    Holes {
+        count: f64::NAN,
+        hole_m: f64::NAN,
+        bar: None,
+        regain: Input::Fixed(0.0),
+        plugged: Input::Fixed(0.0),
+        coefficient: s.input("coefficient"),
+        worn: s.input("worn"),
+        pressure: s.maybe("pressure").map(|_| s.input("pressure")),
+        height_m: s.number("height"),
+        hose: Hose::read(s, HoseKeys::BRANCH, 0.0),
+        throw_m: s.maybe("throw"),
+    }
+}
+
 struct Holes {
     count: f64,
     hole_m: f64,
-    coefficient: Input,
+    /// The pipe of a spray bar.
+    bar: Option<BarTube>,
+    regain: Input,
     plugged: Input,
-    pressure: Input,
+    coefficient: Input,
+    worn: Input,
+    /// Typed pressure; `None` on a manifold.
+    pressure: Option<Input>,
+    height_m: f64,
+    hose: Option<Hose>,
+    throw_m: Option<f64>,
+}
+
+impl Holes {
+    fn hole_now_m(&self, draws: &Draws) -> f64 {
+        self.hole_m + self.worn.get(draws)
+    }
 }
 
 impl Outlet for Holes {
     fn state(&self, draws: &Draws, water: &WaterState) -> OutletState {
-        let pressure_pa = self.pressure.get(draws);
+        let Some(pressure) = self.pressure else { return OutletState::default() };
+        let pressure_pa = pressure.get(draws);
         let open = self.count * (1.0 - self.plugged.get(draws));
-        let per_hole =
-            orifice_flow_m3_s(self.coefficient.get(draws), hole_area_m2(self.hole_m), pressure_pa, water.density_kg_m3);
+        let area = hole_area_m2(self.hole_now_m(draws));
+        let per_hole = orifice_flow_m3_s(self.coefficient.get(draws), area, pressure_pa, water.density_kg_m3);
         OutletState { flow_m3_s: open * per_hole, pressure_pa }
+    }
+
+    fn facts(&self) -> Option<OutletFacts> {
+        self.pressure.is_none().then_some(OutletFacts {
+            holes: self.count,
+            hole_m: self.hole_m,
+            bar_bore_m: self.bar.map(|b| b.bore_m),
+            hose_bore_m: self.hose.map(|h| h.nominal.bore_m),
+            throw_m: self.throw_m,
+            open_end: false,
+        })
+    }
+
+    fn branch(&self, draws: &Draws, tolerance: &Tolerance) -> Option<Branch> {
+        let each = emitter_coefficient(self.coefficient.get(draws), self.hole_now_m(draws));
+        let coefficient = (1.0 - self.plugged.get(draws)) * each;
+        let outlet = match self.bar {
+            Some(bar) => End::Bar {
+                tube: BarTube {
+                    bore_m: bar.bore_m * tolerance.bore,
+                    roughness_m: bar.roughness_m * tolerance.roughness,
+                    drive: HoleDrive::Regain { efficiency: self.regain.get(draws) },
+                    ..bar
+                },
+                holes: EqualHoles { count: self.count as usize, coefficient },
+            },
+            None => End::Nozzles { coefficient: self.count * coefficient },
+        };
+        let hose = self.hose.unwrap_or(Hose::NONE).run(tolerance);
+        Some(Branch { hose, elevation_m: self.height_m, outlet })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn property_every_way_to_make_a_hole_is_a_row_of_the_table() {
+        let names = MADE.iter().map(|m| m.0).collect::<std::collections::BTreeSet<_>>();
+        assert_eq!(names, OUTLET_KINDS.iter().map(|k| k.name).collect());
     }
 }
