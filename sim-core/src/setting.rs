@@ -419,7 +419,11 @@ impl Reader<'_> {
                 let mut words = Vec::new();
                 for item in items.iter() {
                     let Some(text) = item.get_ref().as_str() else {
-                        self.problems.error(item.span(), format!("`{}` is a list of words", setting.key), wanted(setting));
+                        self.problems.error(
+                            item.span(),
+                            format!("`{}` is a list of words", setting.key),
+                            wanted(setting),
+                        );
                         return None;
                     };
                     self.counted_word(setting, known, text, Some(item.span()), &mut words)?;
@@ -514,7 +518,11 @@ impl Reader<'_> {
             None => (Some(1), text.trim()),
         };
         let Some(count) = count else {
-            self.problems.error(place, format!("`{text}` does not say how many"), "write e.g. \"2 x elbow-90-threaded\"");
+            self.problems.error(
+                place,
+                format!("`{text}` does not say how many"),
+                "write e.g. \"2 x elbow-90-threaded\"",
+            );
             return None;
         };
         if !known.iter().any(|k| k.0 == word) {

@@ -37,7 +37,8 @@ fn identity_three_solvers_agree() {
         let (curve, branches) = (curve(), plant.branches());
         let pump = curve.running(plant.duty());
         let (head, nested) = solve_nested(&plant.trunk(), &pump, &branches, plant.water()).unwrap();
-        let (network, _, manifold, outlets) = manifold_network(&plant.trunk(), &curve, plant.duty(), &branches, ("pump", &[]));
+        let (network, _, manifold, outlets) =
+            manifold_network(&plant.trunk(), &curve, plant.duty(), &branches, ("pump", &[]));
         let newton = network.solve(plant.water()).unwrap();
         let fast = plant.solve().unwrap();
         let near = |a: f64, b: f64, limit: f64| assert!((a / b - 1.0).abs() < limit, "case {case}: {a} {b}");

@@ -46,9 +46,13 @@ fn in_words(error: &NetworkError) -> (String, String) {
         NetworkError::NoIntersection { .. } => {
             "check heights (lift, manifold_height) and the points of the curve; else a pump with more head, a faster engine, or a lower manifold"
         }
-        NetworkError::DryBranch { .. } => "lower it, close or throttle what lies below it, or take a pump with more head",
+        NetworkError::DryBranch { .. } => {
+            "lower it, close or throttle what lies below it, or take a pump with more head"
+        }
         NetworkError::NoOutlet => "open an outlet: holes that are all plugged pass nothing",
-        NetworkError::TooManyBranches { .. } => "join outlets of one kind into one with more holes, or add a second pump",
+        NetworkError::TooManyBranches { .. } => {
+            "join outlets of one kind into one with more holes, or add a second pump"
+        }
         NetworkError::Loop { .. } => "take out the pipe that closes the ring",
         NetworkError::Unfed { .. } => "join it to the manifold",
         NetworkError::DidNotConverge { .. } => "check bores and lengths for a slip in the unit",

@@ -61,7 +61,13 @@ pub struct HoseKeys {
     means: [&'static str; 5],
 }
 
-const fn known(key: &'static str, dimension: Dimension, preset: Preset, range: (f64, f64), meaning: &'static str) -> Setting {
+const fn known(
+    key: &'static str,
+    dimension: Dimension,
+    preset: Preset,
+    range: (f64, f64),
+    meaning: &'static str,
+) -> Setting {
     Setting { key, meaning, kind: Kind::Known(dimension), preset, range, nature: Nature::Ignorance, source: "" }
 }
 
@@ -126,13 +132,7 @@ impl HoseKeys {
     }
     /// Setting of the roughness.
     pub const fn roughness_setting(self) -> Setting {
-        known(
-            self.roughness,
-            Dimension::Length,
-            Preset::Absent,
-            (0.0, 0.02),
-            self.means[3],
-        )
+        known(self.roughness, Dimension::Length, Preset::Absent, (0.0, 0.02), self.means[3])
     }
     /// Setting of the fittings.
     pub const fn fittings_setting(self, usual: &'static str) -> Setting {
@@ -214,7 +214,9 @@ mod tests {
 
     #[test]
     fn property_every_word_is_a_row_of_the_tables_and_the_other_way_round() {
-        let names = |words: &[(&'static str, &'static str)]| words.iter().map(|w| w.0).collect::<std::collections::BTreeSet<_>>();
+        let names = |words: &[(&'static str, &'static str)]| {
+            words.iter().map(|w| w.0).collect::<std::collections::BTreeSet<_>>()
+        };
         assert_eq!(names(HOSE_WORDS), PIPE_MATERIALS.iter().map(|m| m.name).collect());
         assert_eq!(names(FITTING_WORDS), FITTINGS.iter().map(|f| f.name).collect());
     }

@@ -18,7 +18,7 @@ mod spray;
 mod supply;
 
 pub(crate) use check::check_line;
-pub use hose::{HOSE_WORDS, Hose, HoseKeys, FITTING_WORDS, Tolerance};
+pub use hose::{FITTING_WORDS, HOSE_WORDS, Hose, HoseKeys, Tolerance};
 pub use line::{Line, LineState};
 pub use spray::{HoleSpread, hole_spread};
 pub use supply::{Fed, OutletFacts, Supply};

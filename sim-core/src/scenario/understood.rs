@@ -39,7 +39,11 @@ pub(super) fn rows_of(settings: &Settings, declared: &[Setting], units: UnitChoi
 fn rows_in_words(rows: &[Vec<f64>], setting: &Setting, units: UnitChoice) -> String {
     let Kind::Rows(columns) = setting.kind else { return String::new() };
     let words = |row: &Vec<f64>| {
-        row.iter().zip(columns).map(|(value, dimension)| show(*value, *dimension, units)).collect::<Vec<_>>().join(" at ")
+        row.iter()
+            .zip(columns)
+            .map(|(value, dimension)| show(*value, *dimension, units))
+            .collect::<Vec<_>>()
+            .join(" at ")
     };
     rows.iter().map(words).collect::<Vec<_>>().join(", ")
 }

@@ -101,7 +101,7 @@ struct Lister {
 
 impl Lister {
     fn table(&mut self, owner: &str, kind: &str, table: Option<&dyn TableLike>, settings: &[Setting], place: &Place) {
-        for setting in settings.iter().filter(|s| s.kind != Kind::Nested) {
+        for setting in settings.iter().filter(|s| !matches!(s.kind, Kind::Nested | Kind::Rows(_))) {
             let path = if owner.is_empty() { setting.key.to_string() } else { format!("{owner}.{}", setting.key) };
             let item = table.and_then(|t| value_in(t, setting.key));
             let spread = item.and_then(spread_of);
@@ -116,14 +116,22 @@ impl Lister {
                 setting: *setting,
                 given,
                 spread,
-                usual: self.usual(setting),
+                usual: self.usual(setting, table, settings),
                 place: place.clone(),
             });
         }
     }
 
-    fn usual(&self, setting: &Setting) -> Option<String> {
+    fn usual(&self, setting: &Setting, table: Option<&dyn TableLike>, settings: &[Setting]) -> Option<String> {
         match setting.preset {
+            Preset::SpreadBy { key, make } => {
+                let preset = settings.iter().find(|s| s.key == key).and_then(|s| match s.preset {
+                    Preset::Text(text) => Some(text),
+                    _ => None,
+                });
+                let word = table.and_then(|t| word(t, key)).or(preset).unwrap_or("");
+                Some(show(make(word).ok()?.middle(), setting.dimension()?, self.units))
+            }
             Preset::Text(text) => Some(text.to_string()),
             Preset::Spread(make) => {
                 let middle = make().ok()?.middle();

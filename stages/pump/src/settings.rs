@@ -62,7 +62,13 @@ pub const SETTINGS: &[Setting] = &[
         Preset::Text("continuous"),
         "how much of the rated power counts at the site; an electric motor gives all of it",
     ),
-    Setting::usual("drive_efficiency", Dimension::Fraction, "100 %", (0.5, 1.0), "share of the power that belts pass on"),
+    Setting::usual(
+        "drive_efficiency",
+        Dimension::Fraction,
+        "100 %",
+        (0.5, 1.0),
+        "share of the power that belts pass on",
+    ),
     Setting::optional(
         "best_flow",
         Dimension::Flow,

@@ -132,13 +132,19 @@ impl Concern {
             Concern::EngineOverloaded => "the pump asks for more power than the engine gives at the site",
             Concern::PastEnd => "the pump works past the last point of its curve, where its head is a guess",
             Concern::Hunts => "the pump works left of the peak of its curve, where it may hunt: let more water through",
-            Concern::BelowBest => "the pump works far below its best flow: it wastes fuel and wears; a smaller pump would do",
-            Concern::BeyondBest => "the pump works far beyond its best flow: it shakes and wears; a larger pump would do better",
+            Concern::BelowBest => {
+                "the pump works far below its best flow: it wastes fuel and wears; a smaller pump would do"
+            }
+            Concern::BeyondBest => {
+                "the pump works far beyond its best flow: it shakes and wears; a larger pump would do better"
+            }
             Concern::FastSuction => "the water runs too fast in the suction hose: a wider one saves head and suction",
             Concern::FastDelivery => "the water runs too fast in the delivery hose: a wider one saves head",
             Concern::FastHose => "the water runs too fast in a hose: a wider one saves head",
             Concern::UnevenBar => "the holes of a spray bar get uneven water: a wider pipe, or fewer or smaller holes",
-            Concern::ShortJet => "jets do not carry to the gravel: move the bar closer, or fewer holes for more pressure",
+            Concern::ShortJet => {
+                "jets do not carry to the gravel: move the bar closer, or fewer holes for more pressure"
+            }
         }
     }
 
@@ -187,12 +193,9 @@ impl Concern {
                 power(f.engine_w),
                 power(o.site.engine_power_w?)
             ),
-            Concern::BelowBest | Concern::BeyondBest => format!(
-                "{} ({}, {} of its best flow)",
-                self.plain(),
-                flow(f.flow_m3_s),
-                percent(f.share_of_best)
-            ),
+            Concern::BelowBest | Concern::BeyondBest => {
+                format!("{} ({}, {} of its best flow)", self.plain(), flow(f.flow_m3_s), percent(f.share_of_best))
+            }
             Concern::FastSuction | Concern::FastDelivery => {
                 let v = if self == Concern::FastSuction { f.suction_m_s } else { f.delivery_m_s };
                 format!("{} ({}; keep it below {})", self.plain(), speed(v), speed(HOSE_SPEED_LIMIT_M_S))
