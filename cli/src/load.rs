@@ -131,7 +131,7 @@ fn understood(plant: &Plant) -> String {
     for wire in &plant.wires {
         let _ = writeln!(text, "  {wire}");
     }
-    for line in &plant.ground.provenance {
+    for line in &plant.ground.known.provenance {
         let _ = writeln!(text, "Ground: {line}");
     }
     for table in &plant.understood {

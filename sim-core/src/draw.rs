@@ -109,6 +109,17 @@ impl InputList {
         Ok(Input::Drawn(self.inputs.len() - 1))
     }
 
+    /// Gives an input that was taken by default another spread, with its source. A fixed one stays as it is.
+    pub fn respread(&mut self, input: Input, spread: Spread, source: &str) -> Input {
+        if let Input::Drawn(i) = input
+            && let Some(known) = self.inputs.get_mut(i)
+        {
+            known.spread = spread;
+            known.source = source.to_string();
+        }
+        input
+    }
+
     /// The inputs, in order.
     pub fn all(&self) -> &[UncertainInput] {
         &self.inputs

@@ -1,21 +1,17 @@
 //! The ground: what is known of it from sieves and pans, and one draw of it in a trial.
 //!
-//! Gradation: a class of stones of which the sample held few is known badly, one with millions of grains well. Each class
-//! mass is gamma distributed with shape N + a0 p, N the number of particles of the class in the sample (independent
-//! Poisson counts); the shares are the gammas over their sum.
-//!
-//! Gold: colours of a class arrive as a Poisson count, so that after n colours in a volume V the true number per volume is
-//! gamma distributed with shape a + n and rate V. The prior a is one colour in all, spread over the classes like a
-//! lognormal fitted to what was found, so that a class with no colour keeps a little gold.
+//! How the samples are read and what they say is in [`crate::field`]; here it is drawn from, once a trial.
 
 use rand_distr::Distribution;
 
 use crate::draw::{Address, Draws, Input};
+use crate::field::gold_posterior::{GoldPosterior, Prior};
+use crate::field::patchiness::Patchiness;
+use crate::field::{GoldSamples, GradationKnown, SieveTest, StoneCount};
 use crate::math::{exp, ln};
 use crate::particle::gold::{GoldSettling, SettlingTable};
 use crate::particle::water::WaterState;
 use crate::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class};
-use crate::stats::quantile_table::QuantileTable;
 use crate::stream::{ByGold, BySolid, LUMP_BINS};
 
 /// Scalar inputs of the ground.
@@ -43,17 +39,44 @@ pub struct GroundInputs {
     pub shape_factor: Input,
     /// Temperature of the water, degree Celsius.
     pub water_temperature_c: Input,
-    /// Factor on the grade as a whole (what panning lost, and the error of a belief); 1 when all comes from counts.
+    /// Factor on the grade as a whole: what washing the samples lost, or the believed grade itself.
     pub grade_factor: Input,
+    /// Grade of the period's ground over the mean grade.
+    pub day_factor: Input,
+    /// Tilt of the gradation because the pits may not be like the ground.
+    pub mean_tilt: Input,
+    /// Tilt of the gradation from bench to bench.
+    pub bench_tilt: Input,
 }
 
-/// Gold of one class as known.
+/// Gold by class as known.
 #[derive(Debug, Clone)]
-pub enum ClassGold {
-    /// Mass per loose volume, kg/m3, from counts.
-    Counted(QuantileTable),
-    /// A fixed mass per loose volume, kg/m3, times the grade factor.
-    Believed(f64),
+pub enum GoldKnown {
+    /// Joint draws of the mass per loose volume of all classes, kg/m3, from samples.
+    Sampled(Box<GoldPosterior>),
+    /// Shares of the classes per loose volume, times the believed grade.
+    Believed(ByGold),
+}
+
+/// The samples behind the ground, for reports and for `samples`.
+#[derive(Debug, Clone)]
+pub struct Known {
+    /// Where gradation and gold come from, in words.
+    pub provenance: Vec<String>,
+    /// What a reader of any result should know of the samples, in words.
+    pub findings: Vec<String>,
+    /// Sieve tests.
+    pub tests: Vec<SieveTest>,
+    /// Stones counted.
+    pub stones: Option<StoneCount>,
+    /// Gold samples; `None` for a belief.
+    pub samples: Option<GoldSamples>,
+    /// Scatter of the samples, when there are enough.
+    pub patchiness: Option<Patchiness>,
+    /// Share of the ground's volume that the samples stand for, the rest being stones left out.
+    pub kept_share: f64,
+    /// What was believed before any sample.
+    pub prior: Prior,
 }
 
 /// What is known of the ground; drawn from in each trial.
@@ -61,14 +84,10 @@ pub enum ClassGold {
 pub struct Ground {
     /// Scalar inputs.
     pub inputs: GroundInputs,
-    /// Best estimate of the gradation of rock, share of dry rock mass by class; sums to 1.
-    pub gradation: BySolid,
-    /// Spread of each class mass relative to its estimate; `None` where it is known well.
-    pub gradation_spread: Vec<Option<QuantileTable>>,
+    /// Gradation of the rock.
+    pub gradation: GradationKnown,
     /// Gold by class.
-    pub gold: Vec<ClassGold>,
-    /// Colours counted by class (0 for a belief), for the report.
-    pub colours: ByGold,
+    pub gold: GoldKnown,
     /// Mean mass of a grain by class, kg, for the lumpiness of coarse gold.
     pub grain_kg: ByGold,
     /// Corey shape factor by class before the common factor.
@@ -79,8 +98,8 @@ pub struct Ground {
     pub lump_spread: f64,
     /// Duration over which the gold is averaged, s; coarse classes hold few grains in it.
     pub period_s: f64,
-    /// Where the gradation and the gold come from, in words.
-    pub provenance: Vec<String>,
+    /// The samples behind it.
+    pub known: Known,
     /// Settling laws, tabulated.
     pub settling: SettlingTable,
 }
@@ -174,16 +193,29 @@ impl Ground {
     }
 
     fn draw_gradation(&self, draws: &mut Draws, rock_share: f64, out: &mut GroundDraw) {
-        let mut u = [0.5; SOLID_CLASSES];
+        // One number more than classes: the last is for all that is finer than the splice.
+        let mut u = [0.5; SOLID_CLASSES + 1];
         draws.uniforms(Address::of("ground/gradation"), &mut u);
         let middle = draws.is_middle();
+        let known = &self.gradation;
+        let finer = match &known.finer {
+            Some(table) if !middle => table.quantile(u[SOLID_CLASSES]),
+            _ => 1.0,
+        };
+        let tilt = self.inputs.mean_tilt.get(draws) + self.inputs.bench_tilt.get(draws);
         let mut sum = 0.0;
-        for (c, u) in u.into_iter().enumerate() {
-            let factor = match &self.gradation_spread[c] {
-                Some(table) if !middle => table.quantile(u),
+        for c in 0..SOLID_CLASSES {
+            let mut factor = match &known.spread[c] {
+                Some(table) if !middle => table.quantile(u[c]),
                 _ => 1.0,
             };
-            out.rock[c] = self.gradation[c] * factor;
+            if c < known.counted_from {
+                factor *= finer;
+            }
+            if tilt != 0.0 {
+                factor *= exp(tilt * known.score[c]);
+            }
+            out.rock[c] = known.share[c] * factor;
             sum += out.rock[c];
         }
         for share in &mut out.rock {
@@ -202,21 +234,23 @@ impl Ground {
     }
 
     fn draw_gold(&self, draws: &mut Draws, clay_share: f64, feed_m3_s: f64, out: &mut GroundDraw) {
-        let mut u = [0.5; GOLD_CLASSES];
-        draws.uniforms(Address::of("ground/gold"), &mut u);
-        let factor = self.inputs.grade_factor.get(draws);
+        let middle = draws.is_middle();
+        let by_class = match &self.gold {
+            GoldKnown::Believed(shares) => shares,
+            GoldKnown::Sampled(posterior) if middle => posterior.mean(),
+            GoldKnown::Sampled(posterior) => {
+                let mut u = [0.5];
+                draws.uniforms(*GOLD_ADDRESS, &mut u);
+                posterior.row(u[0])
+            }
+        };
+        let factor = self.inputs.grade_factor.get(draws) * self.inputs.day_factor.get(draws);
         let richness = self.inputs.clay_richness.get(draws);
         // Clay lumps of richness r hold r c/(r c + 1 - c) of the gold.
         let locked_share = richness * clay_share / (richness * clay_share + 1.0 - clay_share);
-        let middle = draws.is_middle();
         out.grade_loose_kg_m3 = 0.0;
-        for (g, u) in u.into_iter().enumerate() {
-            let mut grade = factor
-                * match &self.gold[g] {
-                    ClassGold::Believed(grade) => *grade,
-                    ClassGold::Counted(table) if middle => table.mean(),
-                    ClassGold::Counted(table) => table.quantile(u),
-                };
+        for (g, known) in by_class.iter().enumerate() {
+            let mut grade = factor * known;
             if !middle {
                 grade = self.lumpy(draws, g, grade, feed_m3_s);
             }
@@ -245,6 +279,9 @@ impl Ground {
         LUMPY_ADDRESSES[class]
     }
 }
+
+/// Address of the number that names the joint draw of the gold.
+static GOLD_ADDRESS: std::sync::LazyLock<Address> = std::sync::LazyLock::new(|| Address::of("ground/gold"));
 
 /// One address a class, so that a class with more grains does not shift the draws of the next.
 static LUMPY_ADDRESSES: std::sync::LazyLock<[Address; GOLD_CLASSES]> =

@@ -15,6 +15,7 @@
 //! | [`drum`] | transport along a rotating drum |
 //! | [`setting`], [`scenario`], [`problem`] | from the text of a scenario to a plant that cannot be wrong |
 //! | [`variant`] | one setting by its path: found, read, changed in the text of a scenario |
+//! | [`field`] | field sheets: sieve tests, stone counts, pans; what they say |
 //! | [`draw`] | addressed random numbers and the list of uncertain inputs |
 //! | [`ground`] | what is known of the ground, and one draw of it |
 //! | [`stream`], [`stage`], [`registry`], [`plant`] | what flows, the contract of stages, the list of kinds, the graph |
@@ -26,6 +27,7 @@ pub mod check;
 pub mod constants;
 pub mod draw;
 pub mod drum;
+pub mod field;
 pub mod formula;
 pub mod ground;
 pub mod hydraulics;

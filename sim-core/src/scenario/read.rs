@@ -8,7 +8,7 @@ use serde_spanned::Spanned;
 use sha2::{Digest, Sha256};
 use toml::de::{DeTable, DeValue};
 
-use super::ground::read_ground;
+use super::ground::{Surroundings, read_ground};
 use super::understood::rows_of;
 use crate::draw::InputList;
 use crate::plant::{Node, OutletNode, Part, Plant, Understood, Wire, wire_up};
@@ -162,11 +162,13 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
             document.get_ref(),
             whole.clone(),
             &mut reader,
-            &opened.folder,
             top.number("period"),
-            units,
-            &mut hasher,
-            &mut understood,
+            &mut Surroundings {
+                folder: &opened.folder,
+                units,
+                hasher: &mut hasher,
+                understood: &mut understood,
+            },
         )
     };
     let (outlets, mounts) =

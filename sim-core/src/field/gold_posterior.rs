@@ -1,0 +1,340 @@
+//! What the samples say about gold by class: grade and size together.
+//!
+//! ```text
+//! belief before            size curve: lognormal by mass (median, spread)      grade: wide lognormal
+//!                                     |  number per volume of class j: lambda_j = G w_j/m_j
+//! class beside the curve   lambda_j x Gamma(k, k): k colours overrule the curve
+//! seen                     n_j ~ Poisson(lambda_j V_j), V_j the ground in which class j was looked for
+//! patches                  the spots sampled were richer or poorer than the ground: Gamma(1/e, 1/e), all classes together
+//! grain mass               from counts with weights, elsewhere from the shape, with its error
+//! ```
+//! Given curve and grade, a class is gamma distributed with shape k + n_j and rate k/lambda_j + V_j (gamma-Poisson), and its
+//! count negative binomial. Curve and grade are integrated on a grid of three numbers, from which joint draws of all
+//! classes are taken once; a trial reads one of them. So the grade and the size curve go together as the data say: one
+//! nugget raises the coarse gold and the grade at once, and a coarse class in which nothing was seen keeps what the
+//! curve and the ground looked at allow.
+
+use rand::{Rng, SeedableRng};
+use rand_chacha::ChaCha8Rng;
+use rand_distr::Distribution;
+
+use crate::math::{exp, ln, ln_1p};
+use crate::size::{GOLD_CLASSES, gold_class};
+use crate::stats::normal;
+use crate::stream::ByGold;
+
+/// Joint draws kept. A thousandth of a run stands on four of them.
+pub const DRAWS: usize = 4096;
+
+/// Beliefs held before any sample was taken, and how firmly. All assumed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Prior {
+    /// Median size by mass, m, and the spread of its logarithm.
+    pub median_m: (f64, f64),
+    /// Geometric standard deviation of the size by mass: logarithm at the middle (itself a logarithm), and its spread.
+    pub ln_sigma: (f64, f64),
+    /// Grade, kg per loose m3: median, and the spread of its logarithm.
+    pub grade_kg_m3: (f64, f64),
+    /// Colours in a class that weigh as much as the fitted curve.
+    pub curve_weight: f64,
+}
+
+impl Prior {
+    /// Half of placer gold by mass is coarser than 0.4 mm, give or take a factor 2.7; geometric standard deviation 2.2
+    /// (1.8 to 2.8 in two cases of three); grade 200 mg per loose m3, 40 to 1000 in eight cases of ten; five colours
+    /// overrule the curve in their class. Assumed, within what is published of placer gold.
+    pub const PLACER: Prior = Prior {
+        median_m: (0.4e-3, 1.0),
+        // ln(ln 2.2) = -0.2377
+        ln_sigma: (-0.2377, 0.35),
+        grade_kg_m3: (200.0e-6, 1.25),
+        curve_weight: 5.0,
+    };
+}
+
+/// What was seen.
+#[derive(Debug, Clone, Copy)]
+pub struct Evidence<'a> {
+    /// Colours by class.
+    pub colours: &'a ByGold,
+    /// Loose ground looked at, m3, by class.
+    pub looked_m3: &'a ByGold,
+    /// Mean grain mass expected by class, kg, and the standard deviation of its logarithm in this class alone.
+    pub grain_kg: &'a ByGold,
+    /// Standard deviation of the logarithm of the grain mass, class by class.
+    pub grain_ln_sd: &'a ByGold,
+    /// How far each class follows the common shift of the grain masses (shape).
+    pub follows: &'a ByGold,
+    /// Standard deviation of the logarithm of the common shift.
+    pub common_ln_sd: f64,
+    /// Relative variance of the grade because the spots were patchy.
+    pub patchiness: f64,
+}
+
+/// Joint draws of the gold by class, kg per loose m3, poorest first.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GoldPosterior {
+    rows: Vec<ByGold>,
+    totals: Vec<f64>,
+    mean: ByGold,
+}
+
+/// Range of a number on the grid.
+#[derive(Debug, Clone, Copy)]
+struct Axis {
+    low: f64,
+    high: f64,
+    cells: usize,
+}
+
+impl Axis {
+    fn width(&self) -> f64 {
+        (self.high - self.low) / self.cells as f64
+    }
+    fn at(&self, i: usize, within: f64) -> f64 {
+        self.low + (i as f64 + within) * self.width()
+    }
+}
+
+/// Share of each gold class of a lognormal distribution, renormalised over the grid.
+pub fn lognormal_shares(mean_ln: f64, sigma: f64) -> ByGold {
+    let mut shares: ByGold = [0.0; GOLD_CLASSES];
+    let mut below = 0.0;
+    for (g, share) in shares.iter_mut().enumerate() {
+        let to = gold_class(g).to_m;
+        let upper = if to.is_finite() { normal::cdf((ln(to) - mean_ln) / sigma) } else { 1.0 };
+        *share = upper - below;
+        below = upper;
+    }
+    shares
+}
+
+/// Logarithm of the unnormalised posterior on the three numbers: ln of the median size, ln of sigma, ln of the number of
+/// colours expected in the ground looked at.
+struct Target<'a> {
+    prior: &'a Prior,
+    seen: &'a Evidence<'a>,
+}
+
+/// What depends on the size curve alone.
+struct Curve {
+    /// Colours expected by class when one is expected in all.
+    per_colour: ByGold,
+    /// Colours per kg of gold by class.
+    number: ByGold,
+    /// Colours looked at per unit of grade, m3/kg.
+    looked: f64,
+    ln_prior: f64,
+}
+
+impl Target<'_> {
+    fn curve(&self, ln_median: f64, ln_sigma: f64) -> Curve {
+        let p = self.prior;
+        let shares = lognormal_shares(ln_median, exp(ln_sigma));
+        let number: ByGold = std::array::from_fn(|g| shares[g] / self.seen.grain_kg[g]);
+        let looked: f64 = (0..GOLD_CLASSES).map(|g| number[g] * self.seen.looked_m3[g]).sum();
+        let per_colour = std::array::from_fn(|g| number[g] * self.seen.looked_m3[g] / looked);
+        let a = (ln_median - ln(p.median_m.0)) / p.median_m.1;
+        let b = (ln_sigma - p.ln_sigma.0) / p.ln_sigma.1;
+        Curve { per_colour, number, looked, ln_prior: -0.5 * (a * a + b * b) }
+    }
+
+    fn ln_density(&self, curve: &Curve, ln_expected: f64) -> f64 {
+        let p = self.prior;
+        let expected = exp(ln_expected);
+        let grade = expected / curve.looked;
+        let z = (ln(grade) - ln(p.grade_kg_m3.0)) / p.grade_kg_m3.1;
+        let k = p.curve_weight;
+        let mut sum = curve.ln_prior - 0.5 * z * z;
+        for g in 0..GOLD_CLASSES {
+            let x = (expected * curve.per_colour[g]).max(1e-300);
+            let n = self.seen.colours[g];
+            if self.seen.looked_m3[g] > 0.0 {
+                if n > 0.0 {
+                    sum += n * ln(x);
+                }
+                sum -= (n + k) * ln_1p(x / k);
+            }
+        }
+        sum
+    }
+
+    /// Weights of all cells of a grid, the largest being 1, in the order of the axes.
+    fn weigh(&self, axes: &[Axis; 3]) -> Vec<f64> {
+        let mut logs = Vec::with_capacity(axes.iter().map(|a| a.cells).product());
+        for i in 0..axes[0].cells {
+            for j in 0..axes[1].cells {
+                let curve = self.curve(axes[0].at(i, 0.5), axes[1].at(j, 0.5));
+                for l in 0..axes[2].cells {
+                    logs.push(self.ln_density(&curve, axes[2].at(l, 0.5)));
+                }
+            }
+        }
+        let most = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        logs.iter().map(|x| exp(x - most)).collect()
+    }
+}
+
+/// Cell numbers of an index into the weights.
+fn cell_of(index: usize, axes: &[Axis; 3]) -> [usize; 3] {
+    let (b, c) = (axes[1].cells, axes[2].cells);
+    [index / (b * c), index / c % b, index % c]
+}
+
+/// Narrows the grid to where the posterior lies: mean plus and minus 4.5 standard deviations on each axis.
+fn focus(target: &Target<'_>, prior: &Prior, total: f64) -> [Axis; 3] {
+    let m = prior.median_m;
+    let s = prior.ln_sigma;
+    let limits = [
+        (ln(m.0) - 3.2 * m.1, ln(m.0) + 3.2 * m.1),
+        (s.0 - 3.2 * s.1, s.0 + 3.2 * s.1),
+        (ln(0.02), ln(total * 6.0 + 20.0)),
+    ];
+    let mut axes = limits.map(|(low, high)| Axis { low, high, cells: 12 });
+    for _ in 0..5 {
+        let weights = target.weigh(&axes);
+        let all: f64 = weights.iter().sum();
+        let mut next = axes;
+        for (d, axis) in next.iter_mut().enumerate() {
+            let at = |index: usize| axes[d].at(cell_of(index, &axes)[d], 0.5);
+            let mean = weights.iter().enumerate().map(|(i, w)| w * at(i)).sum::<f64>() / all;
+            let variance = weights.iter().enumerate().map(|(i, w)| w * (at(i) - mean) * (at(i) - mean)).sum::<f64>()
+                / all
+                + axes[d].width() * axes[d].width() / 12.0;
+            let reach = 4.5 * variance.sqrt();
+            axis.low = (mean - reach).max(limits[d].0);
+            axis.high = (mean + reach).min(limits[d].1);
+        }
+        axes = next;
+    }
+    [Axis { cells: 18, ..axes[0] }, Axis { cells: 14, ..axes[1] }, Axis { cells: 18, ..axes[2] }]
+}
+
+impl GoldPosterior {
+    /// The posterior of what was seen. The draws are the same for the same evidence.
+    pub fn new(prior: &Prior, seen: &Evidence<'_>) -> Self {
+        let target = Target { prior, seen };
+        let axes = focus(&target, prior, seen.colours.iter().sum());
+        let weights = target.weigh(&axes);
+        let all: f64 = weights.iter().sum();
+        let mut rng = ChaCha8Rng::seed_from_u64(0x601d);
+        let mut rows = Vec::with_capacity(DRAWS);
+        let (mut cell, mut reached) = (0, weights.first().copied().unwrap_or(0.0));
+        for k in 0..DRAWS {
+            let wanted = (k as f64 + 0.5) / DRAWS as f64 * all;
+            while reached < wanted && cell + 1 < weights.len() {
+                cell += 1;
+                reached += weights[cell];
+            }
+            let at = cell_of(cell, &axes);
+            let spot: [f64; 3] = std::array::from_fn(|d| axes[d].at(at[d], open_unit(&mut rng)));
+            rows.push(draw_classes(&target, spot, &mut rng));
+        }
+        Self::of_rows(rows)
+    }
+
+    fn of_rows(mut rows: Vec<ByGold>) -> Self {
+        let total = |row: &ByGold| row.iter().sum::<f64>();
+        rows.sort_by(|a, b| total(a).total_cmp(&total(b)));
+        let mut mean = [0.0; GOLD_CLASSES];
+        for row in &rows {
+            for (m, x) in mean.iter_mut().zip(row) {
+                *m += x / rows.len() as f64;
+            }
+        }
+        let totals = rows.iter().map(total).collect();
+        GoldPosterior { rows, totals, mean }
+    }
+
+    /// The draw that a uniform number names; the poorest at 0, the richest at 1.
+    #[inline]
+    pub fn row(&self, u: f64) -> &ByGold {
+        let i = self.index(u);
+        self.rows.get(i).unwrap_or(&self.mean)
+    }
+
+    /// Number of the draw that a uniform number names.
+    #[inline]
+    pub fn index(&self, u: f64) -> usize {
+        ((u * self.rows.len() as f64) as usize).min(self.rows.len().saturating_sub(1))
+    }
+
+    /// All draws, poorest first.
+    pub fn rows(&self) -> &[ByGold] {
+        &self.rows
+    }
+
+    /// Grade of every draw over all classes, kg per loose m3, rising.
+    pub fn totals(&self) -> &[f64] {
+        &self.totals
+    }
+
+    /// Mean by class, kg per loose m3.
+    pub fn mean(&self) -> &ByGold {
+        &self.mean
+    }
+
+    /// The same with every grade multiplied.
+    #[must_use]
+    pub fn scaled_by(mut self, factor: f64) -> Self {
+        for x in self.rows.iter_mut().flatten().chain(&mut self.totals).chain(&mut self.mean) {
+            *x *= factor;
+        }
+        self
+    }
+}
+
+fn open_unit(rng: &mut ChaCha8Rng) -> f64 {
+    ((rng.next_u64() >> 11) as f64 + 0.5) * (1.0 / 9_007_199_254_740_992.0)
+}
+
+fn standard_normal(rng: &mut ChaCha8Rng) -> f64 {
+    rand_distr::StandardNormal.sample(rng)
+}
+
+fn gamma_of_mean_one(shape: f64, rng: &mut ChaCha8Rng) -> f64 {
+    match rand_distr::Gamma::new(shape, 1.0 / shape) {
+        Ok(gamma) => gamma.sample(rng),
+        Err(_) => 1.0,
+    }
+}
+
+/// Gold by class at one spot of the grid, kg per loose m3.
+fn draw_classes(target: &Target<'_>, spot: [f64; 3], rng: &mut ChaCha8Rng) -> ByGold {
+    let (seen, k) = (target.seen, target.prior.curve_weight);
+    let curve = target.curve(spot[0], spot[1]);
+    let grade = exp(spot[2]) / curve.looked;
+    let patch = if seen.patchiness > 0.0 { gamma_of_mean_one(1.0 / seen.patchiness, rng) } else { 1.0 };
+    let common = seen.common_ln_sd * standard_normal(rng);
+    std::array::from_fn(|g| {
+        let per_m3 = grade * curve.number[g];
+        let shape = k + seen.colours[g];
+        let number = shape * gamma_of_mean_one(shape, rng) / (k / per_m3.max(1e-300) + seen.looked_m3[g]);
+        let grain = seen.grain_kg[g] * exp(seen.follows[g] * common + seen.grain_ln_sd[g] * standard_normal(rng));
+        number * grain * patch
+    })
+}
+
+/// A truth drawn from the prior: gold by class, kg per loose m3, with the number of colours per m3 by class.
+pub fn draw_truth(prior: &Prior, grain_kg: &ByGold, rng: &mut ChaCha8Rng) -> (ByGold, ByGold) {
+    let median = exp(ln(prior.median_m.0) + prior.median_m.1 * standard_normal(rng));
+    let sigma = exp(prior.ln_sigma.0 + prior.ln_sigma.1 * standard_normal(rng));
+    let grade = exp(ln(prior.grade_kg_m3.0) + prior.grade_kg_m3.1 * standard_normal(rng));
+    let shares = lognormal_shares(ln(median), sigma);
+    let gold: ByGold =
+        std::array::from_fn(|g| grade * shares[g] * gamma_of_mean_one(prior.curve_weight, rng));
+    (gold, std::array::from_fn(|g| gold[g] / grain_kg[g]))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn identity_shares_of_a_lognormal_sum_to_one_and_centre_on_the_median() {
+        let shares = lognormal_shares(ln(0.4e-3), ln(2.0));
+        assert!((shares.iter().sum::<f64>() - 1.0).abs() < 1e-12);
+        let mean = (0..GOLD_CLASSES).map(|g| shares[g] * ln(gold_class(g).middle_m)).sum::<f64>();
+        assert!((exp(mean) / 0.4e-3 - 1.0).abs() < 0.02);
+    }
+}

@@ -1,0 +1,73 @@
+//! Field sheets: what was dug, sieved, counted and panned, and what it says about the ground.
+//!
+//! ```text
+//! CSV, XLSX --source--> raw rows --sheet--> columns, units, places --sieve_test, stone_count, gold_sample--> samples
+//! list in the scenario -------------------------^                                     |
+//!                                          gradation_posterior, gold_posterior, clay <'--> checks (warnings with numbers)
+//! ```
+//! | file | what it does |
+//! |---|---|
+//! | `source` | a file, CSV or XLSX, to rows of texts; wrong files refused in words |
+//! | `sheet`, `columns` | which column is which, in which unit; every cell with its place for messages |
+//! | [`sieve_test`] | sieve tests to shares passing |
+//! | [`stone_count`] | stones counted on a wall, for sizes that a bucket cannot represent |
+//! | [`gold_sample`] | pans and bulk samples to colours and weights by class |
+//! | [`clay`] | clay share and lump size from lumps picked off the sieves |
+//! | [`grain_weight`] | what a colour weighs; flatness from weighed colours |
+//! | [`patchiness`] | whether samples scatter more than chance, and by how much |
+//! | [`gradation_posterior`], [`gold_posterior`] | what the samples say, with spread |
+//! | [`checks`] | warnings about the data |
+//! | [`templates`] | the sheets that `new` writes |
+
+pub mod checks;
+pub mod clay;
+mod columns;
+pub mod gold_posterior;
+pub mod gold_sample;
+pub mod gradation_posterior;
+pub mod grain_weight;
+pub mod patchiness;
+mod sheet;
+pub mod sieve_test;
+mod source;
+pub mod stone_count;
+pub mod templates;
+
+pub use columns::{gold as gold_columns, sieves as sieve_columns, stones as stone_columns};
+pub use gold_posterior::GoldPosterior;
+pub use gold_sample::{GoldSample, GoldSamples, WashedWith};
+pub use gradation_posterior::GradationKnown;
+pub use sheet::{Cell, Clerk, Column, Row, Sheet};
+pub use sieve_test::SieveTest;
+pub use source::MOST_BYTES;
+pub use stone_count::StoneCount;
+
+use std::ops::Range;
+use std::path::Path;
+
+use crate::problem::Problems;
+
+/// Reads a sheet from a file beside the scenario. Its bytes are handed to `note_bytes` (for the fingerprint of the inputs).
+/// `None` after a problem, which is recorded.
+pub fn open_sheet(
+    folder: &Path,
+    file: &str,
+    sheet: &str,
+    usual: &[&str],
+    columns: &'static [Column],
+    place: Option<Range<usize>>,
+    problems: &mut Problems,
+    mut note_bytes: impl FnMut(&[u8]),
+) -> Option<Sheet> {
+    let raw = source::bytes_of(&folder.join(file), file).and_then(|bytes| {
+        note_bytes(&bytes);
+        source::rows_of(file, &bytes, sheet, usual)
+    });
+    match raw {
+        Ok(raw) => Sheet::of_file(raw, columns, place, problems),
+        Err(error) => {
+            problems.error(place, error.message, error.help);
+            None
+        }
+    }
+}

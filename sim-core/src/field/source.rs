@@ -1,0 +1,266 @@
+//! A field sheet as a file: CSV or XLSX, told apart by content. The file is read, never written.
+//!
+//! Whatever the file, the outcome is the same: rows of texts, each with the number that a spreadsheet shows beside it.
+
+use std::io::Cursor;
+use std::path::Path;
+
+use calamine::{DataRef, Reader as _, Xlsx};
+
+/// Largest file that is read. A sheet of 100,000 rows has a few megabytes.
+pub const MOST_BYTES: u64 = 20_000_000;
+/// Most rows and columns that are read of one sheet: what a spreadsheet holds in rows, and more columns than anyone fills.
+const MOST_ROWS: u32 = 1_048_576;
+const MOST_COLUMNS: u32 = 64;
+/// Most bytes that a workbook may hold when unpacked.
+const MOST_UNPACKED: u64 = 400_000_000;
+
+/// Begins the text of a cell that cannot be used, followed by the reason in words.
+pub(super) const UNUSABLE: char = '\u{1}';
+
+/// A row as it stands in the file.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct RawRow {
+    /// Number as the spreadsheet or an editor shows it.
+    pub number: usize,
+    /// Texts, left to right; empty where nothing is written.
+    pub cells: Vec<String>,
+}
+
+/// The rows of a sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct RawSheet {
+    /// File name, with the sheet of a workbook.
+    pub name: String,
+    /// Rows that hold something, top down.
+    pub rows: Vec<RawRow>,
+    /// Whether 12,5 means twelve and a half: the cells are parted by semicolons.
+    pub decimal_comma: bool,
+}
+
+/// Why a file is no sheet: what is wrong and what to do.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct NoSheet {
+    pub message: String,
+    pub help: String,
+}
+
+fn no_sheet(message: impl Into<String>, help: impl Into<String>) -> NoSheet {
+    NoSheet { message: message.into(), help: help.into() }
+}
+
+/// Reads the bytes of a file, refusing folders and what is far too large for a sheet.
+pub(super) fn bytes_of(path: &Path, shown: &str) -> Result<Vec<u8>, NoSheet> {
+    let unreadable =
+        |e: std::io::Error| no_sheet(format!("cannot read {shown}: {e}"), "files are looked for beside the scenario");
+    let meta = std::fs::metadata(path).map_err(unreadable)?;
+    if meta.is_dir() {
+        return Err(no_sheet(format!("{shown} is a folder, not a sheet"), "name the file in it"));
+    }
+    if meta.len() > MOST_BYTES {
+        return Err(no_sheet(
+            format!("{shown} has {:.0} MB, more than any field sheet", meta.len() as f64 / 1e6),
+            "is it the right file?",
+        ));
+    }
+    std::fs::read(path).map_err(unreadable)
+}
+
+/// Rows of a file. `wanted` names the sheet of a workbook; `usual` are names that are taken when none is given.
+pub(super) fn rows_of(shown: &str, bytes: &[u8], wanted: &str, usual: &[&str]) -> Result<RawSheet, NoSheet> {
+    if bytes.starts_with(b"PK\x03\x04") {
+        return workbook(shown, bytes, wanted, usual);
+    }
+    if bytes.starts_with(&[0xd0, 0xcf, 0x11, 0xe0]) {
+        return Err(no_sheet(
+            format!("{shown} is a workbook of the old kind (.xls)"),
+            "save it as .xlsx or as CSV and name that file",
+        ));
+    }
+    if !wanted.is_empty() {
+        return Err(no_sheet(
+            format!("`sheet` is given, but {shown} is not a workbook"),
+            "take `sheet` out, or name an .xlsx file",
+        ));
+    }
+    text(shown, bytes)
+}
+
+fn text(shown: &str, bytes: &[u8]) -> Result<RawSheet, NoSheet> {
+    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
+        return Err(no_sheet(format!("{shown} is UTF-16 text"), "save it as CSV in UTF-8"));
+    }
+    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+    if bytes.iter().take(8192).any(|b| *b == 0) {
+        return Err(no_sheet(
+            format!("{shown} is neither text nor a workbook"),
+            "name a CSV or XLSX file; pictures and PDF cannot be read",
+        ));
+    }
+    let content = std::str::from_utf8(bytes).map_err(|e| {
+        let line = bytes[..e.valid_up_to()].iter().filter(|b| **b == b'\n').count() + 1;
+        no_sheet(
+            format!("{shown}, row {line}: a letter that is not UTF-8"),
+            "save the sheet as CSV in UTF-8, or as XLSX",
+        )
+    })?;
+    let delimiter = delimiter_of(content);
+    let mut reader = csv::ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .trim(csv::Trim::All)
+        .comment(Some(b'#'))
+        .delimiter(delimiter)
+        .from_reader(bytes);
+    let mut rows = Vec::new();
+    let mut record = csv::StringRecord::new();
+    loop {
+        match reader.read_record(&mut record) {
+            Ok(false) => break,
+            Ok(true) => {
+                let number = record.position().map_or(rows.len() + 1, |p| p.line() as usize);
+                if record.len() > MOST_COLUMNS as usize {
+                    return Err(no_sheet(
+                        format!("{shown}, row {number} has {} cells", record.len()),
+                        "is it the right file? one row a sieve or a class, cells parted by commas",
+                    ));
+                }
+                if record.iter().any(|cell| !cell.is_empty()) {
+                    rows.push(RawRow { number, cells: record.iter().map(str::to_string).collect() });
+                }
+            }
+            Err(error) => return Err(no_sheet(format!("{shown}: {error}"), "write it as CSV in UTF-8")),
+        }
+    }
+    Ok(RawSheet { name: shown.to_string(), rows, decimal_comma: delimiter == b';' })
+}
+
+/// The sign between cells: whichever of comma, semicolon and tab stands most often in the first rows.
+fn delimiter_of(content: &str) -> u8 {
+    let mut counts = [(b',', 0_usize), (b';', 0), (b'\t', 0)];
+    for line in content.lines().filter(|l| !l.starts_with('#')).take(20) {
+        for (sign, count) in &mut counts {
+            *count += line.bytes().filter(|b| b == sign).count();
+        }
+    }
+    // Of equals the first: a comma.
+    counts.iter().rev().max_by_key(|(_, count)| *count).map_or(b',', |(sign, _)| *sign)
+}
+
+fn workbook(shown: &str, bytes: &[u8], wanted: &str, usual: &[&str]) -> Result<RawSheet, NoSheet> {
+    if unpacked_size(bytes).is_none_or(|size| size > MOST_UNPACKED) {
+        return Err(no_sheet(
+            format!("{shown} is damaged, or unpacks to more than any field sheet"),
+            "open it in a spreadsheet program and save it again",
+        ));
+    }
+    let damaged = |e: String| no_sheet(format!("{shown} cannot be read as a workbook: {e}"), "save it again as .xlsx");
+    let mut book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).map_err(|e: calamine::XlsxError| damaged(e.to_string()))?;
+    let names = book.sheet_names();
+    let same = |a: &str, b: &str| a.trim().eq_ignore_ascii_case(b.trim());
+    let chosen = if wanted.is_empty() {
+        names.iter().find(|n| usual.iter().any(|u| same(n, u))).or(names.first())
+    } else {
+        names.iter().find(|n| same(n, wanted))
+    };
+    let Some(sheet) = chosen.cloned() else {
+        return Err(no_sheet(
+            format!("{shown} has no sheet `{wanted}`"),
+            format!("its sheets: {}", names.join(", ")),
+        ));
+    };
+    let mut cells = book.worksheet_cells_reader(&sheet).map_err(|e| damaged(e.to_string()))?;
+    let mut rows: Vec<RawRow> = Vec::new();
+    loop {
+        let cell = match cells.next_cell() {
+            Ok(Some(cell)) => cell,
+            Ok(None) => break,
+            Err(e) => return Err(damaged(e.to_string())),
+        };
+        let (row, column) = cell.get_position();
+        let content = cell_text(cell.get_value());
+        if content.is_empty() {
+            continue;
+        }
+        if row >= MOST_ROWS || column >= MOST_COLUMNS {
+            return Err(no_sheet(
+                format!("{shown}, sheet {sheet}: something stands in row {}, column {}", row + 1, column + 1),
+                "a field sheet has few columns; clear what does not belong to it",
+            ));
+        }
+        let number = row as usize + 1;
+        if rows.last().is_none_or(|r| r.number != number) {
+            rows.push(RawRow { number, cells: Vec::new() });
+        }
+        if let Some(last) = rows.last_mut() {
+            last.cells.resize(last.cells.len().max(column as usize + 1), String::new());
+            if let Some(slot) = last.cells.get_mut(column as usize) {
+                *slot = content;
+            }
+        }
+    }
+    rows.retain(|r| !r.cells.first().is_some_and(|c| c.starts_with('#')));
+    Ok(RawSheet { name: format!("{shown}, sheet {sheet}"), rows, decimal_comma: false })
+}
+
+fn cell_text(value: &DataRef<'_>) -> String {
+    match value {
+        DataRef::Int(n) => n.to_string(),
+        DataRef::Float(x) => x.to_string(),
+        DataRef::String(s) => s.trim().to_string(),
+        DataRef::SharedString(s) => s.trim().to_string(),
+        DataRef::Bool(b) => b.to_string(),
+        DataRef::DateTime(_) | DataRef::DateTimeIso(_) | DataRef::DurationIso(_) => {
+            format!("{UNUSABLE}the spreadsheet has made a date of what was typed")
+        }
+        DataRef::Error(e) => format!("{UNUSABLE}the spreadsheet shows the error {e}"),
+        DataRef::Empty => String::new(),
+    }
+}
+
+/// Bytes that a zip archive unpacks to, from its central directory; `None` when there is none.
+fn unpacked_size(bytes: &[u8]) -> Option<u64> {
+    let number = |at: usize, len: usize| -> Option<u64> {
+        let part = bytes.get(at..at + len)?;
+        Some(part.iter().rev().fold(0, |n, b| n << 8 | u64::from(*b)))
+    };
+    let tail = bytes.len().saturating_sub(66_000);
+    let end = (tail..bytes.len().saturating_sub(21)).rev().find(|i| bytes[*i..].starts_with(b"PK\x05\x06"))?;
+    let (entries, mut at) = (number(end + 10, 2)?, number(end + 16, 4)? as usize);
+    let mut total = 0;
+    for _ in 0..entries {
+        if !bytes.get(at..)?.starts_with(b"PK\x01\x02") {
+            return None;
+        }
+        total += number(at + 24, 4)?;
+        at += 46 + (number(at + 28, 2)? + number(at + 30, 2)? + number(at + 32, 2)?) as usize;
+    }
+    Some(total)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn property_csv_of_any_delimiter_gives_the_same_cells() {
+        for (content, comma) in [("a,b\n1.5,2\n", false), ("a;b\n1,5;2\n", true), ("# x\na\tb\n1.5\t2\n", false)] {
+            let sheet = rows_of("s.csv", content.as_bytes(), "", &[]).unwrap();
+            assert_eq!(sheet.rows.len(), 2);
+            assert_eq!(sheet.rows[0].cells, ["a", "b"]);
+            assert_eq!(sheet.decimal_comma, comma);
+        }
+        let sheet = rows_of("s.csv", b"# invented\n\na,b\n\n3,4\n", "", &[]).unwrap();
+        assert_eq!(sheet.rows.iter().map(|r| r.number).collect::<Vec<_>>(), [3, 5]);
+    }
+
+    #[test]
+    fn property_wrong_files_are_refused_in_words() {
+        let says = |bytes: &[u8]| rows_of("x", bytes, "", &[]).unwrap_err().message;
+        assert!(says(b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR").contains("neither text nor a workbook"));
+        assert!(says(&[0xd0, 0xcf, 0x11, 0xe0, 0, 0]).contains("old kind"));
+        assert!(says(b"PK\x03\x04 nothing more").contains("damaged"));
+        assert!(says(b"size,passing\n\xb5m,1\n").contains("row 2"));
+        assert!(says(&[0xff, 0xfe, 65, 0]).contains("UTF-16"));
+    }
+}

@@ -1,0 +1,284 @@
+//! `[ground.gold]`: pans and bulk samples, or a belief.
+
+use std::ops::Range;
+
+use toml::de::DeTable;
+
+use super::gradation::GradationRead;
+use super::settings::GOLD_SETTINGS;
+use super::{Surroundings, register, sheet_of};
+use crate::draw::{Input, Nature};
+use crate::field::gold_posterior::{Evidence, GoldPosterior, Prior, lognormal_shares};
+use crate::field::gold_sample::{self, GoldDefaults, GoldSamples, WashedWith};
+use crate::field::patchiness::{self, Patchiness};
+use crate::field::{Clerk, checks, gold_columns, grain_weight};
+use crate::ground::GoldKnown;
+use crate::math::ln;
+use crate::plant::Understood;
+use crate::quantity::{Basis, Dimension, show};
+use crate::scenario::understood::rows_of;
+use crate::setting::{Reader, Settings};
+use crate::size::solid_class_of;
+use crate::stats::{Spread, volumes};
+use crate::stream::ByGold;
+
+/// Middle values of settings that the samples are read with.
+pub(super) struct Middles {
+    pub swell: f64,
+    pub rock_density: f64,
+    pub loose_density: f64,
+    pub gold_density: f64,
+}
+
+/// The gold as read.
+pub(super) struct GoldRead {
+    pub gold: GoldKnown,
+    pub factor: Input,
+    pub day_factor: Input,
+    pub fineness: f64,
+    pub grain_kg: ByGold,
+    pub flatness: Option<(f64, f64)>,
+    pub samples: Option<GoldSamples>,
+    pub patchiness: Option<Patchiness>,
+    pub kept_share: f64,
+    pub prior: Prior,
+    pub findings: Vec<String>,
+    pub provenance: Vec<String>,
+}
+
+/// How many independent spots the ground of one period is taken to hold, for its day-to-day spread. Assumed.
+const SPOTS_OF_A_PERIOD: f64 = 4.0;
+
+pub(super) fn read(
+    table: &DeTable<'_>,
+    place: Range<usize>,
+    middles: &Middles,
+    gradation: Option<&GradationRead>,
+    assumed_kg: &ByGold,
+    reader: &mut Reader<'_>,
+    around: &mut Surroundings<'_>,
+) -> Option<GoldRead> {
+    let settings = reader.read(table, place.clone(), GOLD_SETTINGS, "ground.gold");
+    around.understood.push(Understood {
+        owner: "ground.gold".into(),
+        kind: String::new(),
+        rows: rows_of(&settings, GOLD_SETTINGS, around.units),
+    });
+    let kept_share = kept_share(&settings, gradation, middles);
+    if let Some(grade) = settings.maybe("grade") {
+        return believed(grade, &settings, place, middles, kept_share, assumed_kg, reader, around);
+    }
+    if !settings.was_given("volume") && !settings.was_given("file") && !table.keys().any(|k| k.get_ref() == "found") {
+        reader.problems.error(
+            place,
+            "[ground.gold] has neither samples nor a believed grade",
+            "add volume and found, or file = \"pans.csv\", or grade and median_size",
+        );
+        return None;
+    }
+    let positional =
+        [gold_columns::THROUGH, gold_columns::ON, gold_columns::COLOURS, gold_columns::WEIGHT];
+    let sheet = sheet_of(
+        table,
+        "found",
+        &settings,
+        (gold_columns::COLUMNS, &positional, &["pans", "gold", "samples", "pans and bulk samples"]),
+        place.clone(),
+        reader,
+        around,
+    )?;
+    let defaults = GoldDefaults {
+        volume_m3: settings.maybe("volume"),
+        basis: settings.basis("volume"),
+        pan_m3: settings.maybe("pan_volume"),
+        swell: middles.swell,
+        fine: settings.word("gold") == "fine",
+        fineness: settings.number("fineness"),
+        washed_with: WashedWith::of(settings.word("washed_with")).unwrap_or(WashedWith::Pan),
+    };
+    if settings.was_given("volume") && defaults.basis.is_none() {
+        reader.problems.warning(
+            settings.place("volume"),
+            "the volume does not say loose or bank: taken as loose, as measured in pan or bucket",
+            "write e.g. \"240 L loose\"",
+        );
+    }
+    let mut clerk = Clerk::new(reader.problems);
+    let samples = gold_sample::read(&sheet, &defaults, assumed_kg, &mut clerk);
+    let samples = samples.filter(|s| {
+        let any = s.total_colours() > 0.0 && s.total_kg() > 0.0;
+        if !any {
+            clerk.error(
+                &sheet,
+                None,
+                None,
+                "no gold was found in the pans",
+                "with no colour there is nothing to size a plant for; give a believed grade to explore",
+            );
+        }
+        any
+    });
+    let weights = samples.as_ref().map(|s| {
+        grain_weight::from_weights(assumed_kg, &s.weighed_colours, &s.weighed_kg, middles.gold_density)
+    });
+    let mut findings = Vec::new();
+    let patchy = samples.as_ref().and_then(|s| patchiness::of(&s.samples));
+    if let (Some(samples), Some(weights)) = (&samples, &weights) {
+        findings = checks::gold_samples(samples, weights, patchy, middles.gold_density, around.units, &sheet, &mut clerk);
+    }
+    clerk.finish(&sheet);
+    let (samples, weights) = (samples?, weights?);
+    let shown = patchy.filter(|p| p.chance < patchiness::SHOWN_BELOW && p.between > 0.0);
+    let between = match shown {
+        Some(p) if settings.word("patchy") != "no" => p.between,
+        _ => 0.0,
+    };
+    let evidence = Evidence {
+        colours: &samples.colours,
+        looked_m3: &samples.looked_m3,
+        grain_kg: &weights.kg,
+        grain_ln_sd: &weights.ln_sd,
+        follows: &weights.follows,
+        common_ln_sd: weights.common_ln_sd,
+        patchiness: patchiness::variance_of_mean(&samples.samples, between),
+    };
+    let posterior = GoldPosterior::new(&Prior::PLACER, &evidence).scaled_by(kept_share);
+    let factor = washing_losses(&settings, samples.washed_with, reader);
+    let day_factor = day_to_day(&settings, between, place, reader)?;
+    let flatness = weights.flatness.filter(|_| settings.word("shape") != "assumed");
+    let provenance = in_words(&samples, between, kept_share, around);
+    Some(GoldRead {
+        gold: GoldKnown::Sampled(Box::new(posterior)),
+        factor,
+        day_factor,
+        fineness: defaults.fineness,
+        grain_kg: weights.kg,
+        flatness,
+        samples: Some(samples),
+        patchiness: patchy,
+        kept_share,
+        prior: Prior::PLACER,
+        findings,
+        provenance,
+    })
+}
+
+/// Volume share of the loose ground that the samples stand for, the rest being stones thrown out before they were measured.
+///
+/// Grade of the ground = grade of the sample x (1 - boulder volume share); boulder volume share = mass share x loose
+/// density/rock density, both of the whole ground.
+fn kept_share(settings: &Settings, gradation: Option<&GradationRead>, middles: &Middles) -> f64 {
+    let (Some(size), Some(gradation)) = (settings.maybe("left_out"), gradation) else { return 1.0 };
+    let from = solid_class_of(size);
+    let coarse: f64 = gradation.known.share.iter().skip(from).sum();
+    volumes::grade_with_boulders(1.0, coarse * middles.loose_density / middles.rock_density)
+}
+
+/// Losses of washing the samples: as given, or those of the tool.
+fn washing_losses(settings: &Settings, tool: WashedWith, reader: &mut Reader<'_>) -> Input {
+    let input = settings.input("true_over_found");
+    if settings.was_given("true_over_found") || tool == WashedWith::Pan {
+        return input;
+    }
+    let (low, mid, high) = tool.true_over_found();
+    match Spread::split_log_normal(low, mid, high) {
+        Ok(spread) => reader.inputs.respread(input, spread, &format!("assumed for samples washed with a {}", tool.word())),
+        Err(_) => input,
+    }
+}
+
+/// Grade of a period's ground over the mean: as given, or from patchy samples.
+fn day_to_day(settings: &Settings, between: f64, place: Range<usize>, reader: &mut Reader<'_>) -> Option<Input> {
+    if settings.was_given("day_to_day") || !(between > 0.0) {
+        return Some(settings.input("day_to_day"));
+    }
+    let variance = crate::math::ln_1p(between / SPOTS_OF_A_PERIOD);
+    let spread = Spread::log_normal(crate::math::exp(-0.5 * variance), variance.sqrt()).ok()?;
+    register(
+        reader,
+        "ground.gold/day_to_day",
+        "grade of one period's ground over the mean grade",
+        spread,
+        Nature::Variability,
+        place,
+    )
+}
+
+fn believed(
+    grade: f64,
+    settings: &Settings,
+    place: Range<usize>,
+    middles: &Middles,
+    kept_share: f64,
+    assumed_kg: &ByGold,
+    reader: &mut Reader<'_>,
+    around: &mut Surroundings<'_>,
+) -> Option<GoldRead> {
+    let to_loose = match settings.basis("grade") {
+        Some(Basis::Bank) => 1.0 / (1.0 + middles.swell),
+        Some(Basis::Loose) => 1.0,
+        None => {
+            reader.problems.warning(
+                settings.place("grade"),
+                "the grade does not say loose or bank: taken as bank",
+                "write e.g. \"200 mg/m3 bank\"",
+            );
+            1.0 / (1.0 + middles.swell)
+        }
+    };
+    let Some(median) = settings.maybe("median_size") else {
+        reader.problems.error(
+            place,
+            "a believed grade needs `median_size`",
+            "add median_size = \"0.4 mm\" (half of the gold by weight is finer)",
+        );
+        return None;
+    };
+    let fineness = settings.number("fineness");
+    let raw = if settings.word("gold") == "fine" { 1.0 / fineness } else { 1.0 };
+    let shares = lognormal_shares(ln(median), ln(settings.number("size_spread")));
+    let line = format!("gold is a belief, not a sample: about {}", show(grade, Dimension::Grade, around.units));
+    Some(GoldRead {
+        gold: GoldKnown::Believed(shares.map(|s| s * to_loose * raw * kept_share)),
+        factor: settings.input("grade"),
+        day_factor: settings.input("day_to_day"),
+        fineness,
+        grain_kg: *assumed_kg,
+        flatness: None,
+        samples: None,
+        patchiness: None,
+        kept_share,
+        prior: Prior::PLACER,
+        findings: vec![line.clone()],
+        provenance: vec![line],
+    })
+}
+
+fn in_words(samples: &GoldSamples, between: f64, kept_share: f64, around: &Surroundings<'_>) -> Vec<String> {
+    let n = samples.samples.len();
+    let mut lines = vec![format!(
+        "gold from {:.0} colours ({:.1} mg raw) in {}, {} of loose ground in all, washed with: {}",
+        samples.total_colours(),
+        samples.total_kg() * 1e6,
+        if n == 1 { "one sample".to_string() } else { format!("{n} samples") },
+        show(samples.volume_m3(), Dimension::Volume, around.units),
+        samples.washed_with.word()
+    )];
+    lines.push(format!(
+        "the gold of a class is its own count once it holds more than {:.0} colours; below, the size curve fitted to all classes counts for more",
+        Prior::PLACER.curve_weight
+    ));
+    if between > 0.0 {
+        lines.push(format!(
+            "the samples are patchy: spots differ by about {:.0} % beyond chance",
+            100.0 * between.sqrt()
+        ));
+    }
+    if kept_share < 1.0 {
+        lines.push(format!(
+            "stones left out of the samples take {:.0} % of the volume: the grade is that much lower",
+            100.0 * (1.0 - kept_share)
+        ));
+    }
+    lines
+}
