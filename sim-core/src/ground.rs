@@ -237,7 +237,7 @@ impl Ground {
         let middle = draws.is_middle();
         let by_class = match &self.gold {
             GoldKnown::Believed(shares) => shares,
-            GoldKnown::Sampled(posterior) if middle => posterior.mean(),
+            GoldKnown::Sampled(posterior) if middle => posterior.middle(),
             GoldKnown::Sampled(posterior) => {
                 let mut u = [0.5];
                 draws.uniforms(*GOLD_ADDRESS, &mut u);

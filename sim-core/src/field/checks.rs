@@ -106,20 +106,20 @@ pub fn gold_samples(
             "the weighed colours are {} than assumed: flatness factor {factor:.2}",
             if factor < 1.0 { "much flatter" } else { "much chunkier" }
         );
-        clerk.warning(sheet, None, None, &text, "check the scale: is it milligrams? and do the sieves name the right series?");
+        clerk.warning(
+            sheet,
+            None,
+            None,
+            &text,
+            "check the scale: is it milligrams? and do the sieves name the right series?",
+        );
         findings.push(text);
     }
     findings
 }
 
 /// Grain masses that no grain of the class can have, and masses that fall where the sieve grows.
-fn impossible_weights(
-    samples: &GoldSamples,
-    gold_kg_m3: f64,
-    units: UnitChoice,
-    sheet: &Sheet,
-    clerk: &mut Clerk<'_>,
-) {
+fn impossible_weights(samples: &GoldSamples, gold_kg_m3: f64, units: UnitChoice, sheet: &Sheet, clerk: &mut Clerk<'_>) {
     let mut finer: Option<(f64, f64)> = None;
     let sieve = |x: f64| show(x, Dimension::SieveSize, units);
     for class in &samples.sieve_classes {

@@ -3,13 +3,15 @@
 use super::sheet::{Column, Content};
 use crate::quantity::Dimension;
 
-const fn column(
-    key: &'static str,
-    also: &'static [&'static str],
-    content: Content,
-    meaning: &'static str,
-) -> Column {
-    Column { key, also, content, meaning }
+const fn column(key: &'static str, also: &'static [&'static str], content: Content, meaning: &'static str) -> Column {
+    let unit = match content {
+        Content::Quantity(Dimension::SieveSize) => "mm",
+        Content::Quantity(Dimension::Mass) => "kg",
+        Content::Quantity(Dimension::Volume) => "L loose",
+        Content::Quantity(_) => "%",
+        _ => "",
+    };
+    Column { key, also, content, unit, meaning }
 }
 
 const SIZE: Content = Content::Quantity(Dimension::SieveSize);
@@ -92,7 +94,12 @@ pub mod stones {
         column("from", &["coarser than", "over", "on", "lower"], SIZE, "lower bound of the class; empty for the rest"),
         column("to", &["finer than", "under", "through", "upper"], SIZE, "upper bound of the class"),
         column("size", &["axis", "middle axis", "b axis", "width"], SIZE, "middle axis of one stone"),
-        column("stones", &["count", "number", "n", "points", "hits"], Content::Number, "stones (or points on the line)"),
+        column(
+            "stones",
+            &["count", "number", "n", "points", "hits"],
+            Content::Number,
+            "stones (or points on the line)",
+        ),
     ];
 }
 
@@ -135,7 +142,13 @@ pub mod gold {
         column("through", &["passes", "finer than", "passing", "under"], SIZE, "sieve that passes the class"),
         column("on", &["retained on", "coarser than", "over", "held on"], SIZE, "sieve that retains the class"),
         column("colours", &["colors", "count", "grains", "number", "n"], Content::Number, "colours counted"),
-        column("weight", &["mass", "gold weight", "gold mass"], MASS, "their weight"),
+        Column {
+            key: "weight",
+            also: &["mass", "gold weight", "gold mass"],
+            content: MASS,
+            unit: "mg",
+            meaning: "their weight",
+        },
         column("gold", &["raw or fine", "kind"], Content::Text, "raw or fine weight"),
         column("washed_with", &["method", "washed by", "with", "tool"], Content::Text, "pan, sluice, rocker, ..."),
     ];

@@ -12,7 +12,8 @@
 //! count negative binomial. Curve and grade are integrated on a grid of three numbers, from which joint draws of all
 //! classes are taken once; a trial reads one of them. So the grade and the size curve go together as the data say: one
 //! nugget raises the coarse gold and the grade at once, and a coarse class in which nothing was seen keeps what the
-//! curve and the ground looked at allow.
+//! curve and the ground looked at allow. Gold coarser than a stated largest size is left out: no sample of a few hundred
+//! litres can say anything of it, and a curve drawn on into it would promise nuggets that nobody saw.
 
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -67,6 +68,8 @@ pub struct Evidence<'a> {
     pub follows: &'a ByGold,
     /// Standard deviation of the logarithm of the common shift.
     pub common_ln_sd: f64,
+    /// Size of the coarsest gold that is reckoned with, m.
+    pub largest_m: f64,
     /// Relative variance of the grade because the spots were patchy.
     pub patchiness: f64,
 }
@@ -77,6 +80,7 @@ pub struct GoldPosterior {
     rows: Vec<ByGold>,
     totals: Vec<f64>,
     mean: ByGold,
+    middle: ByGold,
 }
 
 /// Range of a number on the grid.
@@ -96,13 +100,14 @@ impl Axis {
     }
 }
 
-/// Share of each gold class of a lognormal distribution, renormalised over the grid.
-pub fn lognormal_shares(mean_ln: f64, sigma: f64) -> ByGold {
+/// Share of each gold class of a lognormal distribution by mass that ends at a largest size (m; may be infinite).
+pub fn lognormal_shares(mean_ln: f64, sigma: f64, largest_m: f64) -> ByGold {
     let mut shares: ByGold = [0.0; GOLD_CLASSES];
+    let passing = |size: f64| if size.is_finite() { normal::cdf((ln(size) - mean_ln) / sigma) } else { 1.0 };
+    let all = passing(largest_m).max(1e-300);
     let mut below = 0.0;
     for (g, share) in shares.iter_mut().enumerate() {
-        let to = gold_class(g).to_m;
-        let upper = if to.is_finite() { normal::cdf((ln(to) - mean_ln) / sigma) } else { 1.0 };
+        let upper = passing(gold_class(g).to_m.min(largest_m)) / all;
         *share = upper - below;
         below = upper;
     }
@@ -130,7 +135,7 @@ struct Curve {
 impl Target<'_> {
     fn curve(&self, ln_median: f64, ln_sigma: f64) -> Curve {
         let p = self.prior;
-        let shares = lognormal_shares(ln_median, exp(ln_sigma));
+        let shares = lognormal_shares(ln_median, exp(ln_sigma), self.seen.largest_m);
         let number: ByGold = std::array::from_fn(|g| shares[g] / self.seen.grain_kg[g]);
         let looked: f64 = (0..GOLD_CLASSES).map(|g| number[g] * self.seen.looked_m3[g]).sum();
         let per_colour = std::array::from_fn(|g| number[g] * self.seen.looked_m3[g] / looked);
@@ -213,15 +218,20 @@ fn focus(target: &Target<'_>, prior: &Prior, total: f64) -> [Axis; 3] {
 impl GoldPosterior {
     /// The posterior of what was seen. The draws are the same for the same evidence.
     pub fn new(prior: &Prior, seen: &Evidence<'_>) -> Self {
+        Self::with_draws(prior, seen, DRAWS)
+    }
+
+    /// The same with so many joint draws.
+    pub fn with_draws(prior: &Prior, seen: &Evidence<'_>, draws: usize) -> Self {
         let target = Target { prior, seen };
         let axes = focus(&target, prior, seen.colours.iter().sum());
         let weights = target.weigh(&axes);
         let all: f64 = weights.iter().sum();
         let mut rng = ChaCha8Rng::seed_from_u64(0x601d);
-        let mut rows = Vec::with_capacity(DRAWS);
+        let mut rows = Vec::with_capacity(draws);
         let (mut cell, mut reached) = (0, weights.first().copied().unwrap_or(0.0));
-        for k in 0..DRAWS {
-            let wanted = (k as f64 + 0.5) / DRAWS as f64 * all;
+        for k in 0..draws {
+            let wanted = (k as f64 + 0.5) / draws as f64 * all;
             while reached < wanted && cell + 1 < weights.len() {
                 cell += 1;
                 reached += weights[cell];
@@ -242,8 +252,16 @@ impl GoldPosterior {
                 *m += x / rows.len() as f64;
             }
         }
+        // The fifth of the draws around the middle grade: a single draw has the chances of single grains in it.
+        let (from, to) = (2 * rows.len() / 5, (3 * rows.len() / 5).max(1));
+        let mut middle = [0.0; GOLD_CLASSES];
+        for row in rows.iter().take(to).skip(from) {
+            for (m, x) in middle.iter_mut().zip(row) {
+                *m += x / (to - from) as f64;
+            }
+        }
         let totals = rows.iter().map(total).collect();
-        GoldPosterior { rows, totals, mean }
+        GoldPosterior { rows, totals, mean, middle }
     }
 
     /// The draw that a uniform number names; the poorest at 0, the richest at 1.
@@ -274,10 +292,15 @@ impl GoldPosterior {
         &self.mean
     }
 
+    /// Gold by class at the middle grade, kg per loose m3: mean of the fifth of the draws around it.
+    pub fn middle(&self) -> &ByGold {
+        &self.middle
+    }
+
     /// The same with every grade multiplied.
     #[must_use]
     pub fn scaled_by(mut self, factor: f64) -> Self {
-        for x in self.rows.iter_mut().flatten().chain(&mut self.totals).chain(&mut self.mean) {
+        for x in self.rows.iter_mut().flatten().chain(&mut self.totals).chain(&mut self.mean).chain(&mut self.middle) {
             *x *= factor;
         }
         self
@@ -315,14 +338,14 @@ fn draw_classes(target: &Target<'_>, spot: [f64; 3], rng: &mut ChaCha8Rng) -> By
     })
 }
 
-/// A truth drawn from the prior: gold by class, kg per loose m3, with the number of colours per m3 by class.
-pub fn draw_truth(prior: &Prior, grain_kg: &ByGold, rng: &mut ChaCha8Rng) -> (ByGold, ByGold) {
+/// A truth drawn from the prior, ending at a largest size: gold by class, kg per loose m3, with the number of colours per m3
+/// by class.
+pub fn draw_truth(prior: &Prior, grain_kg: &ByGold, largest_m: f64, rng: &mut ChaCha8Rng) -> (ByGold, ByGold) {
     let median = exp(ln(prior.median_m.0) + prior.median_m.1 * standard_normal(rng));
     let sigma = exp(prior.ln_sigma.0 + prior.ln_sigma.1 * standard_normal(rng));
     let grade = exp(ln(prior.grade_kg_m3.0) + prior.grade_kg_m3.1 * standard_normal(rng));
-    let shares = lognormal_shares(ln(median), sigma);
-    let gold: ByGold =
-        std::array::from_fn(|g| grade * shares[g] * gamma_of_mean_one(prior.curve_weight, rng));
+    let shares = lognormal_shares(ln(median), sigma, largest_m);
+    let gold: ByGold = std::array::from_fn(|g| grade * shares[g] * gamma_of_mean_one(prior.curve_weight, rng));
     (gold, std::array::from_fn(|g| gold[g] / grain_kg[g]))
 }
 
@@ -332,7 +355,7 @@ mod tests {
 
     #[test]
     fn identity_shares_of_a_lognormal_sum_to_one_and_centre_on_the_median() {
-        let shares = lognormal_shares(ln(0.4e-3), ln(2.0));
+        let shares = lognormal_shares(ln(0.4e-3), ln(2.0), f64::INFINITY);
         assert!((shares.iter().sum::<f64>() - 1.0).abs() < 1e-12);
         let mean = (0..GOLD_CLASSES).map(|g| shares[g] * ln(gold_class(g).middle_m)).sum::<f64>();
         assert!((exp(mean) / 0.4e-3 - 1.0).abs() < 0.02);

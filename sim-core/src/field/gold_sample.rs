@@ -124,6 +124,10 @@ impl GoldSamples {
     pub fn volume_m3(&self) -> f64 {
         self.samples.iter().map(|s| s.volume_m3).sum()
     }
+    /// Sieve that passed the coarsest class in which gold was found, m.
+    pub fn coarsest_m(&self) -> f64 {
+        self.sieve_classes.iter().filter(|c| c.gold_kg > 0.0).map(|c| c.through_m).fold(0.0, f64::max)
+    }
     /// Colours in all.
     pub fn total_colours(&self) -> f64 {
         self.colours.iter().sum()
@@ -160,7 +164,6 @@ struct Draft {
     colours: f64,
     gold_kg: f64,
     finest_m: Option<f64>,
-    looked: Vec<(f64, f64)>,
 }
 
 /// A row of gold as read.
@@ -173,12 +176,7 @@ struct Found {
 
 /// Reads all samples of a sheet; problems go to the clerk. `grain_kg`: expected grain mass by class, for colours that were
 /// not weighed and weights that were not counted.
-pub fn read(
-    sheet: &Sheet,
-    defaults: &GoldDefaults,
-    grain_kg: &ByGold,
-    clerk: &mut Clerk<'_>,
-) -> Option<GoldSamples> {
+pub fn read(sheet: &Sheet, defaults: &GoldDefaults, grain_kg: &ByGold, clerk: &mut Clerk<'_>) -> Option<GoldSamples> {
     let before = clerk.errors();
     let mut drafts: BTreeMap<String, Draft> = BTreeMap::new();
     let mut classes: BTreeMap<(u64, u64), SieveClass> = BTreeMap::new();
@@ -187,9 +185,13 @@ pub fn read(
     let mut unsaid_basis = false;
     for row in &sheet.rows {
         if let Some(said) = sheet.text(row, column::SAMPLE) {
-            name = said.to_string();
+            name.clear();
+            name.push_str(said);
         }
-        let draft = drafts.entry(name.clone()).or_default();
+        if !drafts.contains_key(&name) {
+            drafts.insert(name.clone(), Draft::default());
+        }
+        let Some(draft) = drafts.get_mut(&name) else { continue };
         read_volume(sheet, row, defaults, draft, &mut unsaid_basis, clerk);
         read_tool(sheet, row, draft, clerk);
         let Some(found) = read_found(sheet, row, defaults, clerk) else { continue };
@@ -197,7 +199,6 @@ pub fn read(
         draft.colours += n_kg.0;
         draft.gold_kg += n_kg.1;
         draft.finest_m = Some(draft.finest_m.map_or(found.on_m, |f: f64| f.min(found.on_m)));
-        draft.looked.push((found.on_m, found.through_m));
         note_class(&mut classes, &found, n_kg);
     }
     if unsaid_basis {
@@ -237,8 +238,7 @@ fn finish(
     let mut looked = [0.0; GOLD_CLASSES];
     let mut by_tool: BTreeMap<WashedWith, f64> = BTreeMap::new();
     // A sample without any colour was looked at as finely as the others.
-    let finest_of_all =
-        drafts.values().filter_map(|d| d.finest_m).fold(f64::INFINITY, f64::min);
+    let finest_of_all = drafts.values().filter_map(|d| d.finest_m).fold(f64::INFINITY, f64::min);
     for (name, draft) in drafts {
         let loose = |v: f64| if defaults.basis == Some(Basis::Bank) { v * (1.0 + defaults.swell) } else { v };
         let whole = if alone { defaults.volume_m3.map(loose) } else { None };
@@ -267,7 +267,10 @@ fn finish(
             sheet,
             None,
             None,
-            format!("samples were washed with different tools; losses are taken as those of the {}", washed_with.word()),
+            format!(
+                "samples were washed with different tools; losses are taken as those of the {}",
+                washed_with.word()
+            ),
             "set true_over_found yourself if you know the losses",
         );
     }
@@ -301,7 +304,13 @@ fn read_volume(
     let (Ok(volume), Ok(pans), Ok(pan)) = (volume, pans, pan) else { return };
     let read = match (volume, pans) {
         (Some(_), Some(_)) => {
-            clerk.error(sheet, Some(row), Some(column::PANS), "both a volume and pans are given", "give one of the two");
+            clerk.error(
+                sheet,
+                Some(row),
+                Some(column::PANS),
+                "both a volume and pans are given",
+                "give one of the two",
+            );
             return;
         }
         (Some(v), None) => v,

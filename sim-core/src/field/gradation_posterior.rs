@@ -56,7 +56,7 @@ pub fn known(tests: &[SieveTest], stones: Option<&StoneCount>, rock_kg_m3: f64) 
     let mut counted_from = SOLID_CLASSES;
     let mut finer = None;
     if let Some(count) = stones {
-        counted_from = solid_class_of(count.splice_m * 0.999);
+        counted_from = solid_class_of(count.splice_m * 1.0001);
         splice(&mut share, &mut counts, count, counted_from);
         finer = table(count.finer);
     }
@@ -73,24 +73,28 @@ fn table(shape: f64) -> Option<QuantileTable> {
     if shape < WELL_KNOWN_SHAPE { QuantileTable::gamma(shape, shape).ok() } else { None }
 }
 
-/// Puts the count in place of all classes from `from` up. The class that the splice cuts goes with the count.
+/// Puts the count in place of all classes from `from` up.
 ///
-/// F(d) = (1 - P) F_sieved(d)/F_sieved(splice) below, P = share of points on coarser stones. A class of which no stone was
-/// met keeps half a point spread evenly.
+/// F(d) = (1 - P) F_sieved(d)/F_sieved(splice) below, P = share of points on coarser stones. The class that the splice cuts
+/// has its finer part (in log size) from the sieves and the rest from the count. A class of which no stone was met, below the
+/// largest met, keeps its part of half a point.
 fn splice(share: &mut BySolid, counts: &mut BySolid, count: &StoneCount, from: usize) {
-    let sieved: f64 = share.iter().take(from).sum();
-    let fine = 1.0 - count.coarse_share();
+    let cut = solid_class(from);
+    let finer_part = ln(count.splice_m / cut.finite_from_m()) / ln(cut.finite_to_m() / cut.finite_from_m());
+    let cut_sieved = share[from] * finer_part.clamp(0.0, 1.0);
+    let sieved: f64 = share.iter().take(from).sum::<f64>() + cut_sieved;
+    let fine = (1.0 - count.coarse_share()) / sieved.max(1e-12);
     let points: f64 = count.points.iter().sum::<f64>() + count.finer;
     let top = (from..SOLID_CLASSES).rev().find(|c| count.points[*c] > 0.0).unwrap_or(from);
     let unseen = (from..=top).filter(|c| count.points[*c] == 0.0).count();
     for c in 0..SOLID_CLASSES {
         if c < from {
-            share[c] *= if sieved > 0.0 { fine / sieved } else { 0.0 };
-        } else {
-            let seen = if count.points[c] == 0.0 && c < top { 0.5 / unseen.max(1) as f64 } else { count.points[c] };
-            share[c] = seen / points;
-            counts[c] = seen;
+            share[c] *= fine;
+            continue;
         }
+        let seen = if count.points[c] == 0.0 && c < top { 0.5 / unseen.max(1) as f64 } else { count.points[c] };
+        share[c] = seen / points + if c == from { cut_sieved * fine } else { 0.0 };
+        counts[c] = share[c] * points;
     }
     let sum: f64 = share.iter().sum();
     for s in share.iter_mut() {

@@ -37,6 +37,8 @@ pub struct Column {
     pub also: &'static [&'static str],
     /// What it holds.
     pub content: Content,
+    /// A unit that it usually has; empty for what has none.
+    pub unit: &'static str,
     /// Meaning in plain words.
     pub meaning: &'static str,
 }
@@ -101,14 +103,16 @@ pub struct Clerk<'a> {
     problems: &'a mut Problems,
     told: usize,
     kept_back: usize,
+    /// Columns whose missing unit was told.
+    without_unit: Vec<usize>,
     /// Cells read before, by column and text: field sheets repeat themselves.
-    seen: BTreeMap<(usize, String), Option<Read>>,
+    seen: Vec<BTreeMap<String, Read>>,
 }
 
 impl<'a> Clerk<'a> {
     /// A clerk for one sheet.
     pub fn new(problems: &'a mut Problems) -> Self {
-        Clerk { problems, told: 0, kept_back: 0, seen: BTreeMap::new() }
+        Clerk { problems, told: 0, kept_back: 0, without_unit: Vec::new(), seen: Vec::new() }
     }
 
     /// Errors so far, those kept back included.
@@ -161,18 +165,28 @@ impl<'a> Clerk<'a> {
         if let Some(read) = sheet.plain(column, &cell.text) {
             return Ok(Some(read));
         }
-        let key = (column, cell.text.clone());
+        if self.seen.len() <= column {
+            self.seen.resize(column + 1, BTreeMap::new());
+        }
         if cell.place.is_none()
-            && let Some(Some(read)) = self.seen.get(&key)
+            && let Some(read) = self.seen[column].get(&cell.text)
         {
             return Ok(Some(*read));
+        }
+        if sheet.lacks_unit(column, &cell.text) {
+            if !self.without_unit.contains(&column) {
+                self.without_unit.push(column);
+                let (message, help) = sheet.no_unit(column, &cell.text);
+                self.error(sheet, Some(row), Some(column), message, help);
+            }
+            return Err(());
         }
         match sheet.parse(column, &cell.text) {
             Ok((read, note)) => {
                 if let Some(note) = note {
                     self.warning(sheet, Some(row), Some(column), note, "");
                 }
-                self.seen.insert(key, Some(read));
+                self.seen[column].insert(cell.text.clone(), read);
                 Ok(Some(read))
             }
             Err((message, help)) => {
@@ -285,12 +299,12 @@ impl Sheet {
             .rows
             .into_iter()
             .skip(begin)
-            .map(|r| {
-                let cell = |i: &Option<usize>| {
-                    let text = r.cells.get((*i)?)?;
-                    (!text.is_empty()).then(|| Cell { text: text.clone(), place: None })
+            .map(|mut r| {
+                let mut cell = |i: &Option<usize>| {
+                    let text = std::mem::take(r.cells.get_mut((*i)?)?);
+                    (!text.is_empty()).then_some(Cell { text, place: None })
                 };
-                Row { number: r.number, place: None, cells: index.iter().map(cell).collect() }
+                Row { number: r.number, place: None, cells: index.iter().map(&mut cell).collect() }
             })
             .filter(|r| r.cells.iter().any(Option::is_some))
             .collect();
@@ -367,6 +381,28 @@ impl Sheet {
         }
     }
 
+    /// Whether a cell is a number without a unit where one is needed and neither heading nor row of units says it.
+    fn lacks_unit(&self, column: usize, text: &str) -> bool {
+        let Some(declared) = self.columns.get(column) else { return false };
+        let Content::Quantity(dimension) = declared.content else { return false };
+        !self.name.is_empty()
+            && !declared.unit.is_empty()
+            && self.units[column].is_none()
+            && is_bare(&text.replace(',', "."))
+            && quantity::parse(text, dimension).is_err()
+    }
+
+    fn no_unit(&self, column: usize, text: &str) -> (String, String) {
+        let heading = self.headings[column].as_deref().unwrap_or(self.columns[column].key);
+        (
+            format!("`{text}` has no unit"),
+            format!(
+                "put the unit into the heading, e.g. `{heading} ({})`, or into the cell",
+                self.columns[column].unit
+            ),
+        )
+    }
+
     fn parse(&self, column: usize, text: &str) -> Result<(Read, Option<String>), (String, String)> {
         if let Some(reason) = text.strip_prefix(UNUSABLE) {
             return Err((reason.to_string(), "type the value again as text or as a plain number".into()));
@@ -382,28 +418,21 @@ impl Sheet {
             typed = &comma;
         }
         let unit = self.units[column].as_ref();
-        let bare = typed.trim_end_matches('%').trim().parse::<f64>().is_ok() || is_fraction(typed);
         let whole = match unit {
-            Some(unit) if bare && !typed.contains('%') => format!("{typed} {}", unit.text),
+            Some(unit) if is_bare(typed) => format!("{typed} {}", unit.text),
             _ => typed.to_string(),
         };
         match quantity::parse(&whole, dimension) {
             Ok(p) => Ok((Read { si: p.si, basis: p.basis.or(unit.and_then(|u| u.basis)) }, p.note)),
-            Err(_) if bare && unit.is_none() && !self.name.is_empty() && dimension != Dimension::Number => {
-                let heading = self.headings[column].as_deref().unwrap_or(self.columns[column].key);
-                let unit = dimension.example().split_once(' ').map_or("mm", |(_, u)| u);
-                Err((
-                    format!("`{text}` has no unit"),
-                    format!("put the unit into the heading, e.g. `{heading} ({unit})`, or into the cell"),
-                ))
-            }
             Err(error) => Err((error.message, error.help)),
         }
     }
 }
 
-fn is_fraction(text: &str) -> bool {
-    text.bytes().any(|b| b == b'/') && text.bytes().all(|b| b.is_ascii_digit() || b == b'/' || b == b' ' || b == b'-')
+/// A number, or a fraction such as 1/2, without anything else.
+fn is_bare(text: &str) -> bool {
+    text.parse::<f64>().is_ok()
+        || text.contains('/') && text.bytes().all(|b| b.is_ascii_digit() || b == b'/' || b == b' ' || b == b'-')
 }
 
 fn shortened(text: &str) -> String {

@@ -11,6 +11,9 @@ use crate::stream::BySolid;
 /// Loss or gain of mass on sieving that ASTM C136 tolerates, share of the start (0.3 %; seen in a check list of the test).
 pub const MASS_BALANCE: f64 = 0.003;
 
+/// Loss or gain above which the test is refused. Assumed.
+const MASS_LOST: f64 = 0.10;
+
 /// One sieve test, ready for the posterior.
 #[derive(Debug, Clone)]
 pub struct SieveTest {
@@ -116,9 +119,9 @@ fn group<'r>(sheet: &'r Sheet, clerk: &mut Clerk<'_>) -> BTreeMap<String, Group<
                 "write wet or dry",
             ),
         }
-        let is_pan = sheet.text(row, column::SIZE_COLUMN).is_some_and(|t| {
-            ["pan", "bottom", "rest", "fines"].contains(&t.trim().to_lowercase().as_str())
-        });
+        let is_pan = sheet
+            .text(row, column::SIZE_COLUMN)
+            .is_some_and(|t| ["pan", "bottom", "rest", "fines"].contains(&t.trim().to_lowercase().as_str()));
         let size = if is_pan { Ok(None) } else { clerk.quantity(sheet, row, column::SIZE_COLUMN) };
         let passing = clerk.quantity(sheet, row, column::PASSING);
         let retained = clerk.not_negative(sheet, row, column::RETAINED);
@@ -135,7 +138,10 @@ fn group<'r>(sheet: &'r Sheet, clerk: &mut Clerk<'_>) -> BTreeMap<String, Group<
                 sheet,
                 Some(row),
                 Some(column::SIZE_COLUMN),
-                format!("a sieve of {} cannot be", show(size.map_or(0.0, |s| s.si), Dimension::Length, UnitChoice::Metric)),
+                format!(
+                    "a sieve of {} cannot be",
+                    show(size.map_or(0.0, |s| s.si), Dimension::Length, UnitChoice::Metric)
+                ),
                 "sizes lie between 1 um and 5 m: is the unit right?",
             );
             continue;
@@ -214,12 +220,8 @@ fn finish(
             return None;
         }
     };
-    let lumps = group
-        .lines
-        .iter()
-        .filter(|l| l.lumps_kg > 0.0)
-        .filter_map(|l| Some((l.size_m?, l.lumps_kg * dry)))
-        .collect();
+    let lumps =
+        group.lines.iter().filter(|l| l.lumps_kg > 0.0).filter_map(|l| Some((l.size_m?, l.lumps_kg * dry))).collect();
     Some(SieveTest { pit: String::new(), points, sample_kg, lumps, shares })
 }
 
@@ -239,12 +241,7 @@ fn gradation(points: &[(f64, f64)], defaults: &SieveDefaults) -> Result<Gradatio
     Gradation::new(points, largest, (2.0e-6_f64).min(finest / 3.0))
 }
 
-fn from_shares(
-    sheet: &Sheet,
-    group: &Group<'_>,
-    units: UnitChoice,
-    clerk: &mut Clerk<'_>,
-) -> Vec<(f64, f64)> {
+fn from_shares(sheet: &Sheet, group: &Group<'_>, units: UnitChoice, clerk: &mut Clerk<'_>) -> Vec<(f64, f64)> {
     let mut points: Vec<(f64, f64)> = Vec::new();
     for line in &group.lines {
         let (Some(size), Some(share)) = (line.size_m, line.passing) else { continue };
@@ -253,7 +250,7 @@ fn from_shares(
                 sheet,
                 Some(line.row),
                 Some(column::PASSING),
-                format!("{:.4} % cannot pass: a share lies between 0 and 100 %", 100.0 * share),
+                format!("{} % cannot pass: a share lies between 0 and 100 %", (1e4 * share).round() / 100.0),
                 "write the share of the whole sample that passes this sieve, e.g. 57 %",
             );
             continue;
@@ -305,23 +302,8 @@ fn from_masses(
     let has_pan = group.lines.iter().any(|l| l.size_m.is_none());
     let whole = match (has_pan, start_kg) {
         (true, start) => {
-            if let Some(start) = start
-                && ((held + lumps_kg) / start - 1.0).abs() > MASS_BALANCE
-            {
-                clerk.warning(
-                    sheet,
-                    first_row,
-                    None,
-                    format!(
-                        "{}the masses on the sieves come to {:.4} kg, {:.1} % {} than the {:.4} kg before sieving",
-                        of_pit(pit),
-                        held + lumps_kg,
-                        100.0 * ((held + lumps_kg) / start - 1.0).abs(),
-                        if held + lumps_kg < start { "less" } else { "more" },
-                        start
-                    ),
-                    "up to 0.3 % is usual (ASTM C136); look for a sieve left out, or wet against dry weights",
-                );
+            if let Some(start) = start {
+                balance(sheet, pit, first_row, held + lumps_kg, start, clerk);
             }
             held
         }
@@ -333,7 +315,7 @@ fn from_masses(
                     first_row,
                     None,
                     format!(
-                        "{}the masses on the sieves come to {held:.4} kg, more than the {whole:.4} kg before sieving",
+                        "{}the masses on the sieves come to {held:.1} kg, more than the {whole:.1} kg before sieving",
                         of_pit(pit)
                     ),
                     "check the masses, their units, and whether all were weighed dry",
@@ -357,7 +339,14 @@ fn from_masses(
         clerk.error(sheet, first_row, None, format!("{}nothing was weighed", of_pit(pit)), "check the masses");
         return None;
     }
-    let mut below = whole - group.lines.iter().filter(|l| l.size_m.is_some()).filter_map(|l| l.retained_kg).map(|kg| kg * dry).sum::<f64>();
+    let mut below = whole
+        - group
+            .lines
+            .iter()
+            .filter(|l| l.size_m.is_some())
+            .filter_map(|l| l.retained_kg)
+            .map(|kg| kg * dry)
+            .sum::<f64>();
     let mut points: Vec<(f64, f64)> = Vec::new();
     for line in &group.lines {
         let Some(size) = line.size_m else { continue };
@@ -375,6 +364,26 @@ fn from_masses(
         below += line.retained_kg.unwrap_or(0.0) * dry;
     }
     Some((points, whole))
+}
+
+/// Compares the masses on the sieves with the mass before.
+fn balance(sheet: &Sheet, pit: &str, row: Option<&Row>, after_kg: f64, start_kg: f64, clerk: &mut Clerk<'_>) {
+    let off = after_kg / start_kg - 1.0;
+    if off.abs() <= MASS_BALANCE {
+        return;
+    }
+    let message = format!(
+        "{}the masses on the sieves come to {after_kg:.1} kg, {:.1} % {} than the {start_kg:.1} kg before sieving",
+        of_pit(pit),
+        100.0 * off.abs(),
+        if off < 0.0 { "less" } else { "more" },
+    );
+    let help = "up to 0.3 % is usual (ASTM C136); look for a sieve left out, a wrong unit, or wet against dry weights";
+    if off.abs() > MASS_LOST {
+        clerk.error(sheet, row, None, message, help);
+    } else {
+        clerk.warning(sheet, row, None, message, help);
+    }
 }
 
 fn sieve(size_m: f64, units: UnitChoice) -> String {
@@ -399,9 +408,10 @@ fn row_at<'r>(group: &Group<'r>, error: &GradationError) -> Option<&'r Row> {
 fn in_words(error: &GradationError, units: UnitChoice) -> (String, String) {
     let s = |x: f64| sieve(x, units);
     match *error {
-        GradationError::TooFew { count } => {
-            (format!("{count} sieve is too few for a curve"), "give at least two, better eight, from sand to stones".into())
-        }
+        GradationError::TooFew { count } => (
+            format!("{count} sieve is too few for a curve"),
+            "give at least two, better eight, from sand to stones".into(),
+        ),
         GradationError::NoLargest { retained } => (
             format!("{:.1} % stays on the top sieve", 100.0 * retained),
             "say how large the largest stone is: largest = \"10 in\" in [ground.gradation], or count the stones".into(),

@@ -114,11 +114,17 @@ fn text(shown: &str, bytes: &[u8]) -> Result<RawSheet, NoSheet> {
         .from_reader(bytes);
     let mut rows = Vec::new();
     let mut record = csv::StringRecord::new();
+    // Lines are counted here: the reader's own count stops before comments and empty lines.
+    let (mut counted, mut lines) = (0, 1);
     loop {
         match reader.read_record(&mut record) {
             Ok(false) => break,
             Ok(true) => {
-                let number = record.position().map_or(rows.len() + 1, |p| p.line() as usize);
+                let end = (reader.position().byte() as usize).min(bytes.len());
+                let end = if bytes[..end].ends_with(b"\n") { end - 1 } else { end };
+                lines += bytes.get(counted..end).unwrap_or(&[]).iter().filter(|b| **b == b'\n').count();
+                counted = end;
+                let number = lines;
                 if record.len() > MOST_COLUMNS as usize {
                     return Err(no_sheet(
                         format!("{shown}, row {number} has {} cells", record.len()),
@@ -164,10 +170,7 @@ fn workbook(shown: &str, bytes: &[u8], wanted: &str, usual: &[&str]) -> Result<R
         names.iter().find(|n| same(n, wanted))
     };
     let Some(sheet) = chosen.cloned() else {
-        return Err(no_sheet(
-            format!("{shown} has no sheet `{wanted}`"),
-            format!("its sheets: {}", names.join(", ")),
-        ));
+        return Err(no_sheet(format!("{shown} has no sheet `{wanted}`"), format!("its sheets: {}", names.join(", "))));
     };
     let mut cells = book.worksheet_cells_reader(&sheet).map_err(|e| damaged(e.to_string()))?;
     let mut rows: Vec<RawRow> = Vec::new();

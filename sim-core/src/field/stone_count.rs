@@ -88,7 +88,13 @@ fn line(sheet: &Sheet, row: &Row, clerk: &mut Clerk<'_>) -> Option<(Option<f64>,
         Some(n) => n.si,
         None if size.is_some() => 1.0,
         None => {
-            clerk.error(sheet, Some(row), Some(column::STONES), "this class has no count", "write 0 where none was met");
+            clerk.error(
+                sheet,
+                Some(row),
+                Some(column::STONES),
+                "this class has no count",
+                "write 0 where none was met",
+            );
             return None;
         }
     };
@@ -133,7 +139,11 @@ fn add(
                 sheet,
                 Some(row),
                 Some(column::TO),
-                format!("points finer than {} are counted together, but the splice is at {}", sieve(to, units), sieve(splice, units)),
+                format!(
+                    "points finer than {} are counted together, but the splice is at {}",
+                    sieve(to, units),
+                    sieve(splice, units)
+                ),
                 "count stones from the splice size up, or set `splice` to the smallest size counted",
             );
         }

@@ -166,7 +166,8 @@ fn read_clay(
         return None;
     };
     let spread = known.share_spread().ok()?;
-    let input = register(reader, "ground/clay", "clay in lumps, share of the dry mass", spread, Nature::Ignorance, place)?;
+    let input =
+        register(reader, "ground/clay", "clay in lumps, share of the dry mass", spread, Nature::Ignorance, place)?;
     Some((input, size))
 }
 
@@ -190,7 +191,11 @@ fn register(
     match reader.inputs.add(input) {
         Ok(input) => Some(input),
         Err(other) => {
-            reader.problems.error(place, format!("the uncertain input {name} clashes with {other}"), "rename that stage");
+            reader.problems.error(
+                place,
+                format!("the uncertain input {name} clashes with {other}"),
+                "rename that stage",
+            );
             None
         }
     }

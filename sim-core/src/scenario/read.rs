@@ -163,12 +163,7 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
             whole.clone(),
             &mut reader,
             top.number("period"),
-            &mut Surroundings {
-                folder: &opened.folder,
-                units,
-                hasher: &mut hasher,
-                understood: &mut understood,
-            },
+            &mut Surroundings { folder: &opened.folder, units, hasher: &mut hasher, understood: &mut understood },
         )
     };
     let (outlets, mounts) =

@@ -46,6 +46,10 @@ pub(super) struct GoldRead {
     pub provenance: Vec<String>,
 }
 
+/// Without a stated largest size, gold is reckoned with up to so many times the sieve that passed the coarsest class that held
+/// any: one step of the usual series. Assumed.
+const STEP_ABOVE: f64 = 1.4;
+
 /// How many independent spots the ground of one period is taken to hold, for its day-to-day spread. Assumed.
 const SPOTS_OF_A_PERIOD: f64 = 4.0;
 
@@ -76,8 +80,7 @@ pub(super) fn read(
         );
         return None;
     }
-    let positional =
-        [gold_columns::THROUGH, gold_columns::ON, gold_columns::COLOURS, gold_columns::WEIGHT];
+    let positional = [gold_columns::THROUGH, gold_columns::ON, gold_columns::COLOURS, gold_columns::WEIGHT];
     let sheet = sheet_of(
         table,
         "found",
@@ -118,13 +121,14 @@ pub(super) fn read(
         }
         any
     });
-    let weights = samples.as_ref().map(|s| {
-        grain_weight::from_weights(assumed_kg, &s.weighed_colours, &s.weighed_kg, middles.gold_density)
-    });
+    let weights = samples
+        .as_ref()
+        .map(|s| grain_weight::from_weights(assumed_kg, &s.weighed_colours, &s.weighed_kg, middles.gold_density));
     let mut findings = Vec::new();
     let patchy = samples.as_ref().and_then(|s| patchiness::of(&s.samples));
     if let (Some(samples), Some(weights)) = (&samples, &weights) {
-        findings = checks::gold_samples(samples, weights, patchy, middles.gold_density, around.units, &sheet, &mut clerk);
+        findings =
+            checks::gold_samples(samples, weights, patchy, middles.gold_density, around.units, &sheet, &mut clerk);
     }
     clerk.finish(&sheet);
     let (samples, weights) = (samples?, weights?);
@@ -133,6 +137,17 @@ pub(super) fn read(
         Some(p) if settings.word("patchy") != "no" => p.between,
         _ => 0.0,
     };
+    let largest_m = settings.maybe("largest_gold").unwrap_or(STEP_ABOVE * samples.coarsest_m());
+    if largest_m < samples.coarsest_m() / STEP_ABOVE {
+        reader.problems.warning(
+            settings.place("largest_gold"),
+            format!(
+                "gold up to {} was found, coarser than the largest reckoned with",
+                show(samples.coarsest_m(), Dimension::SieveSize, around.units)
+            ),
+            "raise largest_gold, or take it out",
+        );
+    }
     let evidence = Evidence {
         colours: &samples.colours,
         looked_m3: &samples.looked_m3,
@@ -140,13 +155,14 @@ pub(super) fn read(
         grain_ln_sd: &weights.ln_sd,
         follows: &weights.follows,
         common_ln_sd: weights.common_ln_sd,
+        largest_m,
         patchiness: patchiness::variance_of_mean(&samples.samples, between),
     };
     let posterior = GoldPosterior::new(&Prior::PLACER, &evidence).scaled_by(kept_share);
     let factor = washing_losses(&settings, samples.washed_with, reader);
     let day_factor = day_to_day(&settings, between, place, reader)?;
     let flatness = weights.flatness.filter(|_| settings.word("shape") != "assumed");
-    let provenance = in_words(&samples, between, kept_share, around);
+    let provenance = in_words(&samples, between, kept_share, largest_m, around);
     Some(GoldRead {
         gold: GoldKnown::Sampled(Box::new(posterior)),
         factor,
@@ -182,7 +198,9 @@ fn washing_losses(settings: &Settings, tool: WashedWith, reader: &mut Reader<'_>
     }
     let (low, mid, high) = tool.true_over_found();
     match Spread::split_log_normal(low, mid, high) {
-        Ok(spread) => reader.inputs.respread(input, spread, &format!("assumed for samples washed with a {}", tool.word())),
+        Ok(spread) => {
+            reader.inputs.respread(input, spread, &format!("assumed for samples washed with a {}", tool.word()))
+        }
         Err(_) => input,
     }
 }
@@ -236,7 +254,11 @@ fn believed(
     };
     let fineness = settings.number("fineness");
     let raw = if settings.word("gold") == "fine" { 1.0 / fineness } else { 1.0 };
-    let shares = lognormal_shares(ln(median), ln(settings.number("size_spread")));
+    let shares = lognormal_shares(
+        ln(median),
+        ln(settings.number("size_spread")),
+        settings.maybe("largest_gold").unwrap_or(f64::INFINITY),
+    );
     let line = format!("gold is a belief, not a sample: about {}", show(grade, Dimension::Grade, around.units));
     Some(GoldRead {
         gold: GoldKnown::Believed(shares.map(|s| s * to_loose * raw * kept_share)),
@@ -254,7 +276,13 @@ fn believed(
     })
 }
 
-fn in_words(samples: &GoldSamples, between: f64, kept_share: f64, around: &Surroundings<'_>) -> Vec<String> {
+fn in_words(
+    samples: &GoldSamples,
+    between: f64,
+    kept_share: f64,
+    largest_m: f64,
+    around: &Surroundings<'_>,
+) -> Vec<String> {
     let n = samples.samples.len();
     let mut lines = vec![format!(
         "gold from {:.0} colours ({:.1} mg raw) in {}, {} of loose ground in all, washed with: {}",
@@ -267,6 +295,10 @@ fn in_words(samples: &GoldSamples, between: f64, kept_share: f64, around: &Surro
     lines.push(format!(
         "the gold of a class is its own count once it holds more than {:.0} colours; below, the size curve fitted to all classes counts for more",
         Prior::PLACER.curve_weight
+    ));
+    lines.push(format!(
+        "gold coarser than {} is left out; set largest_gold when the creek is known for larger",
+        show(largest_m, Dimension::SieveSize, around.units)
     ));
     if between > 0.0 {
         lines.push(format!(

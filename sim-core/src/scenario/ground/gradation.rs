@@ -128,8 +128,7 @@ fn read_stones(
         |bytes| around.hasher.update(bytes),
     )?;
     let mut clerk = Clerk::new(reader.problems);
-    let count =
-        stone_count::read(&sheet, splice, settings.word("stones_by") == "face", around.units, &mut clerk);
+    let count = stone_count::read(&sheet, splice, settings.word("stones_by") == "face", around.units, &mut clerk);
     clerk.finish(&sheet);
     count.map(Some)
 }

@@ -54,14 +54,7 @@ fn named(columns: &[Column], which: &[usize]) -> String {
     which.iter().filter_map(|c| columns.get(*c)).map(|c| c.key).collect::<Vec<_>>().join(", ")
 }
 
-fn fill(
-    row: &mut Row,
-    table: &DeTable<'_>,
-    key: &str,
-    columns: &[Column],
-    names: &str,
-    problems: &mut Problems,
-) {
+fn fill(row: &mut Row, table: &DeTable<'_>, key: &str, columns: &[Column], names: &str, problems: &mut Problems) {
     for (k, cell) in table.iter() {
         let typed: &str = k.get_ref();
         match columns.iter().position(|c| c.key == typed || c.also.contains(&typed.replace('_', " ").as_str())) {

@@ -195,6 +195,12 @@ pub const GOLD_SETTINGS: &[Setting] = &[
         (0.002, 2.0),
         "stones larger than this were thrown out before the volume was measured",
     ),
+    Setting::optional(
+        "largest_gold",
+        Dimension::SieveSize,
+        (1.0e-4, 0.12),
+        "largest gold reckoned with; without it, one sieve step above the coarsest class that held any",
+    ),
     Setting::choice(
         "patchy",
         &[
