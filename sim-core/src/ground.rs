@@ -53,7 +53,7 @@ pub struct GroundInputs {
 #[derive(Debug, Clone)]
 pub enum GoldKnown {
     /// Joint draws of the mass per loose volume of all classes, kg/m3, from samples.
-    Sampled(Box<GoldPosterior>),
+    Sampled(GoldPosterior),
     /// Shares of the classes per loose volume, times the believed grade.
     Believed(ByGold),
 }
@@ -204,9 +204,9 @@ impl Ground {
         };
         let tilt = self.inputs.mean_tilt.get(draws) + self.inputs.bench_tilt.get(draws);
         let mut sum = 0.0;
-        for c in 0..SOLID_CLASSES {
+        for (c, u) in u.iter().copied().enumerate().take(SOLID_CLASSES) {
             let mut factor = match &known.spread[c] {
-                Some(table) if !middle => table.quantile(u[c]),
+                Some(table) if !middle => table.quantile(u),
                 _ => 1.0,
             };
             if c < known.counted_from {

@@ -98,6 +98,10 @@ pub struct Read {
     pub basis: Option<Basis>,
 }
 
+/// A cell could not be read, and it has been said.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Told;
+
 /// Takes down problems of a sheet, up to a bearable number.
 pub struct Clerk<'a> {
     problems: &'a mut Problems,
@@ -160,7 +164,7 @@ impl<'a> Clerk<'a> {
     }
 
     /// A cell as a quantity, SI. `Err` when it cannot be read (said), `Ok(None)` when it is empty.
-    pub fn quantity(&mut self, sheet: &Sheet, row: &Row, column: usize) -> Result<Option<Read>, ()> {
+    pub fn quantity(&mut self, sheet: &Sheet, row: &Row, column: usize) -> Result<Option<Read>, Told> {
         let Some(cell) = row.cells.get(column).and_then(Option::as_ref) else { return Ok(None) };
         if let Some(read) = sheet.plain(column, &cell.text) {
             return Ok(Some(read));
@@ -179,7 +183,7 @@ impl<'a> Clerk<'a> {
                 let (message, help) = sheet.no_unit(column, &cell.text);
                 self.error(sheet, Some(row), Some(column), message, help);
             }
-            return Err(());
+            return Err(Told);
         }
         match sheet.parse(column, &cell.text) {
             Ok((read, note)) => {
@@ -191,17 +195,17 @@ impl<'a> Clerk<'a> {
             }
             Err((message, help)) => {
                 self.error(sheet, Some(row), Some(column), message, help);
-                Err(())
+                Err(Told)
             }
         }
     }
 
     /// A cell as a number that is not negative.
-    pub fn not_negative(&mut self, sheet: &Sheet, row: &Row, column: usize) -> Result<Option<Read>, ()> {
+    pub fn not_negative(&mut self, sheet: &Sheet, row: &Row, column: usize) -> Result<Option<Read>, Told> {
         let read = self.quantity(sheet, row, column)?;
         if read.is_some_and(|r| r.si < 0.0) {
             self.error(sheet, Some(row), Some(column), "this cannot be less than nothing", "");
-            return Err(());
+            return Err(Told);
         }
         Ok(read)
     }

@@ -164,7 +164,7 @@ pub(super) fn read(
     let flatness = weights.flatness.filter(|_| settings.word("shape") != "assumed");
     let provenance = in_words(&samples, between, kept_share, largest_m, around);
     Some(GoldRead {
-        gold: GoldKnown::Sampled(Box::new(posterior)),
+        gold: GoldKnown::Sampled(posterior),
         factor,
         day_factor,
         fineness: defaults.fineness,
