@@ -3,8 +3,7 @@
 use core::f64::consts::SQRT_2;
 
 use super::error::DrumError;
-use super::march::{FlowProfile, March};
-use super::outcome::Outcome;
+use super::march::{BedDepths, March, Start};
 use super::section::{Carried, Drum, Section};
 use super::symbol::{input, input_or, output};
 use crate::check::{Band, Check, Kind, Status};
@@ -20,34 +19,38 @@ const AMPLE: f64 = 3.0;
 const AXIS_SHARE: f64 = 0.95;
 /// Relative error of the capacity at which the search stops.
 const CLOSE_ENOUGH: f64 = 1e-3;
+/// The same once the slope is that of a secant: the step itself may be larger, since what is left after it is the step
+/// times the change of slope, some percent of it.
+const CLOSE_ENOUGH_BY_SECANT: f64 = 0.03;
 /// Most solutions spent on one search.
 const MOST_SOLUTIONS: usize = 12;
 
-/// Capacity of a drum over its present feed.
+/// Capacity of a drum over its present feed, whose bed is `now`.
 ///
 /// The largest feed of the same make-up whose bed stays below the edge of the feed opening and below the axis. Found by a
 /// secant on log(depth over limit) against log(feed), from depth ~ feed^0.7. Where the first estimate is above 3 it is
 /// returned as it is (the spill there is below 1e-4). A drum whose rings alone raise the bed over the limit has a capacity
 /// near 0: the search ends at a thousandth of the feed.
 ///
-/// `march` must come with the solution of the feed itself, from which the search starts; it is left at another feed.
+/// `march` must come with the solution of the feed itself ([`March::bed`]), from which each probe starts with `rounds`
+/// rounds; it is left at the feed of the last probe.
 pub fn capacity_over_feed(
     march: &mut March,
     drum: &Drum,
     sections: &[&dyn Section],
     carried: &Carried<'_>,
     rounds: usize,
-    start: Option<&FlowProfile>,
+    now: BedDepths,
 ) -> Result<f64, DrumError> {
     // Log of the worst depth over its limit; None where the bed ran over the axis.
     let opening_m = drum.feed_opening_depth_m.min(AXIS_SHARE * drum.radius_m());
     let axis_m = AXIS_SHARE * drum.radius_m();
-    let of = |out: &Outcome| {
-        let worst = (out.feed_end_depth_m() / opening_m).max(out.greatest_depth_m / axis_m);
-        if out.overloaded { None } else { Some(ln(worst.max(1e-12))) }
+    let of = |bed: BedDepths| {
+        let worst = (bed.feed_end_m / opening_m).max(bed.greatest_m / axis_m);
+        if bed.overloaded { None } else { Some(ln(worst.max(1e-12))) }
     };
-    let mut at_here = of(march.outcome());
-    let mut load = |scale: f64| march.solve_scaled(drum, sections, carried, rounds, start, scale).map(of);
+    let mut load = |scale: f64| march.bed(drum, sections, carried, rounds, Start::Here, scale).map(of);
+    let mut at_here = of(now);
     let mut here = 1.0;
     let mut spent = 0;
     // A bed over the axis has no depth to go by: halve until it has.
@@ -60,6 +63,7 @@ pub fn capacity_over_feed(
         return Ok(here);
     };
     let mut slope = DEPTH_EXPONENT;
+    let mut close_enough = CLOSE_ENOUGH;
     let mut too_much = f64::INFINITY;
     while spent < MOST_SOLUTIONS && here > 1e-3 {
         let mut next = here * crate::math::exp(-load_here / slope);
@@ -69,7 +73,7 @@ pub fn capacity_over_feed(
         if next >= too_much {
             next = (here * too_much).sqrt();
         }
-        if (next / here - 1.0).abs() < CLOSE_ENOUGH {
+        if (next / here - 1.0).abs() < close_enough {
             return Ok(next);
         }
         spent += 1;
@@ -78,7 +82,9 @@ pub fn capacity_over_feed(
             Some(load_next) => {
                 let found = (load_next - load_here) / ln(next / here);
                 // Rings make the depth nearly independent of the feed; a flat secant would throw the search far off.
-                slope = if found > 0.05 && found < 5.0 { found } else { DEPTH_EXPONENT };
+                let sound = found > 0.05 && found < 5.0;
+                slope = if sound { found } else { DEPTH_EXPONENT };
+                close_enough = if sound { CLOSE_ENOUGH_BY_SECANT } else { CLOSE_ENOUGH };
                 here = next;
                 load_here = load_next;
             }

@@ -37,6 +37,11 @@ impl Fineness {
     pub const COLD: Fineness = Fineness { cells_per_section: 12, rounds: 7 };
     /// For tests: converged in grid and rounds.
     pub const ORACLE: Fineness = Fineness { cells_per_section: 480, rounds: 8 };
+
+    /// Rounds for another feed of the same trial, whose flow profile is nearly in proportion.
+    pub fn rounds_nearby(self) -> usize {
+        self.rounds / 2
+    }
 }
 
 /// Flow along the drum as a share of the feed, to start like cases from.
@@ -45,6 +50,35 @@ pub struct FlowProfile {
     cells_per_section: usize,
     share: Vec<f64>,
     half_chord_m: Vec<f64>,
+}
+
+/// Where a solve starts from.
+#[derive(Debug, Clone, Copy)]
+pub enum Start<'a> {
+    /// The same flow all along the drum.
+    Even,
+    /// The profile of a like case.
+    Like(&'a FlowProfile),
+    /// What the work space holds from its last solve, at another feed: for further solves of the same trial, so that the
+    /// answer still depends on that trial alone.
+    Here,
+}
+
+impl<'a> From<Option<&'a FlowProfile>> for Start<'a> {
+    fn from(profile: Option<&'a FlowProfile>) -> Self {
+        profile.map_or(Start::Even, Start::Like)
+    }
+}
+
+/// How deep the bed stands.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct BedDepths {
+    /// Depth at the feed end, m.
+    pub feed_end_m: f64,
+    /// Deepest bed, m.
+    pub greatest_m: f64,
+    /// The bed ran over the axis somewhere.
+    pub overloaded: bool,
 }
 
 /// Work space and result of a march. Made once per worker; a solve allocates nothing.
@@ -93,6 +127,67 @@ impl March {
         start: Option<&FlowProfile>,
         scale: f64,
     ) -> Result<&Outcome, DrumError> {
+        self.solve_from(drum, sections, carried, rounds, Start::from(start), scale)
+    }
+
+    /// As [`Self::solve_scaled`] from any start.
+    pub fn solve_from(
+        &mut self,
+        drum: &Drum,
+        sections: &[&dyn Section],
+        carried: &Carried<'_>,
+        rounds: usize,
+        start: Start<'_>,
+        scale: f64,
+    ) -> Result<&Outcome, DrumError> {
+        let Some(mut case) = self.open(drum, sections, carried, start, scale)? else { return Ok(&self.outcome) };
+        let law = DepthLaw::new(drum);
+        let rounds = rounds.max(1);
+        for round in 0..rounds {
+            case.last = round + 1 == rounds;
+            self.depth_round(&law, drum.transport_factor, sections);
+            self.grain_round(&case, sections);
+        }
+        self.measure(drum, &law, sections);
+        Ok(&self.outcome)
+    }
+
+    /// How deep the bed stands with everything that is fed multiplied by `scale`: rounds without gold and without books,
+    /// closed by a pass of depths alone. [`Self::outcome`] then holds nothing.
+    pub fn bed(
+        &mut self,
+        drum: &Drum,
+        sections: &[&dyn Section],
+        carried: &Carried<'_>,
+        rounds: usize,
+        start: Start<'_>,
+        scale: f64,
+    ) -> Result<BedDepths, DrumError> {
+        let Some(case) = self.open(drum, sections, carried, start, scale)? else { return Ok(BedDepths::default()) };
+        let law = DepthLaw::new(drum);
+        for _ in 0..rounds {
+            self.depth_round(&law, drum.transport_factor, sections);
+            self.grain_round(&case, sections);
+        }
+        self.depth_round(&law, drum.transport_factor, sections);
+        let used = sections.len() * (self.cells + 1);
+        let deepest_m = self.nodes.iter().take(used).map(|n| n.half_chord_m).fold(0.0, f64::max);
+        Ok(BedDepths {
+            feed_end_m: self.nodes.first().map_or(0.0, |n| law.depth_m(n.half_chord_m)),
+            greatest_m: law.depth_m(deepest_m),
+            overloaded: self.outcome.overloaded,
+        })
+    }
+
+    /// Checks and sets up a solve; `None` when nothing is fed.
+    fn open<'a>(
+        &mut self,
+        drum: &'a Drum,
+        sections: &[&dyn Section],
+        carried: &'a Carried<'a>,
+        start: Start<'_>,
+        scale: f64,
+    ) -> Result<Option<Case<'a>>, DrumError> {
         let most = self.nodes.len() / (self.cells + 1);
         if sections.is_empty() || sections.len() > most {
             return Err(DrumError::TooMany { what: "drum sections", found: sections.len(), most });
@@ -104,21 +199,13 @@ impl March {
         let fed_kg_s = scale * (carried.bed_flow_kg_s.iter().sum::<f64>() + carried.lump_flow_kg_s.iter().sum::<f64>());
         let per_bulk_density = 1.0 / drum.bulk_density_kg_m3;
         let feed_flow_m3_s = fed_kg_s * per_bulk_density;
+        let flow_before_m3_s = self.outcome.feed_flow_m3_s;
         self.outcome.reset(sections.len(), carried, feed_flow_m3_s, fed_kg_s);
         if !(fed_kg_s > 0.0) {
-            return Ok(&self.outcome);
+            return Ok(None);
         }
-        let mut case = Case { drum, carried, scale, feed_flow_m3_s, per_bulk_density, open, last: false };
-        let law = DepthLaw::new(drum);
-        self.start_flow(feed_flow_m3_s, sections.len(), start);
-        let rounds = rounds.max(1);
-        for round in 0..rounds {
-            case.last = round + 1 == rounds;
-            self.depth_round(&law, drum.transport_factor, sections);
-            self.grain_round(&case, sections);
-        }
-        self.measure(drum, &law, sections);
-        Ok(&self.outcome)
+        self.start_flow(feed_flow_m3_s, flow_before_m3_s, sections.len(), start);
+        Ok(Some(Case { drum, carried, scale, feed_flow_m3_s, per_bulk_density, open, last: false }))
     }
 
     /// Flow profile of the last solve, to start like cases from.
@@ -168,18 +255,24 @@ impl March {
         self.nodes.iter().take(used).map(move |node| depth_from_half_chord_m(node.half_chord_m, radius_m))
     }
 
-    fn start_flow(&mut self, feed_flow_m3_s: f64, sections: usize, start: Option<&FlowProfile>) {
+    fn start_flow(&mut self, feed_flow_m3_s: f64, flow_before_m3_s: f64, sections: usize, start: Start<'_>) {
         let used = sections * (self.cells + 1);
-        for node in self.nodes.iter_mut().take(used) {
-            node.flow_m3_s = feed_flow_m3_s;
-            node.half_chord_m = 0.0;
-        }
-        let known = start.filter(|p| p.cells_per_section == self.cells && p.share.len() == used);
-        if let Some(profile) = known {
-            for ((node, share), c) in self.nodes.iter_mut().zip(&profile.share).zip(&profile.half_chord_m) {
-                node.flow_m3_s = feed_flow_m3_s * share;
-                node.half_chord_m = *c;
+        let nodes = self.nodes.iter_mut().take(used);
+        match start {
+            Start::Here if flow_before_m3_s > 0.0 => {
+                let ratio = feed_flow_m3_s / flow_before_m3_s;
+                nodes.for_each(|node| node.flow_m3_s *= ratio);
             }
+            Start::Like(p) if p.cells_per_section == self.cells && p.share.len() == used => {
+                for ((node, share), c) in nodes.zip(&p.share).zip(&p.half_chord_m) {
+                    node.flow_m3_s = feed_flow_m3_s * share;
+                    node.half_chord_m = *c;
+                }
+            }
+            Start::Even | Start::Like(_) | Start::Here => nodes.for_each(|node| {
+                node.flow_m3_s = feed_flow_m3_s;
+                node.half_chord_m = 0.0;
+            }),
         }
     }
 

@@ -34,7 +34,7 @@ pub mod transport;
 
 pub use capacity::{capacity_over_feed, spilled_share};
 pub use error::DrumError;
-pub use march::{Fineness, FlowProfile, March};
+pub use march::{BedDepths, Fineness, FlowProfile, March, Start};
 pub use outcome::{Outcome, SectionOutcome, Station};
 pub use points::{ClassEdges, MAX_POINTS, PointLayout};
 pub use section::{BlankShell, Carried, Drum, ExitRule, LocalBed, MAX_LUMPS, MAX_SECTIONS, MAX_TRACERS, Section};

@@ -6,7 +6,7 @@ use sim_core::draw::Input;
 use sim_core::drum::capacity::rough_capacity_over_feed;
 use sim_core::drum::transport::critical_speed_rev_s;
 use sim_core::drum::{
-    Carried, Drum, ExitRule, Fineness, FlowProfile, MAX_POINTS, MAX_SECTIONS, MAX_TRACERS, March, PointLayout, Section,
+    Carried, Drum, ExitRule, Fineness, FlowProfile, MAX_POINTS, MAX_SECTIONS, MAX_TRACERS, March, PointLayout, Section, Start,
     capacity_over_feed, spilled_share,
 };
 use sim_core::quantity::Dimension;
@@ -316,18 +316,22 @@ impl Stage for DrumStage {
             .and_then(|c| c.with_lumps(&feed.lump_m, &feed.lump_kg_s, trial.ground.clay_wear_m_s));
         let Ok(carried) = carried else { return };
         let cold = start.is_none() || trial.draws.is_middle();
-        let rounds = if cold { Fineness::COLD.rounds } else { Fineness::FAST.rounds };
-        let warm = if cold { None } else { start.as_ref() };
-        let Ok(first) = march.solve(&shell, sections, &carried, rounds, warm) else { return };
-        let overloaded = first.overloaded;
-        let rough = rough_capacity_over_feed(first.feed_end_depth_m(), self.opening_depth_m.min(shell.radius_m()));
+        let fineness = if cold { Fineness::COLD } else { Fineness::FAST };
+        let from = if cold { Start::Even } else { Start::from(start.as_ref()) };
+        // The bed alone first: what spills decides on the feed with which gold and books go through.
+        let Ok(bed) = march.bed(&shell, sections, &carried, fineness.rounds - 1, from, 1.0) else { return };
+        let rough = rough_capacity_over_feed(bed.feed_end_m, self.opening_depth_m.min(shell.radius_m()));
         let mut capacity = rough;
         let mut spilled = spilled_share(rough, feed.load_cv);
-        if overloaded || spilled > SMALL_SPILL {
-            capacity = capacity_over_feed(march, &shell, sections, &carried, rounds, warm).unwrap_or(rough);
+        if bed.overloaded || spilled > SMALL_SPILL {
+            let rounds = fineness.rounds_nearby();
+            capacity = capacity_over_feed(march, &shell, sections, &carried, rounds, bed).unwrap_or(rough);
             spilled = spilled_share(capacity, feed.load_cv);
-            let _ = march.solve_scaled(&shell, sections, &carried, rounds, warm, 1.0 - spilled);
         }
+        let through = if spilled > SMALL_SPILL { 1.0 - spilled } else { 1.0 };
+        let rounds = fineness.rounds_nearby();
+        let Ok(solved) = march.solve_from(&shell, sections, &carried, rounds, Start::Here, through) else { return };
+        let overloaded = solved.overloaded || bed.overloaded;
         if trial.draws.is_middle() {
             *start = Some(march.flow_profile());
         }

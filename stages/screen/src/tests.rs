@@ -281,7 +281,7 @@ fn property_clay_wears_frees_its_gold_and_closes() {
 
 #[test]
 fn property_capacity_is_where_the_bed_meets_the_feed_opening() {
-    use sim_core::drum::{Carried, Drum, March, PointLayout, Section, capacity_over_feed, spilled_share};
+    use sim_core::drum::{Carried, Drum, March, PointLayout, Section, Start, capacity_over_feed, spilled_share};
     let base = Example { fineness: Fineness::COLD, ..Example::base() };
     let (edges, flows) = base.classes();
     let layout = PointLayout::whole_classes(&edges).expect("layout");
@@ -292,8 +292,8 @@ fn property_capacity_is_where_the_bed_meets_the_feed_opening() {
     let mut last = 0.0;
     for opening in [0.12, 0.17718, 0.25, 0.30, 0.6] {
         let drum = Drum { feed_opening_depth_m: opening, ..base.drum() };
-        march.solve(&drum, &sections, &carried, 7, None).expect("solves");
-        let k = capacity_over_feed(&mut march, &drum, &sections, &carried, 7, None).expect("capacity");
+        let now = march.bed(&drum, &sections, &carried, 7, Start::Even, 1.0).expect("solves");
+        let k = capacity_over_feed(&mut march, &drum, &sections, &carried, 7, now).expect("capacity");
         assert!(k > last, "opening {opening}: {k}");
         last = k;
         if opening < 0.3 {
