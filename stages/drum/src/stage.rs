@@ -6,8 +6,8 @@ use sim_core::draw::Input;
 use sim_core::drum::capacity::rough_capacity_over_feed;
 use sim_core::drum::transport::critical_speed_rev_s;
 use sim_core::drum::{
-    Carried, Drum, ExitRule, Fineness, FlowProfile, MAX_POINTS, MAX_SECTIONS, MAX_TRACERS, March, PointLayout, Section, Start,
-    capacity_over_feed, spilled_share,
+    Carried, Drum, ExitRule, Fineness, FlowProfile, MAX_POINTS, MAX_SECTIONS, MAX_TRACERS, March, PointLayout, Section,
+    Start, capacity_over_feed, spilled_share,
 };
 use sim_core::quantity::Dimension;
 use sim_core::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class, solid_class};
