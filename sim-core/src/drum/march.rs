@@ -62,6 +62,8 @@ pub enum Start<'a> {
     /// What the work space holds from its last solve, at another feed: for further solves of the same trial, so that the
     /// answer still depends on that trial alone.
     Here,
+    /// What [`March::keep`] put by, at another feed of the same trial.
+    Kept,
 }
 
 impl<'a> From<Option<&'a FlowProfile>> for Start<'a> {
@@ -88,6 +90,9 @@ pub struct March {
     nodes: Vec<Node>,
     grains: Grains,
     outcome: Outcome,
+    /// Flow and half-chord at the nodes, as put by.
+    kept: Vec<(f64, f64)>,
+    kept_feed_m3_s: f64,
 }
 
 impl March {
@@ -99,6 +104,8 @@ impl March {
             nodes: vec![Node::default(); (cells + 1) * sections.clamp(1, MAX_SECTIONS)],
             grains: Grains::new(),
             outcome: Outcome::new(),
+            kept: vec![(0.0, 0.0); (cells + 1) * sections.clamp(1, MAX_SECTIONS)],
+            kept_feed_m3_s: 0.0,
         }
     }
 
@@ -177,6 +184,14 @@ impl March {
             greatest_m: law.depth_m(deepest_m),
             overloaded: self.outcome.overloaded,
         })
+    }
+
+    /// Puts the bed of the last solve by, to start from again with [`Start::Kept`].
+    pub fn keep(&mut self) {
+        for (kept, node) in self.kept.iter_mut().zip(&self.nodes) {
+            *kept = (node.flow_m3_s, node.half_chord_m);
+        }
+        self.kept_feed_m3_s = self.outcome.feed_flow_m3_s;
     }
 
     /// Checks and sets up a solve; `None` when nothing is fed.
@@ -269,7 +284,14 @@ impl March {
                     node.half_chord_m = *c;
                 }
             }
-            Start::Even | Start::Like(_) | Start::Here => nodes.for_each(|node| {
+            Start::Kept if self.kept_feed_m3_s > 0.0 => {
+                let ratio = feed_flow_m3_s / self.kept_feed_m3_s;
+                for (node, (flow, c)) in nodes.zip(&self.kept) {
+                    node.flow_m3_s = ratio * flow;
+                    node.half_chord_m = *c;
+                }
+            }
+            Start::Even | Start::Like(_) | Start::Here | Start::Kept => nodes.for_each(|node| {
                 node.flow_m3_s = feed_flow_m3_s;
                 node.half_chord_m = 0.0;
             }),

@@ -320,6 +320,7 @@ impl Stage for DrumStage {
         let from = if cold { Start::Even } else { Start::from(start.as_ref()) };
         // The bed alone first: what spills decides on the feed with which gold and books go through.
         let Ok(bed) = march.bed(&shell, sections, &carried, fineness.rounds - 1, from, 1.0) else { return };
+        march.keep();
         let rough = rough_capacity_over_feed(bed.feed_end_m, self.opening_depth_m.min(shell.radius_m()));
         let mut capacity = rough;
         let mut spilled = spilled_share(rough, feed.load_cv);
@@ -329,8 +330,10 @@ impl Stage for DrumStage {
             spilled = spilled_share(capacity, feed.load_cv);
         }
         let through = if spilled > SMALL_SPILL { 1.0 - spilled } else { 1.0 };
-        let rounds = fineness.rounds_nearby();
-        let Ok(solved) = march.solve_from(&shell, sections, &carried, rounds, Start::Here, through) else { return };
+        // A bed over the axis is no start for one below it: go on from the last probe of the search then.
+        let (rounds, from) =
+            if bed.overloaded { (fineness.rounds - 1, Start::Here) } else { (fineness.rounds_nearby(), Start::Kept) };
+        let Ok(solved) = march.solve_from(&shell, sections, &carried, rounds, from, through) else { return };
         let overloaded = solved.overloaded || bed.overloaded;
         if trial.draws.is_middle() {
             *start = Some(march.flow_profile());
