@@ -196,30 +196,10 @@ impl Ground {
         // One number more than classes: the last is for all that is finer than the splice.
         let mut u = [0.5; SOLID_CLASSES + 1];
         draws.uniforms(Address::of("ground/gradation"), &mut u);
-        let middle = draws.is_middle();
-        let known = &self.gradation;
-        let finer = match &known.finer {
-            Some(table) if !middle => table.quantile(u[SOLID_CLASSES]),
-            _ => 1.0,
-        };
         let tilt = self.inputs.mean_tilt.get(draws) + self.inputs.bench_tilt.get(draws);
-        let mut sum = 0.0;
-        for (c, u) in u.iter().copied().enumerate().take(SOLID_CLASSES) {
-            let mut factor = match &known.spread[c] {
-                Some(table) if !middle => table.quantile(u),
-                _ => 1.0,
-            };
-            if c < known.counted_from {
-                factor *= finer;
-            }
-            if tilt != 0.0 {
-                factor *= exp(tilt * known.score[c]);
-            }
-            out.rock[c] = known.share[c] * factor;
-            sum += out.rock[c];
-        }
+        self.gradation.draw((!draws.is_middle()).then_some(&u), tilt, &mut out.rock);
         for share in &mut out.rock {
-            *share *= rock_share / sum;
+            *share *= rock_share;
         }
     }
 

@@ -78,6 +78,7 @@ pub struct Evidence<'a> {
 #[derive(Debug, Clone, PartialEq)]
 pub struct GoldPosterior {
     rows: Vec<ByGold>,
+    numbers: Vec<ByGold>,
     totals: Vec<f64>,
     mean: ByGold,
     middle: ByGold,
@@ -243,9 +244,10 @@ impl GoldPosterior {
         Self::of_rows(rows)
     }
 
-    fn of_rows(mut rows: Vec<ByGold>) -> Self {
+    fn of_rows(mut both: Vec<(ByGold, ByGold)>) -> Self {
         let total = |row: &ByGold| row.iter().sum::<f64>();
-        rows.sort_by(|a, b| total(a).total_cmp(&total(b)));
+        both.sort_by(|a, b| total(&a.0).total_cmp(&total(&b.0)));
+        let (rows, numbers): (Vec<ByGold>, Vec<ByGold>) = both.into_iter().unzip();
         let mut mean = [0.0; GOLD_CLASSES];
         for row in &rows {
             for (m, x) in mean.iter_mut().zip(row) {
@@ -261,7 +263,7 @@ impl GoldPosterior {
             }
         }
         let totals = rows.iter().map(total).collect();
-        GoldPosterior { rows, totals, mean, middle }
+        GoldPosterior { rows, numbers, totals, mean, middle }
     }
 
     /// The draw that a uniform number names; the poorest at 0, the richest at 1.
@@ -280,6 +282,11 @@ impl GoldPosterior {
     /// All draws, poorest first.
     pub fn rows(&self) -> &[ByGold] {
         &self.rows
+    }
+
+    /// Colours per loose m3 by class of every draw, in the order of the draws; of the ground that the samples stand for.
+    pub fn numbers(&self) -> &[ByGold] {
+        &self.numbers
     }
 
     /// Grade of every draw over all classes, kg per loose m3, rising.
@@ -322,20 +329,23 @@ fn gamma_of_mean_one(shape: f64, rng: &mut ChaCha8Rng) -> f64 {
     }
 }
 
-/// Gold by class at one spot of the grid, kg per loose m3.
-fn draw_classes(target: &Target<'_>, spot: [f64; 3], rng: &mut ChaCha8Rng) -> ByGold {
+/// Gold by class at one spot of the grid, kg per loose m3, and colours per loose m3.
+fn draw_classes(target: &Target<'_>, spot: [f64; 3], rng: &mut ChaCha8Rng) -> (ByGold, ByGold) {
     let (seen, k) = (target.seen, target.prior.curve_weight);
     let curve = target.curve(spot[0], spot[1]);
     let grade = exp(spot[2]) / curve.looked;
     let patch = if seen.patchiness > 0.0 { gamma_of_mean_one(1.0 / seen.patchiness, rng) } else { 1.0 };
     let common = seen.common_ln_sd * standard_normal(rng);
-    std::array::from_fn(|g| {
+    let mut numbers = [0.0; GOLD_CLASSES];
+    let gold = std::array::from_fn(|g| {
         let per_m3 = grade * curve.number[g];
         let shape = k + seen.colours[g];
         let number = shape * gamma_of_mean_one(shape, rng) / (k / per_m3.max(1e-300) + seen.looked_m3[g]);
         let grain = seen.grain_kg[g] * exp(seen.follows[g] * common + seen.grain_ln_sd[g] * standard_normal(rng));
+        numbers[g] = number * patch;
         number * grain * patch
-    })
+    });
+    (gold, numbers)
 }
 
 /// A truth drawn from the prior, ending at a largest size: gold by class, kg per loose m3, with the number of colours per m3

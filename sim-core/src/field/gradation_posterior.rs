@@ -7,8 +7,12 @@
 
 use super::sieve_test::SieveTest;
 use super::stone_count::StoneCount;
-use crate::math::ln;
+use rand::{Rng, SeedableRng};
+use rand_chacha::ChaCha8Rng;
+
+use crate::math::{exp, ln};
 use crate::size::{SOLID_CLASSES, particles_in_class, solid_class, solid_class_of};
+use crate::stats::normal;
 use crate::stats::quantile_table::QuantileTable;
 use crate::stream::BySolid;
 
@@ -36,6 +40,69 @@ pub struct GradationKnown {
     pub bench_tilt: f64,
     /// Standard deviation of the tilt of the mean of the pits.
     pub mean_tilt: f64,
+}
+
+impl GradationKnown {
+    /// One gradation, from a uniform number for each class and one for all that is finer than the splice, tilted. `None`
+    /// stands for the best estimate (still tilted).
+    #[inline]
+    pub fn draw(&self, u: Option<&[f64; SOLID_CLASSES + 1]>, tilt: f64, out: &mut BySolid) {
+        let read = |table: &Option<QuantileTable>, i: usize| match (table, u) {
+            (Some(table), Some(u)) => table.quantile(u[i]),
+            _ => 1.0,
+        };
+        let finer = read(&self.finer, SOLID_CLASSES);
+        let mut sum = 0.0;
+        for (c, slot) in out.iter_mut().enumerate() {
+            let mut factor = read(&self.spread[c], c);
+            if c < self.counted_from {
+                factor *= finer;
+            }
+            if tilt != 0.0 {
+                factor *= exp(tilt * self.score[c]);
+            }
+            *slot = self.share[c] * factor;
+            sum += *slot;
+        }
+        for share in out {
+            *share /= sum;
+        }
+    }
+
+    /// Share finer than every edge of the grid: one run in ten below, best, one in ten above. Ignorance alone; what benches
+    /// differ by is not in it.
+    pub fn band(&self) -> Vec<[f64; 3]> {
+        const DRAWS: usize = 1000;
+        let mut rng = ChaCha8Rng::seed_from_u64(0x9a4d);
+        let mut curves: Vec<Vec<f64>> = vec![Vec::with_capacity(DRAWS); SOLID_CLASSES - 1];
+        let (mut draw, mut u) = ([0.0; SOLID_CLASSES], [0.5; SOLID_CLASSES + 1]);
+        let cumulate = |shares: &BySolid| {
+            let mut sum = 0.0;
+            shares.map(|s| {
+                sum += s;
+                sum
+            })
+        };
+        for _ in 0..DRAWS {
+            for x in &mut u {
+                *x = ((rng.next_u64() >> 11) as f64 + 0.5) * (1.0 / 9_007_199_254_740_992.0);
+            }
+            let z = normal::quantile(u[0]);
+            self.draw(Some(&u), self.mean_tilt * z, &mut draw);
+            for (list, passing) in curves.iter_mut().zip(cumulate(&draw)) {
+                list.push(passing);
+            }
+        }
+        let best = cumulate(&self.share);
+        curves
+            .iter_mut()
+            .zip(best)
+            .map(|(list, best)| {
+                list.sort_by(f64::total_cmp);
+                [list[DRAWS / 10], best, list[DRAWS - 1 - DRAWS / 10]]
+            })
+            .collect()
+    }
 }
 
 fn grains(mass_kg: f64, class: usize, rock_kg_m3: f64) -> f64 {

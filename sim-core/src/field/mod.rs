@@ -16,6 +16,7 @@
 //! | [`grain_weight`] | what a colour weighs; flatness from weighed colours |
 //! | [`patchiness`] | whether samples scatter more than chance, and by how much |
 //! | [`gradation_posterior`], [`gold_posterior`] | what the samples say, with spread |
+//! | [`next_sample`] | what another sample would tell |
 //! | [`checks`] | warnings about the data |
 //! | [`templates`] | the sheets that `new` writes |
 
@@ -26,6 +27,7 @@ pub mod gold_posterior;
 pub mod gold_sample;
 pub mod gradation_posterior;
 pub mod grain_weight;
+pub mod next_sample;
 pub mod patchiness;
 mod sheet;
 pub mod sieve_test;

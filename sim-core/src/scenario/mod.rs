@@ -1,6 +1,7 @@
 //! From the text of a scenario to a [`Plant`](crate::plant::Plant) that cannot be wrong, or all its problems at once.
 
 mod ground;
+mod ground_only;
 mod read;
 mod understood;
 
@@ -9,4 +10,5 @@ pub use ground::{GOLD_SETTINGS, GRADATION_SETTINGS, GROUND_SETTINGS};
 pub const TABLES: &[(&str, &[crate::setting::Setting])] =
     &[("ground", GROUND_SETTINGS), ("ground.gradation", GRADATION_SETTINGS), ("ground.gold", GOLD_SETTINGS)];
 
+pub use ground_only::{GroundOnly, build_ground};
 pub use read::{MOST_BYTES, Opened, SCENARIO_SETTINGS, build, open};
