@@ -6,6 +6,7 @@ use clap::{CommandFactory, Parser, Subcommand};
 use sim_core::registry::Registry;
 
 use crate::exit::Exit;
+use crate::samples::{SamplesArgs, samples};
 use crate::{handbook, kinds, load, new, run, validate};
 
 /// Predicts what a placer gold wash plant will catch, lose, drink and earn, before any steel is cut.
@@ -33,6 +34,8 @@ enum Command {
     },
     /// Write a commented scenario to start from
     New(NewArgs),
+    /// What the samples of the ground say so far, and what further ones would tell
+    Samples(SamplesArgs),
     /// List the kinds of stages, sections and water outlets, or describe one
     Stages {
         /// Kind to describe
@@ -121,6 +124,7 @@ pub(crate) fn dispatch(registry: &Registry) -> Exit {
         Command::Run(args) => run::run(registry, &args),
         Command::Check { scenario, json } => load::check(registry, &scenario, json),
         Command::New(args) => new::new(registry, &args),
+        Command::Samples(args) => samples(registry, &args),
         Command::Stages { kind, json } => kinds::stages(registry, kind.as_deref(), json),
         Command::Handbook { name, inputs, json } => handbook::handbook(registry, &name, &inputs, json),
         Command::Validate { json } => validate::validate(registry, json),

@@ -15,6 +15,8 @@
 //! | `validate` | published-value checks |
 //! | `kinds` | `stages` |
 //! | [`figures`], [`report`] | pictures and the HTML report |
+//! | `samples` | what the samples of the ground say |
+//! | [`tables`] | CSV files and workbooks |
 //! | `new` | a commented scenario to start from |
 
 mod args;
@@ -29,7 +31,9 @@ mod once;
 mod output;
 pub mod report;
 mod run;
+mod samples;
 mod schema;
+pub mod tables;
 mod validate;
 mod verdict;
 

@@ -34,14 +34,14 @@ pub(crate) fn load(registry: &Registry, path: &Path) -> Option<Plant> {
     plant
 }
 
-fn count(problems: &Problems) -> String {
+pub(crate) fn count(problems: &Problems) -> String {
     match problems.error_count() {
         1 => "1 error: nothing was run".into(),
         n => format!("{n} errors: nothing was run"),
     }
 }
 
-fn render(problems: &[Problem], path: &Path, opened: &Opened) -> String {
+pub(crate) fn render(problems: &[Problem], path: &Path, opened: &Opened) -> String {
     use std::io::IsTerminal;
     let theme = if std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none() {
         GraphicalTheme::unicode()

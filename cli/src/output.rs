@@ -40,16 +40,26 @@ pub(crate) fn print(text: &str) {
     let _ = out.flush();
 }
 
-/// Name of the file by which a folder is known as ours.
+/// Name of the file by which a folder of `run` is known as ours.
 const RESULT_FILE: &str = "result.json";
 
-/// Writes report, figures, result and tables into a folder. All files are prepared in memory, written to a new folder
-/// beside the target, and put in place by renaming.
+/// Writes report, figures, result and tables into a folder.
 pub(crate) fn write_folder(folder: &Path, outcome: &Outcome, plant: &Plant, verdict: &str) -> Result<(), OutputError> {
-    if folder.exists() && !folder.join(RESULT_FILE).exists() && !is_empty_folder(folder) {
+    write_files(folder, RESULT_FILE, || crate::files::all(outcome, plant, verdict))
+}
+
+/// Writes files into a folder, whole or not at all: they are prepared in memory, written to a new folder beside the target,
+/// and put in place by renaming. A folder that is there already is replaced only when it is empty or holds a file of the
+/// name `mark`, by which the command knows its own folders.
+pub(crate) fn write_files(
+    folder: &Path,
+    mark: &str,
+    files: impl FnOnce() -> Result<Vec<(String, Vec<u8>)>, OutputError>,
+) -> Result<(), OutputError> {
+    if folder.exists() && !folder.join(mark).exists() && !is_empty_folder(folder) {
         return Err(OutputError::InTheWay(folder.to_path_buf()));
     }
-    let files = crate::files::all(outcome, plant, verdict)?;
+    let files = files()?;
     let parent = match folder.parent() {
         Some(p) if !p.as_os_str().is_empty() => p.to_path_buf(),
         _ => PathBuf::from("."),

@@ -53,9 +53,9 @@ pub struct GroundInputs {
 #[derive(Debug, Clone)]
 pub enum GoldKnown {
     /// Joint draws of the mass per loose volume of all classes, kg/m3, from samples.
-    Sampled(GoldPosterior),
+    Sampled(Box<GoldPosterior>),
     /// Shares of the classes per loose volume, times the believed grade.
-    Believed(ByGold),
+    Believed(Box<ByGold>),
 }
 
 /// The samples behind the ground, for reports and for `samples`.

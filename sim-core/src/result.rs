@@ -493,7 +493,7 @@ fn warnings(plant: &Plant, tally: &Tally) -> Vec<WarningSummary> {
 }
 
 /// Mean and percentiles of values times a factor; values that do not exist (NaN) are left out. Zeros when none exists.
-fn over_trials(values: &[f64], factor: f64) -> Summary {
+pub(crate) fn over_trials(values: &[f64], factor: f64) -> Summary {
     let mut sorted: Vec<f64> = values.iter().copied().filter(|v| v.is_finite()).collect();
     if sorted.is_empty() {
         return Summary { mean: 0.0, pctl_10: 0.0, pctl_50: 0.0, pctl_90: 0.0 };

@@ -7,12 +7,14 @@
 //! | `sheet` | a sheet with a title, on which a figure is drawn |
 //! | `axis` | a frame with a logarithmic size axis or a plain one |
 //! | `words` | sizes and shares in words |
+//! | `ground` | figures of the samples |
 //! | the others | one figure each |
 
 mod axis;
 pub mod bed_depth;
 pub mod gold_path;
 pub mod gradation;
+pub mod ground;
 pub mod losses;
 pub mod recovery_by_size;
 mod render;

@@ -76,6 +76,34 @@ pub fn all(outcome: &Outcome, units: UnitChoice) -> Result<Vec<Figure>, FigureEr
     Ok(list)
 }
 
+/// A figure that draws itself on any backend.
+pub(super) trait Drawing {
+    /// Height of the sheet in units.
+    fn height(&self) -> f64;
+    /// Draws it.
+    fn draw<B: DrawingBackend>(&self, area: &DrawingArea<B, Shift>) -> Result<(), FigureError>;
+}
+
+/// A single figure, to SVG and PNG.
+pub(super) fn picture(
+    name: &'static str,
+    title: &str,
+    alt: String,
+    table: Table,
+    drawing: &impl Drawing,
+) -> Result<Figure, FigureError> {
+    style::register()?;
+    let height = drawing.height();
+    Ok(Figure {
+        name,
+        title: title.to_string(),
+        alt,
+        svg: svg(height, |area| drawing.draw(area))?,
+        png: png(height, |area| drawing.draw(area))?,
+        table,
+    })
+}
+
 /// Device pixels of a sheet of that height in units.
 fn pixels(height: f64) -> (u32, u32) {
     ((WIDTH * PIXELS_PER_UNIT) as u32, (height * PIXELS_PER_UNIT).ceil() as u32)

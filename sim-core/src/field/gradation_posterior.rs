@@ -74,7 +74,7 @@ impl GradationKnown {
     pub fn band(&self) -> Vec<[f64; 3]> {
         const DRAWS: usize = 1000;
         let mut rng = ChaCha8Rng::seed_from_u64(0x9a4d);
-        let mut curves: Vec<Vec<f64>> = vec![Vec::with_capacity(DRAWS); SOLID_CLASSES - 1];
+        let mut curves: Vec<Vec<f64>> = vec![Vec::new(); SOLID_CLASSES - 1];
         let (mut draw, mut u) = ([0.0; SOLID_CLASSES], [0.5; SOLID_CLASSES + 1]);
         let cumulate = |shares: &BySolid| {
             let mut sum = 0.0;

@@ -17,6 +17,7 @@
 //! | [`patchiness`] | whether samples scatter more than chance, and by how much |
 //! | [`gradation_posterior`], [`gold_posterior`] | what the samples say, with spread |
 //! | [`next_sample`] | what another sample would tell |
+//! | [`summary`] | what the samples say, in numbers for any face |
 //! | [`checks`] | warnings about the data |
 //! | [`templates`] | the sheets that `new` writes |
 
@@ -33,6 +34,7 @@ mod sheet;
 pub mod sieve_test;
 mod source;
 pub mod stone_count;
+pub mod summary;
 pub mod templates;
 
 pub use columns::{gold as gold_columns, sieves as sieve_columns, stones as stone_columns};

@@ -54,8 +54,11 @@ impl<'a> Foresight<'a> {
     /// `looked`: share of each class that lies above the finest sieve of the samples; `between`: relative variance of the
     /// density from spot to spot.
     pub fn new(posterior: &'a GoldPosterior, looked: ByGold, between: f64) -> Self {
-        let ln_numbers =
-            posterior.numbers().iter().map(|row| std::array::from_fn(|g| ln((row[g] * looked[g]).max(1e-300)))).collect();
+        let ln_numbers = posterior
+            .numbers()
+            .iter()
+            .map(|row| std::array::from_fn(|g| ln((row[g] * looked[g]).max(1e-300))))
+            .collect();
         let colours_m3 =
             posterior.numbers().iter().map(|row| (0..GOLD_CLASSES).map(|g| row[g] * looked[g]).sum()).collect();
         Foresight { posterior, ln_numbers, colours_m3, looked, between }

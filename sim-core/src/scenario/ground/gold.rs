@@ -15,7 +15,7 @@ use crate::field::{Clerk, checks, gold_columns, grain_weight};
 use crate::ground::GoldKnown;
 use crate::math::ln;
 use crate::plant::Understood;
-use crate::quantity::{Basis, Dimension, show};
+use crate::quantity::{Basis, Dimension, show, show_both};
 use crate::scenario::understood::rows_of;
 use crate::setting::{Reader, Settings};
 use crate::size::solid_class_of;
@@ -164,7 +164,7 @@ pub(super) fn read(
     let flatness = weights.flatness.filter(|_| settings.word("shape") != "assumed");
     let provenance = in_words(&samples, between, kept_share, largest_m, around);
     Some(GoldRead {
-        gold: GoldKnown::Sampled(posterior),
+        gold: GoldKnown::Sampled(Box::new(posterior)),
         factor,
         day_factor,
         fineness: defaults.fineness,
@@ -261,7 +261,7 @@ fn believed(
     );
     let line = format!("gold is a belief, not a sample: about {}", show(grade, Dimension::Grade, around.units));
     Some(GoldRead {
-        gold: GoldKnown::Believed(shares.map(|s| s * to_loose * raw * kept_share)),
+        gold: GoldKnown::Believed(Box::new(shares.map(|s| s * to_loose * raw * kept_share))),
         factor: settings.input("grade"),
         day_factor: settings.input("day_to_day"),
         fineness,
@@ -298,7 +298,7 @@ fn in_words(
     ));
     lines.push(format!(
         "gold coarser than {} is left out; set largest_gold when the creek is known for larger",
-        show(largest_m, Dimension::SieveSize, around.units)
+        show_both(largest_m, Dimension::SieveSize, around.units)
     ));
     if between > 0.0 {
         lines.push(format!(

@@ -1,0 +1,21 @@
+//! Figures of the ground and its samples.
+
+mod gold_sizes;
+mod grade;
+mod sieve_tests;
+mod spread;
+
+use sim_core::field::summary::SamplesSummary;
+use sim_core::quantity::UnitChoice;
+
+use super::{Figure, FigureError};
+
+/// Every figure that the samples have numbers for.
+pub fn all(summary: &SamplesSummary, units: UnitChoice) -> Result<Vec<Figure>, FigureError> {
+    let mut list = vec![sieve_tests::figure(summary, units)?, gold_sizes::figure(summary, units)?];
+    list.push(grade::figure(summary, None)?);
+    if !summary.plans.is_empty() {
+        list.push(spread::figure(summary)?);
+    }
+    Ok(list)
+}

@@ -1,0 +1,368 @@
+//! What the samples say, in numbers for any face: grade in every unit that it is spoken in, size curve with its band, what
+//! rests on few colours, and what further samples would leave open.
+
+use serde::Serialize;
+
+use super::next_sample::{Foresight, Plan};
+use crate::draw::{Input, InputList};
+use crate::ground::{GoldKnown, Ground};
+use crate::result::{Summary, over_trials};
+use crate::size::{GOLD_CLASSES, SOLID_EDGES_M, gold_class};
+use crate::stats::counts::CLIFTON_GRAINS;
+use crate::stream::ByGold;
+
+/// Cubic metres to the cubic yard.
+// Source: 1 yd = 0.9144 m exactly.
+pub const M3_PER_YD3: f64 = 0.764_554_857_984;
+const MG_PER_KG: f64 = 1.0e6;
+/// A struck pan of 16 in, 336 in3.
+// Source: Wells, BLM Technical Bulletin 4, 1969 (seen).
+pub const USUAL_PAN_M3: f64 = 5.506e-3;
+/// Numbers of further pans that are looked at.
+pub const FURTHER_PANS: [u32; 8] = [1, 2, 5, 10, 20, 40, 80, 160];
+
+/// Grade by one kind of volume.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Grade {
+    /// `loose` or `bank`.
+    pub volume: &'static str,
+    /// `raw` or `fine`.
+    pub gold: &'static str,
+    /// Milligrams per cubic metre.
+    pub mg_per_m3: Summary,
+    /// Milligrams per cubic yard.
+    pub mg_per_yd3: Summary,
+}
+
+/// One class of gold.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct GoldClass {
+    /// Lower edge, mm.
+    pub from_mm: f64,
+    /// Upper edge, mm; none for the coarsest.
+    pub to_mm: Option<f64>,
+    /// Colours that it rests on.
+    pub colours: f64,
+    /// Raw gold found in it, mg.
+    pub weight_mg: f64,
+    /// Raw gold per loose m3.
+    pub mg_per_m3_loose: Summary,
+    /// Share of all gold by weight.
+    pub share: Summary,
+    /// Share of all gold that is finer than the upper edge.
+    pub finer: Summary,
+}
+
+/// Gradation at an edge of the grid.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Finer {
+    /// Size, mm.
+    pub size_mm: f64,
+    /// Best estimate of the share finer.
+    pub finer: f64,
+    /// 1 run in 10 falls below.
+    pub pctl_10: f64,
+    /// 1 run in 10 is above.
+    pub pctl_90: f64,
+}
+
+/// A sieve test as drawn.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct TestCurve {
+    /// Pit.
+    pub pit: String,
+    /// Dry mass, kg.
+    pub sample_kg: f64,
+    /// Sieve, mm, and share finer.
+    pub points: Vec<(f64, f64)>,
+}
+
+/// A sample of gold.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SampleLine {
+    /// Its name.
+    pub name: String,
+    /// Loose volume, L.
+    pub volume_l_loose: f64,
+    /// Colours.
+    pub colours: f64,
+    /// Raw gold, mg.
+    pub weight_mg: f64,
+    /// Raw gold per loose m3, as found.
+    pub mg_per_m3_loose: f64,
+}
+
+/// What a further sample would leave open.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PlanLine {
+    /// In words.
+    pub what: String,
+    /// Loose volume, m3.
+    pub volume_m3: f64,
+    /// Spots.
+    pub spots: f64,
+    /// Width of the band of 8 in 10 over the middle; none when too few possible grounds are left to say.
+    pub relative_width: Option<f64>,
+}
+
+/// What the samples say.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SamplesSummary {
+    /// Title of the scenario.
+    pub title: String,
+    /// `samples` or `belief`.
+    pub gold_from: &'static str,
+    /// Where gradation and gold come from.
+    pub provenance: Vec<String>,
+    /// What should be known of the samples.
+    pub findings: Vec<String>,
+    /// Loose m3 washed.
+    pub washed_m3_loose: f64,
+    /// Raw gold per loose m3 that the samples hold, all thrown together, before any correction.
+    pub found_mg_per_m3_loose: Option<f64>,
+    /// Grade with its spread: loose and bank, raw and fine.
+    pub grade: Vec<Grade>,
+    /// Samples one by one.
+    pub samples: Vec<SampleLine>,
+    /// Gold by class, finest first.
+    pub gold: Vec<GoldClass>,
+    /// Classes that hold gold and rest on fewer than 20 colours.
+    pub few_colours: Vec<String>,
+    /// Gradation with its band.
+    pub gradation: Vec<Finer>,
+    /// Sieve tests.
+    pub tests: Vec<TestCurve>,
+    /// Whether stones were counted on a wall beside the tests.
+    pub stones_counted: bool,
+    /// Width of the band of 8 in 10 of the grade over its middle now.
+    pub relative_width: f64,
+    /// Further samples.
+    pub plans: Vec<PlanLine>,
+    /// Histogram of the grade in the bank: lower edges, mg/m3, raw, and share of the chances.
+    pub histogram: Vec<(f64, f64)>,
+}
+
+/// A bulk sample that is asked about.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bulk {
+    /// As typed.
+    pub words: String,
+    /// Loose, m3.
+    pub volume_m3: f64,
+}
+
+impl SamplesSummary {
+    /// Sums up a ground. `pan_m3`: what one further pan holds.
+    pub fn new(title: &str, ground: &Ground, inputs: &InputList, pan_m3: f64, bulk: &Bulk) -> Self {
+        let loose = grades(ground, inputs);
+        let known = &ground.known;
+        let mut summary = SamplesSummary {
+            title: title.to_string(),
+            gold_from: if known.samples.is_some() { "samples" } else { "belief" },
+            provenance: known.provenance.clone(),
+            findings: known.findings.clone(),
+            washed_m3_loose: known.samples.as_ref().map_or(0.0, |s| s.volume_m3()),
+            found_mg_per_m3_loose: known.samples.as_ref().map(|s| s.total_kg() / s.volume_m3() * MG_PER_KG),
+            grade: grade_table(&loose, ground.fineness),
+            samples: sample_lines(ground),
+            gold: gold_classes(ground, &loose),
+            few_colours: Vec::new(),
+            gradation: gradation(ground),
+            tests: known
+                .tests
+                .iter()
+                .map(|t| TestCurve {
+                    pit: t.pit.clone(),
+                    sample_kg: t.sample_kg,
+                    points: t.points.iter().map(|(d, p)| (d * 1e3, *p)).collect(),
+                })
+                .collect(),
+            stones_counted: known.stones.is_some(),
+            relative_width: f64::NAN,
+            plans: Vec::new(),
+            histogram: histogram(&loose),
+        };
+        summary.few_colours = summary
+            .gold
+            .iter()
+            .filter(|c| c.share.mean > 0.005 && c.colours < CLIFTON_GRAINS)
+            .map(gold_class_label)
+            .collect();
+        summary.foresee(ground, pan_m3, bulk);
+        summary
+    }
+
+    fn foresee(&mut self, ground: &Ground, pan_m3: f64, bulk: &Bulk) {
+        let (GoldKnown::Sampled(posterior), Some(samples)) = (&ground.gold, &ground.known.samples) else { return };
+        let volume = samples.volume_m3();
+        let looked: ByGold = std::array::from_fn(|g| samples.looked_m3[g] / volume);
+        let between =
+            ground.known.patchiness.filter(|p| p.chance < super::patchiness::SHOWN_BELOW).map_or(0.0, |p| p.between);
+        let foresight = Foresight::new(posterior, looked, between);
+        let left = |plan: Plan| {
+            let left = foresight.left(plan).relative_width;
+            left.is_finite().then_some(left)
+        };
+        self.relative_width = left(Plan { volume_m3: 0.0, spots: 1.0 }).unwrap_or(f64::NAN);
+        for n in FURTHER_PANS {
+            let plan = Plan { volume_m3: f64::from(n) * pan_m3, spots: f64::from(n) };
+            self.plans.push(PlanLine {
+                what: if n == 1 { "1 more pan".into() } else { format!("{n} more pans, each from a spot of its own") },
+                volume_m3: plan.volume_m3,
+                spots: plan.spots,
+                relative_width: left(plan),
+            });
+        }
+        let plan = Plan { volume_m3: bulk.volume_m3, spots: 1.0 };
+        self.plans.push(PlanLine {
+            what: format!("one bulk sample of {} from one spot", bulk.words),
+            volume_m3: plan.volume_m3,
+            spots: 1.0,
+            relative_width: left(plan),
+        });
+    }
+}
+
+fn gold_class_label(class: &GoldClass) -> String {
+    match class.to_mm {
+        Some(to) if class.from_mm > 0.0 => format!("{}-{to} mm", class.from_mm),
+        Some(to) => format!("under {to} mm"),
+        None => format!("over {} mm", class.from_mm),
+    }
+}
+
+/// Grounds that may be the true one: gold by class, kg per loose m3, washing losses corrected, with the swell of each.
+struct Grades {
+    rows: Vec<ByGold>,
+    loose: Vec<f64>,
+    bank: Vec<f64>,
+}
+
+/// Every joint draw of the gold with a draw of washing losses and swell; the last two run through their distributions in steps
+/// of the golden ratio, so that they go with no grade in particular.
+fn grades(ground: &Ground, inputs: &InputList) -> Grades {
+    let value = |input: Input, u: f64| match input {
+        Input::Fixed(x) => x,
+        Input::Drawn(i) => inputs.all().get(i).map_or(f64::NAN, |x| x.spread.quantile(u)),
+    };
+    let believed;
+    let rows = match &ground.gold {
+        GoldKnown::Sampled(posterior) => posterior.rows(),
+        GoldKnown::Believed(shares) => {
+            believed = vec![**shares; super::gold_posterior::DRAWS];
+            &believed
+        }
+    };
+    let mut out = Grades { rows: Vec::new(), loose: Vec::new(), bank: Vec::new() };
+    for (i, row) in rows.iter().enumerate() {
+        let at = |step: f64| (0.5 + i as f64 * step).fract();
+        let factor = value(ground.inputs.grade_factor, at(0.618_033_988_749_894_9));
+        let swell = value(ground.inputs.swell, at(0.754_877_666_246_692_8));
+        let row = row.map(|x| x * factor);
+        let loose: f64 = row.iter().sum();
+        out.rows.push(row);
+        out.loose.push(loose);
+        out.bank.push(loose * (1.0 + swell));
+    }
+    out
+}
+
+fn grade_table(grades: &Grades, fineness: f64) -> Vec<Grade> {
+    let mut list = Vec::new();
+    for (volume, values) in [("loose", &grades.loose), ("bank", &grades.bank)] {
+        for (gold, share) in [("raw", 1.0), ("fine", fineness)] {
+            list.push(Grade {
+                volume,
+                gold,
+                mg_per_m3: over_trials(values, MG_PER_KG * share),
+                mg_per_yd3: over_trials(values, MG_PER_KG * share * M3_PER_YD3),
+            });
+        }
+    }
+    list
+}
+
+fn sample_lines(ground: &Ground) -> Vec<SampleLine> {
+    let Some(samples) = &ground.known.samples else { return Vec::new() };
+    samples
+        .samples
+        .iter()
+        .map(|s| SampleLine {
+            name: s.name.clone(),
+            volume_l_loose: s.volume_m3 * 1e3,
+            colours: s.colours,
+            weight_mg: s.gold_kg * MG_PER_KG,
+            mg_per_m3_loose: s.gold_kg / s.volume_m3 * MG_PER_KG,
+        })
+        .collect()
+}
+
+fn gold_classes(ground: &Ground, grades: &Grades) -> Vec<GoldClass> {
+    let mut finer = vec![0.0; grades.rows.len()];
+    let mut list = Vec::new();
+    for g in 0..GOLD_CLASSES {
+        let own: Vec<f64> = grades.rows.iter().map(|r| r[g]).collect();
+        let shares: Vec<f64> = own.iter().zip(&grades.loose).map(|(x, all)| x / all).collect();
+        for (sum, x) in finer.iter_mut().zip(&shares) {
+            *sum += x;
+        }
+        let class = gold_class(g);
+        let (colours, weight) =
+            ground.known.samples.as_ref().map_or((0.0, 0.0), |s| (s.colours[g], s.gold_kg[g] * MG_PER_KG));
+        let share = over_trials(&shares, 1.0);
+        if share.mean < 1e-5 && colours == 0.0 {
+            continue;
+        }
+        let mm = |x: f64| (x * 1e7).round() / 1e4;
+        list.push(GoldClass {
+            from_mm: mm(class.from_m),
+            to_mm: class.to_m.is_finite().then(|| mm(class.to_m)),
+            colours,
+            weight_mg: weight,
+            mg_per_m3_loose: over_trials(&own, MG_PER_KG),
+            share,
+            finer: over_trials(&finer, 1.0),
+        });
+    }
+    list
+}
+
+fn gradation(ground: &Ground) -> Vec<Finer> {
+    ground
+        .gradation
+        .band()
+        .into_iter()
+        .zip(SOLID_EDGES_M)
+        .map(|([low, best, high], edge)| Finer {
+            size_mm: (edge * 1e7).round() / 1e4,
+            finer: best,
+            pctl_10: low,
+            pctl_90: high,
+        })
+        .collect()
+}
+
+/// Bars of the histogram, and the share of the chances beyond its upper end that is put into the last bar.
+const BARS: usize = 36;
+const BEYOND: f64 = 0.01;
+
+fn histogram(grades: &Grades) -> Vec<(f64, f64)> {
+    let mut sorted: Vec<f64> = grades.bank.iter().map(|x| x * MG_PER_KG).collect();
+    sorted.sort_by(f64::total_cmp);
+    let n = sorted.len();
+    let top = sorted.get(((1.0 - BEYOND) * n as f64) as usize).or(sorted.last()).copied().unwrap_or(1.0);
+    let step = nice(top / BARS as f64 * 1.3);
+    let bars = (top / step).ceil().max(1.0) as usize;
+    let mut counts = vec![0.0; bars];
+    for x in &sorted {
+        let bar = ((x / step) as usize).min(bars - 1);
+        counts[bar] += 1.0 / n as f64;
+    }
+    counts.into_iter().enumerate().map(|(i, share)| (i as f64 * step, share)).collect()
+}
+
+/// The next larger of 1, 2, 2.5, 5 times a power of ten.
+fn nice(x: f64) -> f64 {
+    let ten = crate::math::pow(10.0, crate::math::log10(x.max(1e-12)).floor());
+    [1.0, 2.0, 2.5, 5.0, 10.0].iter().map(|f| f * ten).find(|s| *s >= x).unwrap_or(x)
+}
