@@ -32,6 +32,7 @@ mod run;
 mod schema;
 mod validate;
 mod verdict;
+mod water_words;
 
 pub use args::command;
 pub use exit::Exit;

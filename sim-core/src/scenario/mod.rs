@@ -1,6 +1,7 @@
 //! From the text of a scenario to a [`Plant`](crate::plant::Plant) that cannot be wrong, or all its problems at once.
 
 mod ground;
+mod pumps;
 mod read;
 mod understood;
 
