@@ -98,7 +98,23 @@ impl<'p> Worker<'p> {
         crate::draw::Input::Drawn(index).get(&self.draws)
     }
 
+    /// Runs the stages of the last trial once more with other water from the outlets than they give.
+    pub fn pass_again_with(&mut self, alter: impl FnOnce(&mut [OutletState])) {
+        alter(&mut self.outlets);
+        self.pass(self.feed_m3_s());
+    }
+
+    /// Loose ground fed in the last trial, m3/s.
+    pub fn feed_m3_s(&self) -> f64 {
+        self.plant.feeds.iter().map(|f| f.get(&self.draws)).sum()
+    }
+
     fn run(&mut self) {
+        let feed_m3_s = self.draw_ground_and_water();
+        self.pass(feed_m3_s);
+    }
+
+    fn draw_ground_and_water(&mut self) -> f64 {
         let plant = self.plant;
         let feed_m3_s: f64 = plant.feeds.iter().map(|f| f.get(&self.draws)).sum();
         plant.ground.draw(&mut self.draws, feed_m3_s, &mut self.ground);
@@ -108,6 +124,11 @@ impl<'p> Worker<'p> {
         for (state, line) in self.lines.iter_mut().zip(&plant.lines) {
             line.solve(&self.draws, &self.ground.water, &plant.outlets, state, &mut self.outlets);
         }
+        feed_m3_s
+    }
+
+    fn pass(&mut self, feed_m3_s: f64) {
+        let plant = self.plant;
         self.measures.fill(f64::NAN);
         self.warnings.fill(false);
         for (k, node) in plant.nodes.iter().enumerate() {
