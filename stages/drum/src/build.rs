@@ -113,6 +113,7 @@ pub(crate) fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
         wall_friction: if s.word("lining") == "ribbed" { None } else { Some(s.input("wall_friction")) },
         drive,
         plans,
+        names,
         water,
         holes,
         gravel,

@@ -2,6 +2,7 @@
 
 use std::any::Any;
 
+use sim_core::curves::Curves;
 use sim_core::draw::Input;
 use sim_core::drum::capacity::rough_capacity_over_feed;
 use sim_core::drum::{
@@ -66,6 +67,8 @@ pub(crate) struct DrumStage {
     pub(crate) wall_friction: Option<Input>,
     pub(crate) drive: Drive,
     pub(crate) plans: Vec<Box<dyn SectionPlan>>,
+    /// Names of the sections.
+    pub(crate) names: Vec<String>,
     /// Outlets mounted on each section; those mounted on the drum as a whole count with the first.
     pub(crate) water: Vec<Vec<Mounted>>,
     pub(crate) holes: Option<Holes>,
@@ -166,6 +169,19 @@ impl Stage for DrumStage {
             gold_axes: [GoldAxes::default(); MAX_TRACERS],
             gold_in_bed: [1.0; MAX_TRACERS],
         })
+    }
+
+    fn curves<'a>(
+        &self,
+        id: &str,
+        trial: &Trial<'_>,
+        inlet: &dyn Fn(usize) -> Option<&'a Stream>,
+        scratch: &mut (dyn Any + Send),
+    ) -> Vec<Curves> {
+        match (inlet(0), scratch.downcast_mut::<Scratch>()) {
+            (Some(feed), Some(scratch)) => crate::curves::curves(self, id, trial, feed, scratch),
+            _ => Vec::new(),
+        }
     }
 
     fn run(&self, trial: &Trial<'_>, ports: &mut Ports<'_>) {
