@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::draw::LAYOUT;
+pub use crate::money::summary::{AccountLine, Chance, CleanUpSummary, Histogram, Money, Payback, PresentValue};
 use crate::plant::Plant;
 use crate::size::{GOLD_CLASSES, gold_class};
 use crate::stage::Role;
@@ -230,10 +231,6 @@ pub struct StreamGradation {
     pub gold_share: f64,
 }
 
-/// Money, when the scenario has costs.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-pub struct Money {}
-
 /// A warning that was raised.
 #[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
 pub struct WarningSummary {
@@ -274,7 +271,7 @@ impl Outcome {
             measures: measures(plant, tally),
             profiles: profiles(plant, tally),
             gradations: gradations(plant, tally, total_fed),
-            money: None,
+            money: Money::new(plant, seed, tally, &present),
             warnings: warnings(plant, tally),
         }
     }
@@ -417,7 +414,7 @@ fn measures(plant: &Plant, tally: &Tally) -> Vec<MeasureSummary> {
         .measures
         .iter()
         .enumerate()
-        .filter(|(_, m)| matches!(m.role, Role::Plain | Role::EnginePower))
+        .filter(|(_, m)| matches!(m.role, Role::Plain | Role::EnginePower | Role::CatchArea))
         .map(|(i, m)| MeasureSummary {
             stage: stage_of(plant, i),
             name: m.name.clone(),
@@ -493,7 +490,7 @@ fn warnings(plant: &Plant, tally: &Tally) -> Vec<WarningSummary> {
 }
 
 /// Mean and percentiles of values times a factor; values that do not exist (NaN) are left out. Zeros when none exists.
-fn over_trials(values: &[f64], factor: f64) -> Summary {
+pub(crate) fn over_trials(values: &[f64], factor: f64) -> Summary {
     let mut sorted: Vec<f64> = values.iter().copied().filter(|v| v.is_finite()).collect();
     if sorted.is_empty() {
         return Summary { mean: 0.0, pctl_10: 0.0, pctl_50: 0.0, pctl_90: 0.0 };

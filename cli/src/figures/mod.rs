@@ -16,6 +16,7 @@ pub mod gradation;
 pub mod losses;
 pub mod recovery_by_size;
 mod render;
+pub mod season_money;
 mod sheet;
 mod style;
 pub mod words;

@@ -61,6 +61,7 @@ struct Sluice {
     packing: usize,
     scour: usize,
     need: usize,
+    area: usize,
 }
 
 /// What a worker keeps from trial to trial.
@@ -111,6 +112,7 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
         ),
         need: b
             .water_need("sluice", "water for the published minimum flow per width and at most 12 % solids by volume"),
+        area: b.catch_area("riffled_area", "riffled area of all runs"),
     }))
 }
 
@@ -227,5 +229,6 @@ impl Stage for Sluice {
         let by_width = minimum_flow_m2_s(self.geometry.riffle_height_m) * all_runs_m - solids_m3_s;
         let by_solids = solids_m3_s * (1.0 - MOST_SOLIDS_BY_VOLUME) / MOST_SOLIDS_BY_VOLUME;
         m[self.need] = by_width.max(by_solids);
+        m[self.area] = all_runs_m * self.geometry.length_m;
     }
 }
