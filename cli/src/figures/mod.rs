@@ -23,6 +23,7 @@ pub mod recovery_by_size;
 mod render;
 pub mod screen_fate;
 pub mod scrub_time;
+pub mod season_money;
 mod sheet;
 mod style;
 pub mod words;

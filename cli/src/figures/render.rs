@@ -7,7 +7,9 @@ use sim_core::quantity::UnitChoice;
 use sim_core::result::Outcome;
 
 use super::style::{PIXELS_PER_UNIT, WIDTH};
-use super::{bed_depth, drum_power, gold_path, gradation, losses, recovery_by_size, screen_fate, scrub_time, style};
+use super::{
+    bed_depth, drum_power, gold_path, gradation, losses, recovery_by_size, screen_fate, scrub_time, season_money, style,
+};
 
 /// Why a figure could not be drawn.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -76,6 +78,7 @@ pub fn all(outcome: &Outcome, units: UnitChoice) -> Result<Vec<Figure>, FigureEr
     figure!("scrub-time", scrub_time);
     figure!("drum-power", drum_power);
     figure!("gradation", gradation);
+    figure!("season-money", season_money);
     Ok(list)
 }
 

@@ -18,7 +18,8 @@ fn property_figures_are_whole_pictures() {
                 "screen-fate",
                 "scrub-time",
                 "drum-power",
-                "gradation"
+                "gradation",
+                "season-money"
             ]
         );
         for f in &figures {
