@@ -154,6 +154,7 @@ pub fn outcome() -> Outcome {
             binding: Some("sluice".into()),
             short_share: 0.18,
             makeup_m3_h: None,
+            circuit: None,
             branches: vec![Branch {
                 name: "bar".into(),
                 on: "drum.screen".into(),
@@ -168,6 +169,7 @@ pub fn outcome() -> Outcome {
             unit: "-".into(),
             value: share(0.11),
         }],
+        over_days: Vec::new(),
         profiles: vec![Profile {
             stage: "drum".into(),
             name: "bed_depth".into(),

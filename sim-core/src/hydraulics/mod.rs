@@ -9,9 +9,12 @@
 //! | [`network`], [`manifold`] | the pressurised network: all heads and flows at once; the fast path of the trials |
 //! | [`open_channel`] | Manning depth, Froude number, bed shear |
 //! | [`pond`], [`pond_time`], [`makeup`] | settling by size, the closed loop, the pond over time, water used up |
+//! | [`fines`], [`circuit`], [`pond_days`] | hanging fines by class and the settling jar; the circuit in balance; the pond day by day |
 //! | [`need`] | water that each part needs, and which rule binds |
 
+pub mod circuit;
 pub mod engine;
+pub mod fines;
 pub mod fitting;
 pub mod makeup;
 pub mod manifold;
@@ -30,6 +33,7 @@ pub mod pipe;
 mod pipe_handbook;
 pub mod pond;
 mod pond_checks;
+pub mod pond_days;
 mod pond_handbook;
 pub mod pond_time;
 pub mod pump;
