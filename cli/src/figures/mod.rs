@@ -14,6 +14,7 @@ pub mod bed_depth;
 pub mod gold_path;
 pub mod gradation;
 pub mod losses;
+pub mod pond_days;
 pub mod recovery_by_size;
 mod render;
 mod sheet;
