@@ -13,6 +13,7 @@
 //! | [`need`] | water that each part needs, and which rule binds |
 
 pub mod circuit;
+mod circuit_handbook;
 pub mod engine;
 pub mod fines;
 pub mod fitting;
@@ -57,6 +58,7 @@ pub fn formulas() -> Vec<&'static Formula> {
         pump_handbook::FORMULAS,
         open_channel::FORMULAS,
         pond_handbook::FORMULAS,
+        circuit_handbook::FORMULAS,
         need_handbook::FORMULAS,
     ]
     .into_iter()
@@ -74,6 +76,7 @@ pub fn checks() -> Vec<&'static Check> {
         open_channel::CHECKS,
         worked_network::CHECKS,
         pond_checks::CHECKS,
+        circuit_handbook::CHECKS,
         need_handbook::CHECKS,
     ]
     .into_iter()
