@@ -91,6 +91,16 @@ fn property_a_larger_pond_a_bleed_and_fresh_water_clean_the_return() {
 }
 
 #[test]
+fn property_a_jar_decides_on_the_clay() {
+    // The same clay, once seen to clear within the hour, once milky after a day.
+    let clears = "area = \"6000 ft2\"\njar_cleared = [[\"20 min\", \"3 in\"], [\"40 min\", \"6 in\"]]";
+    let milky = "area = \"6000 ft2\"\njar_depth = \"4 in\"\njar_hanging = [[\"1 h\", \"95 %\"], [\"24 h\", \"80 %\"]]";
+    let (clears, milky) = (middle(&with_pond(clears)), middle(&with_pond(milky)));
+    assert!(milky.returned_kg_m3 > 3.0 * clears.returned_kg_m3);
+    assert!((milky.recovery)(0.06, 0.15) < (clears.recovery)(0.06, 0.15));
+}
+
+#[test]
 fn identity_a_pond_that_gives_no_water_back_changes_no_gold() {
     let alone = plant(CREEK);
     let beside = plant(&with_pond("area = \"6000 ft2\"\nrecycled = \"0 %\""));
@@ -130,9 +140,8 @@ fn run_json(text: &str, trials: &str) -> (i32, Option<Value>, String) {
 #[test]
 fn property_milky_clay_without_bleed_is_impossible_and_says_so() {
     let milky = "area = \"6000 ft2\"\nclay_grain = \"0.2 um\"\npile_moisture = \"2 %\"\nsilt_curve = \"0.3\"";
-    let clayey = with_pond(milky)
-        .replace(r#"clay = { low = "2 %", mid = "4 %", high = "8 %" }"#, "clay = \"25 %\"")
-        .replace(
+    let clayey =
+        with_pond(milky).replace(r#"clay = { low = "2 %", mid = "4 %", high = "8 %" }"#, "clay = \"25 %\"").replace(
             r#"clay_wear = { low = "0.004 mm/s", mid = "0.015 mm/s", high = "0.05 mm/s" }"#,
             "clay_wear = \"0.2 mm/s\"",
         );
@@ -181,6 +190,21 @@ const MISTAKES: &[(&str, usize, &[&str])] = &[
     ),
     ("area = \"1000 m2\"\nrun_a_day = \"30 h\"", 88, &["`run_a_day` of 30 h is out of range"]),
     ("area = \"1000 m2\"\nflocculant = true", 88, &["`flocculant` is not a setting of pond"]),
+    (
+        "area = \"1000 m2\"\njar_hanging = [[\"1 h\", \"50 %\"], [\"10 min\", \"80 %\"]]",
+        88,
+        &["`jar_hanging` needs `jar_depth`", "the times of `jar_hanging` do not grow", "goes the wrong way"],
+    ),
+    (
+        "area = \"1000 m2\"\nclay_grain = \"5 um\"\njar_cleared = [[\"1 h\", \"2 in\"]]",
+        88,
+        &["both `clay_grain` and a settling jar say how the clay falls", "keep the jar"],
+    ),
+    (
+        "area = \"1000 m2\"\njar_cleared = [[\"2 in\", \"1 h\"]]",
+        88,
+        &["here a time is wanted", "here a length is wanted"],
+    ),
     (
         "area = \"1000 m2\"\n[[stage]]\nkind = \"pond\"\nid = \"upper\"\narea = \"500 m2\"\ndepth = \"1 m\"",
         88,

@@ -53,7 +53,11 @@ impl CircuitFlows {
 
     /// Fresh water needed beside the pond's own, so that the pond neither gains nor loses; negative when it gains.
     pub fn short_m3_s(&self, mud_water_m3_s: f64) -> f64 {
-        self.returned_m3_s() + self.pile_m3_s + mud_water_m3_s + self.seepage_m3_s + self.evaporation_m3_s
+        self.returned_m3_s()
+            + self.pile_m3_s
+            + mud_water_m3_s
+            + self.seepage_m3_s
+            + self.evaporation_m3_s
             + self.bleed_m3_s
             - self.arriving_m3_s
             - self.gained_m3_s
@@ -185,7 +189,8 @@ pub fn balance(flows: &CircuitFlows, pond: &PondBody, fines: &Fines) -> Circuit 
             + now.spill_m3_s
             + flows.seepage_carrying * flows.seepage_m3_s;
         now.thickness = relative_viscosity_krieger_dougherty(guess, FINES_MAXIMUM_PACKING);
-        let per_speed = if into_pond_m3_s > 0.0 { pond.area_m2 / (into_pond_m3_s * now.thickness) } else { f64::INFINITY };
+        let per_speed =
+            if into_pond_m3_s > 0.0 { pond.area_m2 / (into_pond_m3_s * now.thickness) } else { f64::INFINITY };
         let settled_before_kg_s = now.settled_kg_s;
         (now.settled_kg_s, now.pile_kg_s) = (0.0, 0.0);
         for class in 0..FINES_CLASSES {
@@ -320,11 +325,7 @@ mod tests {
         let bled = balance(&CircuitFlows { bleed_m3_s: 0.0045, ..plant() }, &pond(1_500.0), &fines(0.0, 0.06));
         assert!(bled.closes);
         // Nothing settles, nothing leaves: no end at all.
-        let sealed = CircuitFlows {
-            arriving_supplied_m3_s: plant().supplied_m3_s,
-            pile_m3_s: 0.0,
-            ..plant()
-        };
+        let sealed = CircuitFlows { arriving_supplied_m3_s: plant().supplied_m3_s, pile_m3_s: 0.0, ..plant() };
         let mut only_clay = fines(0.0, 1e-6);
         only_clay.fresh_kg_s[..SILT_CLASSES].fill(0.0);
         let stuck = balance(&sealed, &pond(1_500.0), &only_clay);

@@ -19,11 +19,7 @@ const TANKS: Symbol = preset("tanks", "tanks in a row that the pond is worth", D
 
 /// A circuit with one kind of fines, all flows given.
 fn one_kind(fresh_kg_s: f64, fall_m_s: f64, swelling: f64) -> Fines {
-    let mut fines = Fines {
-        fresh_kg_s: [0.0; FINES_CLASSES],
-        fall_m_s: [0.0; FINES_CLASSES],
-        clay_swelling: swelling,
-    };
+    let mut fines = Fines { fresh_kg_s: [0.0; FINES_CLASSES], fall_m_s: [0.0; FINES_CLASSES], clay_swelling: swelling };
     fines.fresh_kg_s[SILT_CLASSES] = fresh_kg_s;
     fines.fall_m_s[SILT_CLASSES] = fall_m_s;
     fines
@@ -85,8 +81,7 @@ pub const FORMULAS: &[Formula] = &[
                 bleed_m3_s: bleed,
                 ..CircuitFlows::default()
             };
-            let pond =
-                PondBody { area_m2: area, tanks, mud_dry_density_kg_m3: mud, grain_kg_m3: QUARTZ_KG_M3 };
+            let pond = PondBody { area_m2: area, tanks, mud_dry_density_kg_m3: mud, grain_kg_m3: QUARTZ_KG_M3 };
             let c = balance(&flows, &pond, &one_kind(fresh, fall, swelling));
             if c.closes && pile <= supplied {
                 [c.pond_kg_m3.iter().sum::<f64>(), c.thickness, c.fresh_m3_s]
@@ -114,12 +109,7 @@ pub const FORMULAS: &[Formula] = &[
 /// Time in which a quartz grain falls 10 cm in clean water, h.
 fn fall_10_cm_h(grain_um: f64, temperature_c: f64) -> f64 {
     let water = WaterState::clean(temperature_c);
-    let speed = fines_fall_m_s(
-        1e-6 * grain_um,
-        water.kinematic_viscosity_m2_s(),
-        QUARTZ_KG_M3,
-        water.density_kg_m3,
-    );
+    let speed = fines_fall_m_s(1e-6 * grain_um, water.kinematic_viscosity_m2_s(), QUARTZ_KG_M3, water.density_kg_m3);
     0.1 / speed / 3_600.0
 }
 
@@ -135,8 +125,7 @@ fn example() -> (CircuitFlows, PondBody, Fines) {
         bleed_m3_s: 0.02 * q,
         ..CircuitFlows::default()
     };
-    let pond =
-        PondBody { area_m2: 1_500.0, tanks: 2.0, mud_dry_density_kg_m3: 700.0, grain_kg_m3: QUARTZ_KG_M3 };
+    let pond = PondBody { area_m2: 1_500.0, tanks: 2.0, mud_dry_density_kg_m3: 700.0, grain_kg_m3: QUARTZ_KG_M3 };
     (flows, pond, one_kind(0.3, 1e-5, 4.0))
 }
 
@@ -146,7 +135,8 @@ fn example_books() -> f64 {
     let c = balance(&flows, &pond, &fines);
     let hanging: f64 = c.pond_kg_m3.iter().sum();
     let wet_rock_m3_s = flows.supplied_m3_s - flows.arriving_supplied_m3_s;
-    (c.settled_kg_s + c.pile_kg_s + hanging * (c.mud_water_m3_s + flows.bleed_m3_s + c.spill_m3_s + wet_rock_m3_s)) / 0.3
+    (c.settled_kg_s + c.pile_kg_s + hanging * (c.mud_water_m3_s + flows.bleed_m3_s + c.spill_m3_s + wet_rock_m3_s))
+        / 0.3
 }
 
 /// Fines after many days without rest over those of the circuit in balance: 1 but for the water of the mud.
@@ -184,7 +174,13 @@ const fn pipette(id: &'static str, hours: f64, computed: fn() -> f64) -> Check {
     }
 }
 
-const fn identity(id: &'static str, model: &'static str, source: &'static str, band: f64, computed: fn() -> f64) -> Check {
+const fn identity(
+    id: &'static str,
+    model: &'static str,
+    source: &'static str,
+    band: f64,
+    computed: fn() -> f64,
+) -> Check {
     Check {
         id,
         model,

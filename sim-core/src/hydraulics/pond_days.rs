@@ -267,8 +267,7 @@ mod tests {
         Fines { fresh_kg_s, fall_m_s, clay_swelling: 4.0 }
     }
 
-    const ALWAYS: DayPlan =
-        DayPlan { run_s: DAY_S, fresh_limit_m3_s: f64::INFINITY, fill_to: 1.0, dig_out_days: 1.0 };
+    const ALWAYS: DayPlan = DayPlan { run_s: DAY_S, fresh_limit_m3_s: f64::INFINITY, fill_to: 1.0, dig_out_days: 1.0 };
 
     #[test]
     fn identity_days_without_rest_end_at_the_circuit_in_balance() {

@@ -43,8 +43,7 @@ impl Cut {
         let days_of = |stock_m3: f64, a_day_m3: f64| {
             if a_day_m3 > 0.0 { (stock_m3.max(0.0) / a_day_m3 * DAY_S).min(cut_s) } else { cut_s }
         };
-        let room_m3 =
-            (1.0 - self.old_mud) * basin.capacity_m3 - basin.working_depth_m * basin.area_m2;
+        let room_m3 = (1.0 - self.old_mud) * basin.capacity_m3 - basin.working_depth_m * basin.area_m2;
         let fills_s = days_of(room_m3, mud_a_day_m3);
         Lasting {
             need_a_day_m3,

@@ -7,6 +7,7 @@
 //! ```
 
 mod cut;
+mod jar;
 mod settings;
 mod stage;
 mod words;

@@ -2,11 +2,20 @@
 
 use sim_core::draw::Nature;
 use sim_core::quantity::Dimension;
-use sim_core::setting::Setting;
-use sim_core::stats::Spread;
+use sim_core::setting::{Kind, Preset, Setting};
+use sim_core::stats::{Spread, SpreadError};
 
 /// A millimetre a day, m/s.
 const MM_DAY: f64 = 1e-3 / 86_400.0;
+
+/// Grain as fast as the clay, by the word of `clay`. Assumed.
+fn clay_grain(clay: &str) -> Result<Spread, SpreadError> {
+    match clay {
+        "dispersed" => Spread::split_log_normal(0.7e-6, 1.2e-6, 2.5e-6),
+        "flocculated" => Spread::split_log_normal(10e-6, 15e-6, 30e-6),
+        _ => Spread::split_log_normal(1.5e-6, 5e-6, 15e-6),
+    }
+}
 
 /// Settings of the pond, uncertain inputs included.
 pub(crate) const SETTINGS: &[Setting] = &[
@@ -105,17 +114,51 @@ pub(crate) const SETTINGS: &[Setting] = &[
             ("dispersed", "stays milky for days: soft water, no salts"),
             ("flocculated", "clumps and clears within the hour, by itself or because you dose it"),
         ],
-        sim_core::setting::Preset::Text("as-it-is"),
+        Preset::Text("as-it-is"),
         "how the freed clay behaves in the pond, where no jar was timed",
     ),
+    Setting {
+        key: "clay_grain",
+        meaning: "grain of quartz that falls as fast as the middle of the freed clay",
+        kind: Kind::Quantity(Dimension::SieveSize),
+        preset: Preset::SpreadBy { key: "clay", make: clay_grain },
+        range: (2e-7, 1e-3),
+        nature: Nature::Ignorance,
+        source: "assumed: dispersed clay falls as grains of about 1 um, flocculated as 15 um; a settling jar replaces it",
+    },
+    Setting {
+        key: "jar_hanging",
+        meaning: "settling jar of site water: time since it was shaken, and share of the dirt that still hangs at `jar_depth`",
+        kind: Kind::Rows(&[Dimension::Time, Dimension::Fraction]),
+        preset: Preset::Absent,
+        range: (f64::NEG_INFINITY, f64::INFINITY),
+        nature: Nature::Ignorance,
+        source: "",
+    },
+    Setting::optional(
+        "jar_depth",
+        Dimension::Length,
+        (0.01, 2.0),
+        "depth under the water line at which the jar was sampled",
+    ),
+    Setting {
+        key: "jar_cleared",
+        meaning: "settling jar of site water: time since it was shaken, and depth of clear water over the line of the dirt",
+        kind: Kind::Rows(&[Dimension::Time, Dimension::Length]),
+        preset: Preset::Absent,
+        range: (f64::NEG_INFINITY, f64::INFINITY),
+        nature: Nature::Ignorance,
+        source: "",
+    },
+    Setting::usual("jar_temperature", Dimension::Temperature, "15 C", (0.0, 40.0), "temperature of the jar"),
     Setting::uncertain(
-        "clay_grain",
-        Dimension::SieveSize,
-        || Spread::split_log_normal(1.5e-6, 5e-6, 15e-6),
-        (2e-7, 1e-3),
+        "jar_factor",
+        Dimension::Number,
+        || Spread::log_normal_within(1.0, 0.25, 0.4, 2.5),
+        (0.1, 10.0),
         Nature::Ignorance,
-        "grain of quartz that falls as fast as the middle of the freed clay",
-        "assumed, from dispersed clay (1 um) to flocculated (15 um); the settling jar replaces it",
+        "fall speeds in the pond over those of the jar",
+        "assumed: one jar, one day's water, a calm that a pond does not have",
     ),
     Setting::uncertain(
         "clay_swelling",

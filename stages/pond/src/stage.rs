@@ -11,12 +11,14 @@ use sim_core::hydraulics::makeup::{carried_water_kg_s, evaporation_m3_s};
 use sim_core::hydraulics::pond::{
     IMHOFF_DEPTH_M, IMHOFF_TIME_S, SETTLEABLE_LIMIT, SETTLED_DRY_DENSITY_KG_M3, jar_settled_share, settleable_solids,
 };
+use sim_core::particle::water::viscosity_pa_s;
 use sim_core::quantity::Dimension;
 use sim_core::return_water::{PondBook, ReturnWater, Sweep};
 use sim_core::stage::{Port, Ports, Stage, StageBuilder, StageKind, Trial};
 use sim_core::stream::Stream;
 
 use crate::cut::{Cut, CutDays};
+use crate::jar::{self, Jar};
 use crate::settings::SETTINGS;
 use crate::words::{Facts, Worry};
 
@@ -63,6 +65,8 @@ struct Pond {
     mud_dry_density: Input,
     silt_curve: Input,
     clay_grain: Input,
+    jar: Option<Jar>,
+    jar_factor: Input,
     clay_swelling: Input,
     cut: Cut,
     m: Numbers,
@@ -137,6 +141,7 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
         );
         return None;
     }
+    let jar = jar::read(b).ok()?;
     for worry in Worry::ALL {
         b.warning(worry.id(), worry.severity(), worry.text(&Facts::default()));
     }
@@ -156,6 +161,8 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
         mud_dry_density: s.input("mud_dry_density"),
         silt_curve: s.input("silt_curve"),
         clay_grain: s.input("clay_grain"),
+        jar,
+        jar_factor: s.input("jar_factor"),
         clay_swelling: s.input("clay_swelling"),
         cut,
         m,
@@ -245,7 +252,15 @@ impl Pond {
         clay.fill(feed.clay_kg_s / CLAY_CLASSES as f64);
         let (silt, clay) = fines.fall_m_s.split_at_mut(SILT_CLASSES);
         silt.copy_from_slice(&silt_fall_m_s(nu, trial.ground.rock_density_kg_m3, water.density_kg_m3));
-        clay.copy_from_slice(&clay_fall_m_s(trial.get(self.clay_grain), nu, FINES_KG_M3, water.density_kg_m3));
+        clay.copy_from_slice(&match &self.jar {
+            // Fines fall as Stokes says: speeds go with 1/viscosity.
+            Some(jar) => {
+                let factor = trial.get(self.jar_factor) * viscosity_pa_s(jar.temperature_c)
+                    / viscosity_pa_s(water.temperature_c);
+                jar.fall_m_s.map(|v| v * factor)
+            }
+            None => clay_fall_m_s(trial.get(self.clay_grain), nu, FINES_KG_M3, water.density_kg_m3),
+        });
         fines
     }
 
