@@ -145,7 +145,13 @@ pub struct Circuit {
 pub fn returned_kg_m3(fresh_kg_s: f64, pile_share: f64, removal: f64, carrying_m3_s: f64, round_m3_s: f64) -> f64 {
     let passing = (1.0 - pile_share) * (1.0 - removal);
     let leaving_m3_s = carrying_m3_s - passing * round_m3_s;
-    if leaving_m3_s > 0.0 { passing * fresh_kg_s / leaving_m3_s } else { f64::INFINITY }
+    if fresh_kg_s == 0.0 {
+        0.0
+    } else if leaving_m3_s > 0.0 {
+        passing * fresh_kg_s / leaving_m3_s
+    } else {
+        f64::INFINITY
+    }
 }
 
 /// Rounds after which a circuit that has neither settled nor turned to paste is given up.
