@@ -8,7 +8,8 @@ use sim_core::result::Outcome;
 
 use super::style::{PIXELS_PER_UNIT, WIDTH};
 use super::{
-    bed_depth, drum_power, gold_path, gradation, losses, recovery_by_size, screen_fate, scrub_time, season_money, style,
+    bed_depth, drum_power, gold_path, gradation, losses, pond_days, recovery_by_size, screen_fate, scrub_time,
+    season_money, style,
 };
 
 /// Why a figure could not be drawn.
@@ -79,6 +80,7 @@ pub fn all(outcome: &Outcome, units: UnitChoice) -> Result<Vec<Figure>, FigureEr
     figure!("drum-power", drum_power);
     figure!("gradation", gradation);
     figure!("season-money", season_money);
+    figure!("pond-days", pond_days);
     Ok(list)
 }
 

@@ -19,7 +19,8 @@ fn property_figures_are_whole_pictures() {
                 "scrub-time",
                 "drum-power",
                 "gradation",
-                "season-money"
+                "season-money",
+                "pond-days"
             ]
         );
         for f in &figures {
@@ -58,6 +59,7 @@ fn property_poor_results_are_drawn_or_left_out() {
     let mut outcome = example::outcome();
     outcome.profiles.clear();
     outcome.curves.clear();
+    outcome.over_days.clear();
     outcome.gradations.clear();
     outcome.losses.clear();
     outcome.gold.recovery_by_size.clear();

@@ -57,6 +57,8 @@ pub fn html(
                         h2 { "Money" }
                         (money::money(outcome, m, figure("season-money"), units))
                     }
+                    (sections::pond(outcome))
+                    @if let Some(f) = figure("pond-days") { (f) }
                     h2 { "What was taken as given" }
                     (sections::inputs(understood))
                     h2 { "Warnings" }
