@@ -58,6 +58,14 @@ pub struct Worker<'p> {
     pub water_in_m3_s: f64,
     /// What the money of a season needs of the last trial; zeros for a plant without money.
     pub season: SeasonTrial,
+    /// The book of the pond, if the plant has one.
+    pub pond: Option<PondBook>,
+    /// Moisture of the ground fed, m3/s.
+    moisture_m3_s: f64,
+    /// First stage whose gold feels the pond's water; `None` without a pond.
+    mud_from: Option<usize>,
+    /// Whether this trial is worked out at length.
+    at_length: bool,
 }
 
 /// Gold of a trial averaged over a season, and the engines: what the money of a season needs.
@@ -73,14 +81,6 @@ pub struct SeasonTrial {
     pub engine_w: f64,
     /// Area from which a clean-up takes concentrate, m2.
     pub catch_area_m2: f64,
-    /// The book of the pond, if the plant has one.
-    pub pond: Option<PondBook>,
-    /// Moisture of the ground fed, m3/s.
-    moisture_m3_s: f64,
-    /// First stage whose gold feels the pond's water; `None` without a pond.
-    mud_from: Option<usize>,
-    /// Whether this trial is worked out at length.
-    at_length: bool,
 }
 
 impl<'p> Worker<'p> {
@@ -198,7 +198,6 @@ impl<'p> Worker<'p> {
             draws: &self.draws,
             ground: &self.ground,
             outlets: &self.outlets,
-            return_fines_kg_m3: 0.0,
             settling: &plant.ground.settling,
             feed_m3_s,
             line: node.line.and_then(|l| self.lines.get(l)),
@@ -304,8 +303,12 @@ impl<'p> Worker<'p> {
                 draws: &self.draws,
                 ground: &self.ground,
                 outlets: &self.outlets,
-                return_fines_kg_m3: 0.0,
                 settling: &self.plant.ground.settling,
+                feed_m3_s,
+                line: node.line.and_then(|l| self.lines.get(l)),
+                sweep: Sweep::Only,
+                return_water: self.pond.map(|p| p.return_water).unwrap_or_default(),
+                at_length: false,
             };
             let inlet = |i: usize| node.inlets.get(i).copied().flatten().and_then(|slot| self.streams.get(slot));
             all.extend(node.stage.curves(&node.id, &trial, &inlet, scratch.as_mut()));

@@ -299,7 +299,7 @@ impl Stage for DrumStage {
         let first_m3_s: f64 = self.water.first().into_iter().flatten().map(|w| trial.water_m3_s(w)).sum();
         out[m.slurry] = trial.get(self.slurry_need) * dry_kg_s;
         out[m.slurry_by_feed] = out[m.slurry];
-        out[m.slurry_at_hand] = kept(feed.water_m3_s, spill.water_m3_s) + first_m3_s;
+        out[m.slurry_at_hand] = feed.water_m3_s - spill.water_m3_s + first_m3_s;
         let load = Load {
             bed_n_m: torque_n_m,
             wet_kg: outcome.hold_up_m3() * shell.wet_density_kg_m3,
