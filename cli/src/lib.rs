@@ -36,6 +36,7 @@ mod schema;
 pub mod tables;
 mod validate;
 mod verdict;
+mod water_words;
 
 pub use args::command;
 pub use exit::Exit;

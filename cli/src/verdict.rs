@@ -4,13 +4,16 @@ use std::fmt::Write as _;
 
 use sim_core::plant::Plant;
 use sim_core::quantity::{Dimension, UnitChoice, show};
-use sim_core::result::{Loss, Outcome, Summary};
+use sim_core::result::{Loss, Outcome};
+
+use crate::water_words;
 
 const S_PER_H: f64 = 3600.0;
 
 /// Whether a limit is missed: water supply below need, or a limit warning in half of the trials.
 pub(crate) fn limits_missed(outcome: &Outcome) -> bool {
-    outcome.water.short_share > 0.5 || outcome.warnings.iter().any(|w| w.severity == "limit" && w.share_of_trials > 0.5)
+    outcome.water.short_share > water_words::SHORT
+        || outcome.warnings.iter().any(|w| w.severity == "limit" && w.share_of_trials > 0.5)
 }
 
 /// The verdict as text.
@@ -57,7 +60,7 @@ pub(crate) fn verdict(outcome: &Outcome, plant: &Plant) -> String {
     if others >= 0.0005 {
         let _ = writeln!(t, "  {}  all other losses", padded(others));
     }
-    let _ = writeln!(t, "\n{}", water_line(outcome, units));
+    let _ = write!(t, "\n{}", water_words::water_lines(outcome, units));
     let bed: Vec<_> = outcome.warnings.iter().filter(|w| w.id.starts_with("drum")).collect();
     if bed.is_empty() {
         let depth = outcome.measures.iter().find(|m| m.name == "bed_depth_feed_end");
@@ -126,29 +129,6 @@ fn sizes(loss: &Loss, outcome: &Outcome) -> String {
 fn tidy(mm: f64) -> String {
     let text = format!("{mm:.3}");
     text.trim_end_matches('0').trim_end_matches('.').to_string()
-}
-
-fn water_line(outcome: &Outcome, units: UnitChoice) -> String {
-    let water = &outcome.water;
-    let shown = |s: &Summary| show(s.pctl_50 / S_PER_H, Dimension::Flow, units);
-    let needs = water
-        .need_m3_h
-        .iter()
-        .map(|(name, need)| format!("{} for the {name}", shown(need)))
-        .collect::<Vec<_>>()
-        .join(", ");
-    let judgement = if water.short_share > 0.5 {
-        "SHORT OF WATER"
-    } else if water.short_share > 0.1 {
-        "water is tight"
-    } else {
-        "enough"
-    };
-    format!(
-        "Water: {} supplied; needed {needs} (the greater counts): {judgement}, short in {} of runs.",
-        shown(&water.supply_m3_h),
-        percent(water.short_share)
-    )
 }
 
 fn next_step(outcome: &Outcome) -> String {

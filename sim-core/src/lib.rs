@@ -19,7 +19,7 @@
 //! | [`draw`] | addressed random numbers and the list of uncertain inputs |
 //! | [`ground`] | what is known of the ground, and one draw of it |
 //! | [`stream`], [`stage`], [`registry`], [`plant`] | what flows, the contract of stages, the list of kinds, the graph |
-//! | [`trial`], [`result`] | the trial loop and what it comes to |
+//! | [`trial`], [`need_met`], [`result`] | the trial loop, water needed against water at hand, and what it comes to |
 //! | [`formula`], [`check`] | the handbook entries and the published-value checks, each kept beside its formula |
 //! | [`math`], [`constants`] | elementary functions with the same bits on every machine; physical constants |
 
@@ -33,6 +33,7 @@ pub mod ground;
 pub mod hydraulics;
 pub mod math;
 pub mod money;
+pub mod need_met;
 pub mod particle;
 pub mod plant;
 pub mod plumbing;

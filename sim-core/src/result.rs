@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::draw::LAYOUT;
+use crate::need_met::{NeedSeries, NeedsMet};
 use crate::plant::Plant;
 use crate::size::{GOLD_CLASSES, gold_class};
 use crate::stage::Role;
@@ -164,14 +165,37 @@ pub struct Water {
     pub supply_m3_h: Summary,
     /// Needed by each purpose, m3/h.
     pub need_m3_h: std::collections::BTreeMap<String, Summary>,
-    /// Purpose whose need is greatest.
+    /// Water that reaches the part that needs it, by the same names, m3/h.
+    pub at_hand_m3_h: std::collections::BTreeMap<String, Summary>,
+    /// What is missing for the need that is shortest of water, m3/h; 0 in trials where all are met.
+    pub shortfall_m3_h: Summary,
+    /// The rules that set the needs.
+    pub rules: Vec<WaterRule>,
+    /// Purpose that asks for the most of what reaches it, in most trials.
     pub binding: Option<String>,
-    /// Share of trials in which supply falls short of the greatest need.
+    /// Share of trials in which at least one need is not met by what reaches it.
     pub short_share: f64,
     /// Fresh water needed beside the pond, m3/h; absent without a pond.
     pub makeup_m3_h: Option<Summary>,
     /// Each outlet or branch.
     pub branches: Vec<Branch>,
+}
+
+/// A rule that may set a need of water.
+#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
+pub struct WaterRule {
+    /// Stage that has it.
+    pub stage: String,
+    /// Need that it may set.
+    pub need: String,
+    /// Name of the rule.
+    pub rule: String,
+    /// Plain words.
+    pub words: String,
+    /// What it asks for, m3/h.
+    pub asks_m3_h: Summary,
+    /// Share of trials in which it asks for the most of all rules of its need.
+    pub sets_share: f64,
 }
 
 /// One water outlet or branch.
@@ -181,6 +205,8 @@ pub struct Branch {
     pub name: String,
     /// Where it is mounted.
     pub on: String,
+    /// The pump that feeds it; `null` when its pressure or flow was typed.
+    pub fed_by: Option<String>,
     /// Flow, m3/h.
     pub flow_m3_h: Summary,
     /// Pressure ahead of the holes, kPa.
@@ -375,24 +401,26 @@ fn losses(plant: &Plant, tally: &Tally, total_fed: f64, present: &[usize]) -> Ve
 }
 
 fn water(plant: &Plant, tally: &Tally) -> Water {
-    let mut needs: std::collections::BTreeMap<String, Vec<f64>> = std::collections::BTreeMap::new();
-    for (measure, values) in plant.measures.iter().zip(&tally.measures) {
-        if measure.role == Role::WaterNeed {
-            let sum = needs.entry(measure.name.clone()).or_insert_with(|| vec![0.0; values.len()]);
-            sum.iter_mut().zip(values).for_each(|(s, v)| *s += if v.is_finite() { *v } else { 0.0 });
-        }
-    }
-    let greatest = |t: usize| needs.values().filter_map(|v| v.get(t)).fold(0.0_f64, |a, b| a.max(*b));
-    let detailed = tally.supply.len().min(crate::trial::DETAIL_TRIALS);
-    let short = (0..detailed).filter(|&t| tally.supply[t] < greatest(t) * (1.0 - 1e-9)).count();
-    let need_m3_h: std::collections::BTreeMap<String, Summary> =
-        needs.iter().map(|(k, v)| (k.clone(), over_trials(v, S_PER_H))).collect();
-    let binding = need_m3_h.iter().max_by(|a, b| a.1.pctl_50.total_cmp(&b.1.pctl_50)).map(|(k, _)| k.clone());
+    let met = NeedsMet::of(plant, tally);
+    let by_name = |values: fn(&NeedSeries) -> &Vec<f64>| {
+        met.needs.iter().map(|(name, need)| (name.clone(), over_trials(values(need), S_PER_H))).collect()
+    };
+    let rules = met.rules.iter().map(|rule| WaterRule {
+        stage: rule.stage.clone(),
+        need: rule.need.clone(),
+        rule: rule.rule.clone(),
+        words: rule.words.clone(),
+        asks_m3_h: over_trials(&rule.asks_m3_s, S_PER_H),
+        sets_share: rule.sets_share,
+    });
     Water {
         supply_m3_h: over_trials(&tally.supply, S_PER_H),
-        need_m3_h,
-        binding,
-        short_share: short as f64 / detailed.max(1) as f64,
+        need_m3_h: by_name(|n| &n.need_m3_s),
+        at_hand_m3_h: by_name(|n| &n.at_hand_m3_s),
+        shortfall_m3_h: over_trials(&met.shortfall_m3_s(), S_PER_H),
+        rules: rules.collect(),
+        binding: met.binding(),
+        short_share: met.short_share(),
         makeup_m3_h: None,
         branches: plant
             .outlets
@@ -401,6 +429,7 @@ fn water(plant: &Plant, tally: &Tally) -> Water {
             .map(|(node, (flow, pressure))| Branch {
                 name: node.id.clone(),
                 on: node.on.clone(),
+                fed_by: node.fed_by.clone(),
                 flow_m3_h: over_trials(flow, S_PER_H),
                 pressure_kpa: over_trials(pressure, 1e-3),
             })

@@ -106,6 +106,16 @@ pub enum Role {
     },
     /// Water that this stage needs to work as meant, m3/s.
     WaterNeed,
+    /// Water that reaches this stage for the need of that name, m3/s.
+    WaterAtHand {
+        /// Name of the need.
+        need: &'static str,
+    },
+    /// What one rule asks for within a need, m3/s; the largest sets it.
+    WaterRule {
+        /// Name of the need.
+        need: &'static str,
+    },
     /// Power that an engine must give at its shaft for this stage, W; decides the fuel.
     EnginePower,
 }
@@ -151,6 +161,11 @@ pub trait Outlet: Send + Sync {
     /// What a pump is told of it; `None` for an outlet with a pressure or a flow of its own.
     fn facts(&self) -> Option<OutletFacts> {
         None
+    }
+
+    /// Share of its holes that is open in this trial.
+    fn open_share(&self, _draws: &Draws) -> f64 {
+        1.0
     }
 
     /// Its branch of the manifold in this trial, its level counted from the manifold; `None` as for [`Outlet::facts`].
@@ -315,6 +330,26 @@ impl StageBuilder<'_> {
             words: words.into(),
             dimension: Dimension::Flow,
             role: Role::WaterNeed,
+        });
+        self.measures.len() - 1
+    }
+    /// Declares the water that reaches this stage for a need (m3/s) and returns its number.
+    pub fn water_at_hand(&mut self, need: &'static str, words: impl Into<String>) -> usize {
+        self.measures.push(Measure {
+            name: format!("{need}_at_hand"),
+            words: words.into(),
+            dimension: Dimension::Flow,
+            role: Role::WaterAtHand { need },
+        });
+        self.measures.len() - 1
+    }
+    /// Declares what one rule asks for within a need (m3/s) and returns its number.
+    pub fn water_rule(&mut self, need: &'static str, name: impl Into<String>, words: impl Into<String>) -> usize {
+        self.measures.push(Measure {
+            name: name.into(),
+            words: words.into(),
+            dimension: Dimension::Flow,
+            role: Role::WaterRule { need },
         });
         self.measures.len() - 1
     }

@@ -98,7 +98,27 @@ impl<'p> Worker<'p> {
         crate::draw::Input::Drawn(index).get(&self.draws)
     }
 
+    /// Runs the middle case with more water from one outlet than it gives, to see where that water goes.
+    pub fn run_middle_with_more(&mut self, outlet: usize, more_m3_s: f64) {
+        self.draws.set_middle(&self.plant.inputs);
+        let feed_m3_s = self.draw_ground_and_water();
+        if let Some(state) = self.outlets.get_mut(outlet) {
+            state.flow_m3_s += more_m3_s;
+        }
+        self.pass(feed_m3_s);
+    }
+
+    /// Loose ground fed in the last trial, m3/s.
+    pub fn feed_m3_s(&self) -> f64 {
+        self.plant.feeds.iter().map(|f| f.get(&self.draws)).sum()
+    }
+
     fn run(&mut self) {
+        let feed_m3_s = self.draw_ground_and_water();
+        self.pass(feed_m3_s);
+    }
+
+    fn draw_ground_and_water(&mut self) -> f64 {
         let plant = self.plant;
         let feed_m3_s: f64 = plant.feeds.iter().map(|f| f.get(&self.draws)).sum();
         plant.ground.draw(&mut self.draws, feed_m3_s, &mut self.ground);
@@ -108,6 +128,11 @@ impl<'p> Worker<'p> {
         for (state, line) in self.lines.iter_mut().zip(&plant.lines) {
             line.solve(&self.draws, &self.ground.water, &plant.outlets, state, &mut self.outlets);
         }
+        feed_m3_s
+    }
+
+    fn pass(&mut self, feed_m3_s: f64) {
+        let plant = self.plant;
         self.measures.fill(f64::NAN);
         self.warnings.fill(false);
         for (k, node) in plant.nodes.iter().enumerate() {

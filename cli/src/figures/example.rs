@@ -151,12 +151,19 @@ pub fn outcome() -> Outcome {
                 .map(|(k, v)| (k.to_string(), around(v, 0.1)))
                 .into_iter()
                 .collect(),
+            at_hand_m3_h: [("sluice", 100.0), ("washing", 70.0)]
+                .map(|(k, v)| (k.to_string(), around(v, 0.1)))
+                .into_iter()
+                .collect(),
+            shortfall_m3_h: around(2.0, 0.5),
+            rules: Vec::new(),
             binding: Some("sluice".into()),
             short_share: 0.18,
             makeup_m3_h: None,
             branches: vec![Branch {
                 name: "bar".into(),
                 on: "drum.screen".into(),
+                fed_by: None,
                 flow_m3_h: around(66.0, 0.05),
                 pressure_kpa: around(140.0, 0.08),
             }],

@@ -118,8 +118,27 @@ pub(super) fn water(outcome: &Outcome, units: UnitChoice) -> Markup {
         vec![name, mean, low, high]
     };
     let mut rows = vec![row("Supplied".into(), &w.supply_m3_h)];
-    rows.extend(w.need_m3_h.iter().map(|(k, s)| row(format!("Needed: {}", k.replace('_', " ")), s)));
+    for (name, need) in &w.need_m3_h {
+        rows.push(row(format!("Needed: {}", name.replace('_', " ")), need));
+        rows.extend(w.at_hand_m3_h.get(name).map(|s| row(format!("At hand for it: {}", name.replace('_', " ")), s)));
+    }
+    if w.short_share > 0.0 {
+        rows.push(row("Missing for the need that is shortest".into(), &w.shortfall_m3_h));
+    }
     rows.extend(w.makeup_m3_h.iter().map(|s| row("Fresh water beside the pond".into(), s)));
+    let rules = w
+        .rules
+        .iter()
+        .map(|r| {
+            vec![
+                r.need.replace('_', " "),
+                r.stage.clone(),
+                r.words.clone(),
+                show(r.asks_m3_h.mean),
+                format!("{} of the runs", percent(r.sets_share)),
+            ]
+        })
+        .collect();
     let branches = w.branches.iter().map(|b| {
         let kpa = |v: f64| show_both(v * 1e3, Dimension::Pressure, units);
         vec![
@@ -132,11 +151,15 @@ pub(super) fn water(outcome: &Outcome, units: UnitChoice) -> Markup {
     });
     markup! {
         @if let Some(binding) = &w.binding {
-            p { "The greatest need is: " strong { (binding.replace('_', " ")) } ". The supply falls short of it in " strong { (percent(w.short_share)) } " of the runs." }
+            p { "The tightest need is: " strong { (binding.replace('_', " ")) } ". Water is short for at least one need in " strong { (percent(w.short_share)) } " of the runs." }
         } @else {
             p { "No stage says how much water it needs." }
         }
         (grid(&["", "Mean", LOW, HIGH], rows))
+        @if !w.rules.is_empty() {
+            h3 { "What sets the needs" }
+            (grid(&["Need", "Stage", "Rule", "Asks for, mean", "Sets the need in"], rules))
+        }
         @if !w.branches.is_empty() {
             h3 { "Outlets" }
             (grid(&["Outlet", "On", "Flow, mean", "Pressure ahead of the holes, mean", LOW], branches.collect()))

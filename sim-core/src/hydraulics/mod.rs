@@ -6,11 +6,13 @@
 //! | [`pipe`], [`fitting`] | friction in hose and pipe; tables of roughness and loss coefficients |
 //! | [`spray_bar`] | a row of holes, marched from its dead end with friction and static regain |
 //! | [`pump`], [`suction`], [`engine`] | pump curve and power, NPSH, derating and fuel |
+//! | [`diagnosis`] | what gauge and flow together say: plugged, worn, or a weak pump |
 //! | [`network`], [`manifold`] | the pressurised network: all heads and flows at once; the fast path of the trials |
 //! | [`open_channel`] | Manning depth, Froude number, bed shear |
 //! | [`pond`], [`pond_time`], [`makeup`] | settling by size, the closed loop, the pond over time, water used up |
 //! | [`need`] | water that each part needs, and which rule binds |
 
+pub mod diagnosis;
 pub mod engine;
 pub mod fitting;
 pub mod makeup;

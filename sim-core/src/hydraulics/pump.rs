@@ -134,6 +134,22 @@ impl PumpCurve {
         }
     }
 
+    /// The curve of a pump that gives `factor` times the flow at every head.
+    ///
+    /// `H(Q) = H1(Q/factor)`; a wider pump of the same kind and speed. Simplified: makers' next sizes differ in head as well.
+    pub fn wider(&self, factor: f64) -> PumpCurve {
+        let shape = match &self.shape {
+            Shape::Power { h0_m, b, c } => Shape::Power { h0_m: *h0_m, b: b / pow(factor, *c), c: *c },
+            Shape::Points { flow_m3_s, head_m, slope_s_m2 } => Shape::Points {
+                flow_m3_s: flow_m3_s.iter().map(|q| q * factor).collect(),
+                head_m: head_m.clone(),
+                slope_s_m2: slope_s_m2.iter().map(|s| s / factor).collect(),
+            },
+        };
+        let droop = self.droop.map(|d| Droop { peak_flow_m3_s: d.peak_flow_m3_s * factor, ..d });
+        PumpCurve { shape, last_flow_m3_s: self.last_flow_m3_s * factor, droop }
+    }
+
     /// Flow of the last typed point (m3/s).
     pub fn last_flow_m3_s(&self) -> f64 {
         self.last_flow_m3_s

@@ -4,7 +4,7 @@ use super::engine::{
     DIESEL_DENSITY_KG_M3, DIESEL_FUEL_M3_J, NEBRASKA_FUEL_M3_J, derate_continuous, derate_turbo, diesel_fuel_m3_j,
     fuel_rate_m3_s,
 };
-use super::pump::{PumpCurve, PumpDuty, fit_three_points, hydraulic_power_w, shaft_power_w};
+use super::pump::{PumpCurve, PumpDuty, efficiency_at, fit_three_points, hydraulic_power_w, shaft_power_w};
 use super::suction::{atmospheric_pressure_pa, npsh_available_m};
 use super::symbol::{POSITIVE, evaluate, needed, output, preset};
 use crate::check::{Band, Check, Kind, Status};
@@ -84,6 +84,24 @@ pub const FORMULAS: &[Formula] = &[
             let shaft = shaft_power_w(rho, q, h, eta);
             [hydraulic_power_w(rho, q, h), shaft, shaft * b]
         }),
+    },
+    Formula {
+        name: "pump-efficiency",
+        meaning: "Efficiency of a pump away from its best flow",
+        equation: "eta = eta_b q (2 - q), q = Q/Q_b",
+        inputs: &[
+            FLOW,
+            needed("best_flow", "flow of best efficiency at the running speed", D::Flow, "L/s", POSITIVE),
+            preset("best_efficiency", "efficiency there", D::Fraction, "%", (0.05, 0.95), 0.60),
+        ],
+        outputs: &[
+            output("efficiency", "efficiency at the flow", D::Fraction, "%"),
+            output("flow_over_best", "flow over the best flow", D::Fraction, "%"),
+        ],
+        source: "common practice, no source: a parabola through no flow and the best point",
+        status: Status::Assumed,
+        limits: "near the best flow; from 11 % to 189 % of it the parabola, outside a fifth of the best",
+        evaluate: evaluate!(|q, best, eta| [efficiency_at(q / best, eta), q / best]),
     },
     Formula {
         name: "atmospheric-pressure",

@@ -7,7 +7,7 @@
 //! ```
 //! The bar is driven by total head and friction follows Swamee-Jain, as in the general network program that it was first compared with.
 
-use super::manifold::{Branch, ManifoldFlow, Outlet, Trunk, solve_manifold};
+use super::manifold::{Branch, ManifoldFlow, Outlet, Trunk, manifold_network, solve_manifold};
 use super::orifice::emitter_coefficient;
 use super::pipe::{FrictionLaw, PipeRun};
 use super::pump::{PumpCurve, PumpDuty, hydraulic_power_w};
@@ -95,6 +95,33 @@ impl Worked {
     }
 }
 
+/// What Newton's method on all heads and flows gives: pump and branches (L/s), head of the pump and at the manifold (m).
+struct Reference {
+    pump_l_s: f64,
+    branch_l_s: [f64; 3],
+    pump_head_m: f64,
+    manifold_m: f64,
+}
+
+/// One number of the plant as Newton solves it.
+fn newton(plant: Worked, what: fn(&Reference) -> f64) -> f64 {
+    let reference = || -> Option<Reference> {
+        let curve = PumpCurve::from_points(&PUMP_POINTS).ok()?;
+        let (network, pump, manifold, outlets) =
+            manifold_network(&plant.trunk(), &curve, plant.duty(), &plant.branches(), ("pump", &[]));
+        let flow = network.solve(plant.water()).ok()?;
+        let [spray, hopper, makeup] = outlets[..] else { return None };
+        let l_s = |link| 1_000.0 * flow.flow_m3_s(link);
+        Some(Reference {
+            pump_l_s: l_s(pump),
+            branch_l_s: [l_s(spray), l_s(hopper), l_s(makeup)],
+            pump_head_m: curve.running(plant.duty()).head_and_slope(flow.flow_m3_s(pump)).0,
+            manifold_m: flow.head_m(manifold) - 5.0,
+        })
+    };
+    reference().map_or(f64::NAN, |r| what(&r))
+}
+
 /// One number of the solved plant, in L/s and m.
 fn read(plant: Worked, what: fn(&ManifoldFlow) -> f64) -> f64 {
     plant.solve().map_or(f64::NAN, |flow| what(&flow))
@@ -167,6 +194,16 @@ pub const CHECKS: &[Check] = &[
     row("network-makeup", "L/s", 22.518, || read(BASE, makeup_l_s)),
     row("network-manifold", "m", 20.942, || read(BASE, |flow| flow.manifold_head_m - 5.0)),
     row("network-bar-inlet", "m", 19.912, || read(BASE, |flow| flow.outlet_head_m[0])),
+    row("network-newton-pump-flow", "L/s", 45.753, || newton(BASE, |r| r.pump_l_s)),
+    row("network-newton-pump-head", "m", 28.972, || newton(BASE, |r| r.pump_head_m)),
+    row("network-newton-spray", "L/s", 13.608, || newton(BASE, |r| r.branch_l_s[0])),
+    row("network-newton-hopper", "L/s", 9.627, || newton(BASE, |r| r.branch_l_s[1])),
+    row("network-newton-makeup", "L/s", 22.518, || newton(BASE, |r| r.branch_l_s[2])),
+    row("network-newton-manifold", "m", 20.942, || newton(BASE, |r| r.manifold_m)),
+    row("network-newton-speed-090-pump", "L/s", 40.40, || newton(SLOW, |r| r.pump_l_s)),
+    row("network-newton-4in-delivery-pump", "L/s", 39.53, || newton(NARROW, |r| r.pump_l_s)),
+    row("network-newton-half-plugged-pump", "L/s", 41.12, || newton(HALF_PLUGGED, |r| r.pump_l_s)),
+    row("network-newton-worn-pump", "L/s", 51.16, || newton(WORN, |r| r.pump_l_s)),
     row("network-suction-loss", "m", 1.176, || read(BASE, |flow| flow.suction_loss_m)),
     row("network-delivery-loss", "m", 1.854, || read(BASE, |flow| flow.delivery_loss_m)),
     row("network-churchill-pump-flow", "L/s", 45.755, || read(CHURCHILL, pump_l_s)),

@@ -2,7 +2,7 @@
 
 use super::line::{Line, LineState};
 use crate::draw::Draws;
-use crate::hydraulics::manifold::manifold_network;
+use crate::hydraulics::manifold::{MAX_BRANCHES, manifold_network};
 use crate::hydraulics::network::NetworkError;
 use crate::particle::water::WaterState;
 use crate::plant::OutletNode;
@@ -17,6 +17,9 @@ pub(crate) fn check_line(
     water: &WaterState,
     outlets: &[OutletNode],
 ) -> Result<(), (String, String)> {
+    if line.outlets.len() > MAX_BRANCHES {
+        return Err(in_words(&NetworkError::TooManyBranches { count: line.outlets.len(), limit: MAX_BRANCHES }));
+    }
     let mut state = LineState::default();
     let mut flows = vec![crate::stage::OutletState::default(); outlets.len()];
     line.solve(draws, water, outlets, &mut state, &mut flows);

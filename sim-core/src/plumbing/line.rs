@@ -35,11 +35,15 @@ pub struct LineState {
     pub manifold_m: f64,
     /// Level of the pump above the water (m).
     pub lift_m: f64,
+    /// True over nominal sizes of the hoses.
+    pub tolerance: Tolerance,
     /// Viscosity and friction law.
     pub water: PipeWater,
     /// Branches; the first `count` are in use.
     branches: [Branch; MAX_BRANCHES],
     count: usize,
+    /// Share of the holes of each branch that is open.
+    open_share: [f64; MAX_BRANCHES],
     /// Heads and flows, or why there are none.
     pub flow: Result<ManifoldFlow, NetworkError>,
     /// Answer of the middle case, from which every trial starts.
@@ -56,9 +60,11 @@ impl Default for LineState {
             duty: PumpDuty::default(),
             manifold_m: 0.0,
             lift_m: 0.0,
+            tolerance: Tolerance::NOMINAL,
             water: PipeWater { kinematic_viscosity_m2_s: 1.3e-6, law: FrictionLaw::Churchill },
             branches: [NO_BRANCH; MAX_BRANCHES],
             count: 0,
+            open_share: [1.0; MAX_BRANCHES],
             flow: Err(NetworkError::NoOutlet),
             start: None,
         }
@@ -71,6 +77,11 @@ impl LineState {
         &self.branches[..self.count]
     }
 
+    /// Share of the holes of each branch that is open.
+    pub fn open_shares(&self) -> &[f64] {
+        &self.open_share[..self.count]
+    }
+
     /// Pressure that a gauge on the manifold shows (Pa).
     pub fn gauge_pa(&self, density_kg_m3: f64) -> f64 {
         self.flow.as_ref().map_or(0.0, |flow| (flow.manifold_head_m - self.manifold_m) * density_kg_m3 * G)
@@ -80,7 +91,8 @@ impl LineState {
 impl Line {
     /// Puts the line together for a trial.
     pub(super) fn assemble(&self, draws: &Draws, water: &WaterState, outlets: &[OutletNode], state: &mut LineState) {
-        let tolerance: Tolerance = self.supply.tolerance(draws);
+        let tolerance = self.supply.tolerance(draws);
+        state.tolerance = tolerance;
         state.trunk = self.supply.trunk(&tolerance);
         state.duty = self.supply.duty(draws);
         state.lift_m = self.supply.lift.get(draws);
@@ -89,7 +101,9 @@ impl Line {
             PipeWater { kinematic_viscosity_m2_s: water.kinematic_viscosity_m2_s(), law: FrictionLaw::Churchill };
         state.count = 0;
         for (slot, outlet) in state.branches.iter_mut().zip(&self.outlets) {
-            let branch = outlets.get(*outlet).and_then(|o| o.outlet.branch(draws, &tolerance));
+            let node = outlets.get(*outlet);
+            state.open_share[state.count] = node.map_or(1.0, |o| o.outlet.open_share(draws));
+            let branch = node.and_then(|o| o.outlet.branch(draws, &tolerance));
             *slot = branch.map_or(NO_BRANCH, |b| Branch { elevation_m: state.manifold_m + b.elevation_m, ..b });
             state.count += 1;
         }

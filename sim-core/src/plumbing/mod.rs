@@ -11,14 +11,22 @@
 //!
 //! Levels are metres above the water from which the pump draws.
 
+mod case;
 mod check;
+mod explain;
 mod hose;
 mod line;
+mod remedy;
 mod spray;
+mod study;
 mod supply;
 
+pub use case::{CaseBranch, Change, WaterCase};
 pub(crate) use check::check_line;
+pub use explain::{Explanation, Fault, explain};
 pub use hose::{FITTING_WORDS, HOSE_WORDS, Hose, HoseKeys, Tolerance};
 pub use line::{Line, LineState};
+pub use remedy::{Effort, Remedy, RemedyOutcome, remedies};
 pub use spray::{HoleSpread, hole_spread};
+pub use study::{DutyToBuy, NeedInTrial, StageNeed, Standing, TrialWater, WANTED_SHARE, WaterStudy};
 pub use supply::{Fed, OutletFacts, Supply};

@@ -2,6 +2,7 @@
 
 mod ground;
 mod ground_only;
+mod pumps;
 mod read;
 mod understood;
 

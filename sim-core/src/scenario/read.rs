@@ -9,10 +9,11 @@ use sha2::{Digest, Sha256};
 use toml::de::{DeTable, DeValue};
 
 use super::ground::{Surroundings, read_ground};
+use super::pumps::{check_middle_case, check_pumps};
 use super::understood::rows_of;
 use crate::draw::InputList;
 use crate::plant::{Node, OutletNode, Part, Plant, Understood, Wire, wire_up};
-use crate::plumbing::{Fed, Line, check_line};
+use crate::plumbing::{Fed, Line};
 use crate::problem::{Problems, did_you_mean};
 use crate::quantity::{Dimension, UnitChoice};
 use crate::registry::Registry;
@@ -251,14 +252,14 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
 }
 
 /// An outlet's place of mounting, as read.
-struct Mount {
-    id: String,
+pub(super) struct Mount {
+    pub id: String,
     kind: &'static str,
     on: String,
-    place: Range<usize>,
+    pub place: Range<usize>,
     index: usize,
     /// The pump that feeds it, and what the pump is told of it.
-    fed: Option<(String, Fed)>,
+    pub fed: Option<(String, Fed)>,
 }
 
 /// The tables of a list `[[name]]`, each with its place.
@@ -597,64 +598,6 @@ fn check_mounts(mounts: &[Mount], parts: &[Part], problems: &mut Problems) {
             problems.error(mount.place.clone(), format!("`{stage}` has no section `{section}`"), help);
         }
     }
-}
-
-/// Checks that each outlet without a pressure of its own has a pump, and tells which ones have no part in a pump's water.
-fn check_pumps(mounts: &[Mount], parts: &[Part], problems: &mut Problems) {
-    if problems.has_errors() {
-        return;
-    }
-    let pumps: Vec<&str> = parts
-        .iter()
-        .filter(|p| p.stage.as_ref().is_some_and(|s| s.supply().is_some()))
-        .map(|p| p.id.as_str())
-        .collect();
-    for mount in mounts {
-        match &mount.fed {
-            Some((pump, _)) if pumps.contains(&pump.as_str()) => {}
-            Some((pump, _)) => {
-                let help = match (did_you_mean(pump, pumps.iter().copied()), pumps.is_empty()) {
-                    (Some(word), _) => format!("did you mean from = \"{word}\"?"),
-                    (None, true) => "give its pressure (or flow), or add a [[stage]] of kind = \"pump\"".into(),
-                    (None, false) => format!("write from = \"...\" with one of the pumps: {}", pumps.join(", ")),
-                };
-                problems.error(
-                    mount.place.clone(),
-                    format!("nothing feeds water outlet `{}`: there is no pump `{pump}`", mount.id),
-                    help,
-                );
-            }
-            None if !pumps.is_empty() => problems.note(
-                mount.place.clone(),
-                format!("`{}` has a pressure or flow of its own: its water is not drawn from a pump", mount.id),
-                "",
-            ),
-            None => {}
-        }
-    }
-}
-
-/// Solves the middle case of each pump by the reference method; what it refuses is told at the pump.
-fn check_middle_case(
-    lines: &[Line],
-    outlets: &[OutletNode],
-    inputs: &InputList,
-    ground: &crate::ground::Ground,
-    parts: &[Part],
-    problems: &mut Problems,
-) -> bool {
-    let mut draws = crate::draw::Draws::new(0, inputs);
-    draws.set_middle(inputs);
-    let water = crate::particle::water::WaterState::clean(ground.inputs.water_temperature_c.get(&draws));
-    let mut sound = true;
-    for line in lines {
-        if let Err((message, help)) = check_line(line, &draws, &water, outlets) {
-            let place = parts.iter().find(|p| p.id == line.id).map(|p| p.place.clone());
-            problems.error(place, message, help);
-            sound = false;
-        }
-    }
-    sound
 }
 
 fn read_wires(document: &DeTable<'_>, problems: &mut Problems, whole: &Range<usize>) -> (Vec<Wire>, Range<usize>) {

@@ -96,4 +96,13 @@ pub const SETTINGS: &[Setting] = &[
         "water that washing needs per mass finer than 75 um",
         "50 US gpm per t/h of minus 200 mesh (trade magazine, 2017)",
     ),
+    Setting::uncertain(
+        "slurry_need",
+        Dimension::WaterPerMass,
+        || Spread::triangular(0.3e-3, 0.5e-3, 0.8e-3),
+        (0.0, 0.02),
+        Nature::Ignorance,
+        "water at the feed end per dry mass for the charge to run as a slurry and clay not to ball",
+        "assumed; below about 0.5 m3/t clay balls instead of washing out",
+    ),
 ];

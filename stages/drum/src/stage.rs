@@ -65,6 +65,7 @@ struct DrumStage {
     coating_wash: Input,
     wash_need: Input,
     fines_need: Input,
+    slurry_need: Input,
     plans: Vec<Box<dyn SectionPlan>>,
     /// Outlets mounted on each section; those mounted on the drum as a whole count with the first.
     water: Vec<Vec<Mounted>>,
@@ -89,6 +90,11 @@ struct Numbers {
     capacity: usize,
     spilled: usize,
     wash: usize,
+    wash_at_hand: usize,
+    wash_by_feed: usize,
+    wash_by_fines: usize,
+    slurry: usize,
+    slurry_at_hand: usize,
     profile: Vec<usize>,
     overload: usize,
     spill: usize,
@@ -190,6 +196,7 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
         coating_wash: s.input("coating_wash"),
         wash_need: s.input("wash_need"),
         fines_need: s.input("fines_need"),
+        slurry_need: s.input("slurry_need"),
         plans,
         water,
         holes,
@@ -233,6 +240,11 @@ fn numbers(b: &mut StageBuilder<'_>, names: &[String], lengths: &[f64]) -> Numbe
         capacity: b.measure("capacity_over_feed", Dimension::Number, "largest feed that the drum carries over the mean feed"),
         spilled: b.measure("spilled_share", Dimension::Fraction, "share of the feed that spills at the feed end"),
         wash: b.water_need("wash", "water for wet screening and for washing the fines"),
+        wash_at_hand: b.water_at_hand("wash", "water added ahead of the end of the screen"),
+        wash_by_feed: b.water_rule("wash", "need_by_feed", "wash water for the feed"),
+        wash_by_fines: b.water_rule("wash", "need_by_fines", "wash water for the fines below 75 um"),
+        slurry: b.water_need("slurry", "water at the feed end of the drum for the charge to run as a slurry"),
+        slurry_at_hand: b.water_at_hand("slurry", "water that comes with the feed of the drum and onto its first section"),
         profile,
         overload: b.warning("drum-overloaded", "limit", "the drum cannot carry this feed at its slope and speed: feed less, turn faster, tilt more or build it wider"),
         spill: b.warning("drum-spills", "limit", "more than 1 % of the feed spills back at the feed end: feed less, turn faster or tilt more"),
@@ -451,7 +463,13 @@ impl Stage for DrumStage {
         let fines_kg_s = feed.clay_kg_s
             + worn
             + (0..SOLID_CLASSES).map(|c| feed.rock_kg_s[c] * share_below(c, 75.0e-6)).sum::<f64>();
-        out[m.wash] = (trial.get(self.wash_need) * dry_kg_s).max(trial.get(self.fines_need) * fines_kg_s);
+        out[m.wash_by_feed] = trial.get(self.wash_need) * dry_kg_s;
+        out[m.wash_by_fines] = trial.get(self.fines_need) * fines_kg_s;
+        out[m.wash] = out[m.wash_by_feed].max(out[m.wash_by_fines]);
+        out[m.wash_at_hand] = undersize.added_water_m3_s;
+        let first_m3_s: f64 = self.water.first().into_iter().flatten().map(|w| trial.water_m3_s(w)).sum();
+        out[m.slurry] = trial.get(self.slurry_need) * dry_kg_s;
+        out[m.slurry_at_hand] = kept(feed.water_m3_s, spill.water_m3_s) + first_m3_s;
         work.warnings[m.overload] = overloaded;
         work.warnings[m.spill] = spilled > 0.01;
         work.warnings[m.fast] = shell.speed_over_critical() > 0.6;

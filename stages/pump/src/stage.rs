@@ -76,6 +76,7 @@ struct OutletMeasures {
     first_hole: Option<usize>,
     last_hole: Option<usize>,
     weakest_hole: Option<usize>,
+    plugged: Option<usize>,
     reach: Option<usize>,
 }
 
@@ -235,8 +236,9 @@ fn declare_outlet(b: &mut StageBuilder<'_>, fed: &Fed) -> OutletMeasures {
             b.measure(name("hose_speed"), Dimension::Velocity, format!("speed of the water in the hose to {id}"))
         }),
         first_hole: bar
-            .then(|| b.measure(name("first_hole"), Dimension::Flow, format!("flow of the first hole of {id}"))),
-        last_hole: bar.then(|| b.measure(name("last_hole"), Dimension::Flow, format!("flow of the last hole of {id}"))),
+            .then(|| b.measure(name("first_hole"), Dimension::Flow, format!("flow of the first open hole of {id}"))),
+        last_hole: bar
+            .then(|| b.measure(name("last_hole"), Dimension::Flow, format!("flow of the last open hole of {id}"))),
         weakest_hole: bar.then(|| {
             b.measure(
                 name("weakest_hole"),
@@ -244,6 +246,7 @@ fn declare_outlet(b: &mut StageBuilder<'_>, fed: &Fed) -> OutletMeasures {
                 format!("flow of the weakest hole of {id} over that of its strongest"),
             )
         }),
+        plugged: bar.then(|| b.measure(name("plugged_holes"), Dimension::Number, format!("plugged holes of {id}"))),
         reach: (!fed.facts.open_end).then(|| {
             b.measure(
                 name("jet_reach"),
@@ -319,6 +322,10 @@ impl Stage for Pump {
             if flow.dry[j] {
                 outside.dry = Some(j);
             }
+            let open_share = line.open_shares().get(j).copied().unwrap_or(1.0);
+            if let Some(i) = m.plugged {
+                out[i] = (1.0 - open_share) * fed.facts.holes;
+            }
             if let Some(i) = m.hose_speed {
                 out[i] = pipe_speed_m_s(q, branch.hose.bore_m);
                 outside.see_hose(j, out[i]);
@@ -327,8 +334,9 @@ impl Stage for Pump {
             if let (Some(first), Some(last), Some(weakest)) = (m.first_hole, m.last_hole, m.weakest_hole)
                 && let Some(spread) = hole_spread(flow, branch, j, line.water)
             {
-                out[first] = spread.first_m3_s;
-                out[last] = spread.last_m3_s;
+                // The march spreads plugged holes evenly; an open one passes more than the mean of both.
+                out[first] = spread.first_m3_s / open_share;
+                out[last] = spread.last_m3_s / open_share;
                 out[weakest] = spread.least_m3_s / spread.most_m3_s;
                 weakest_head_m = spread.least_head_m;
                 outside.see_bar(j, out[weakest], &fed.facts);

@@ -182,28 +182,38 @@ impl Concern {
             Concern::NoWater | Concern::PastEnd | Concern::Hunts => return None,
             Concern::DryBranch => format!("{}: {}", name(o.dry?), self.plain()),
             Concern::Cavitates | Concern::SuctionTight => format!(
-                "{} ({} of suction head at hand, the pump asks for {} and should keep {} in hand)",
+                "{} (in the middle run {} of suction head is at hand; the pump asks for {} and should keep {} in hand)",
                 self.plain(),
                 head(f.npsh_available_m),
                 head(o.site.npsh_required_m),
                 head(NPSH_MARGIN_M)
             ),
             Concern::EngineOverloaded => format!(
-                "the pump takes {}, the engine gives {} at this altitude and heat: run it slower, throttle, or take a larger engine",
+                "the pump asks for more power than the engine gives at this altitude and heat ({} against {} in the middle run): run it slower, throttle, or take a larger engine",
                 power(f.engine_w),
                 power(o.site.engine_power_w?)
             ),
             Concern::BelowBest | Concern::BeyondBest => {
-                format!("{} ({}, {} of its best flow)", self.plain(), flow(f.flow_m3_s), percent(f.share_of_best))
+                format!(
+                    "{} (in the middle run {}, {} of its best flow)",
+                    self.plain(),
+                    flow(f.flow_m3_s),
+                    percent(f.share_of_best)
+                )
             }
             Concern::FastSuction | Concern::FastDelivery => {
                 let v = if self == Concern::FastSuction { f.suction_m_s } else { f.delivery_m_s };
-                format!("{} ({}; keep it below {})", self.plain(), speed(v), speed(HOSE_SPEED_LIMIT_M_S))
+                format!(
+                    "{} ({} in the middle run; keep it below {})",
+                    self.plain(),
+                    speed(v),
+                    speed(HOSE_SPEED_LIMIT_M_S)
+                )
             }
             Concern::FastHose => {
                 let (j, v) = o.hose?;
                 format!(
-                    "the water runs {} in the hose to {}: a wider one saves head (keep it below {})",
+                    "the water runs {} in the middle run in the hose to {}: a wider one saves head (keep it below {})",
                     speed(v),
                     name(j),
                     speed(HOSE_SPEED_LIMIT_M_S)

@@ -5,6 +5,7 @@
 //! | [`flow`] | depth and speed over riffles |
 //! | [`settling`] | hindered settling; the simple settling form |
 //! | [`enrichment`] | gold near the bed |
+//! | [`needs`] | water that the box needs, rule by rule |
 //! | [`packing`] | too much gravel, slurry too thick |
 //! | [`scour`] | gold lifted out again |
 //! | [`guards`] | uncovered rock, starved box, bypass by size: honest outside the calibration |
@@ -25,6 +26,7 @@ pub mod flow;
 pub mod guards;
 mod lanes;
 pub mod model;
+pub mod needs;
 pub mod packing;
 pub mod practice;
 pub mod recovery;
@@ -51,6 +53,7 @@ pub fn formulas() -> Vec<&'static Formula> {
         flow::FORMULAS,
         settling::FORMULAS,
         enrichment::FORMULAS,
+        needs::FORMULAS,
         packing::FORMULAS,
         scour::FORMULAS,
         guards::FORMULAS,

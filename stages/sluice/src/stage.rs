@@ -17,9 +17,9 @@ use sim_core::stage::{Mounted, Port, Ports, Stage, StageBuilder, StageKind, Tria
 
 use crate::capture::{BoxGeometry, Fate, GoldGrain, HydraulicState, Riffle, SlurryState, capture};
 use crate::constants::{Constants, UNCERTAIN};
-use crate::guards::minimum_flow_m2_s;
+use crate::flow::{Channel, roughness_m};
 use crate::model::SettlingForm;
-use crate::practice::MOST_SOLIDS_BY_VOLUME;
+use crate::needs::{BoxDemand, box_needs};
 use crate::stage_settings::SETTINGS;
 use crate::warnings::{Concern, Concerns, Facts, GOLD_RANGE_M, Severity};
 
@@ -61,6 +61,11 @@ struct Sluice {
     packing: usize,
     scour: usize,
     need: usize,
+    at_hand: usize,
+    by_width: usize,
+    by_solids: usize,
+    by_cover: usize,
+    by_motion: usize,
 }
 
 /// What a worker keeps from trial to trial.
@@ -109,8 +114,12 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
             Dimension::Fraction,
             "share of the catching rate that scour leaves for gold of 0.2 mm",
         ),
-        need: b
-            .water_need("sluice", "water for the published minimum flow per width and at most 12 % solids by volume"),
+        need: b.water_need("sluice", "water that the box needs: the most that one of its rules asks for"),
+        at_hand: b.water_at_hand("sluice", "water in the slurry of the box"),
+        by_width: b.water_rule("sluice", "need_by_width", "the published minimum flow per width"),
+        by_solids: b.water_rule("sluice", "need_by_solids", "at most 12 % solids by volume"),
+        by_cover: b.water_rule("sluice", "need_by_cover", "water as deep as the largest stone that passes the holes"),
+        by_motion: b.water_rule("sluice", "need_by_motion", "water that moves the largest stone that passes the holes"),
     }))
 }
 
@@ -223,9 +232,24 @@ impl Stage for Sluice {
         m[self.flow] = state.flow_per_width_m2_s;
         m[self.packing] = state.packing * state.thick * state.cover;
         m[self.scour] = state.scour;
-        let all_runs_m = self.geometry.width_m * f64::from(self.geometry.runs.max(1));
-        let by_width = minimum_flow_m2_s(self.geometry.riffle_height_m) * all_runs_m - solids_m3_s;
-        let by_solids = solids_m3_s * (1.0 - MOST_SOLIDS_BY_VOLUME) / MOST_SOLIDS_BY_VOLUME;
-        m[self.need] = by_width.max(by_solids);
+        let needs = box_needs(&BoxDemand {
+            width_m: self.geometry.width_m * f64::from(self.geometry.runs.max(1)),
+            riffle_height_m: self.geometry.riffle_height_m,
+            channel: Channel {
+                slope: self.geometry.slope,
+                roughness_m: roughness_m(constants.roughness_ratio, self.geometry.riffle_height_m),
+                gravity_m_s2: constants.gravity_m_s2,
+                von_karman: constants.von_karman,
+            },
+            solids_m3_s,
+            largest_stone_m: feed.largest_m,
+            cover_ratio: constants.cover_ratio,
+        });
+        m[self.need] = needs.largest_m3_s();
+        m[self.at_hand] = out.water_m3_s;
+        m[self.by_width] = needs.width_m3_s;
+        m[self.by_solids] = needs.solids_m3_s;
+        m[self.by_cover] = needs.cover_m3_s;
+        m[self.by_motion] = needs.motion_m3_s;
     }
 }

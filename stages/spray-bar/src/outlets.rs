@@ -260,6 +260,10 @@ impl Outlet for Holes {
         })
     }
 
+    fn open_share(&self, draws: &Draws) -> f64 {
+        1.0 - self.plugged.get(draws)
+    }
+
     fn branch(&self, draws: &Draws, tolerance: &Tolerance) -> Option<Branch> {
         let each = emitter_coefficient(self.coefficient.get(draws), self.hole_now_m(draws));
         let coefficient = (1.0 - self.plugged.get(draws)) * each;
