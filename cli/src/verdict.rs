@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use sim_core::plant::Plant;
-use sim_core::quantity::{Dimension, UnitChoice, show};
+use sim_core::quantity::{Dimension, show};
 use sim_core::result::{Loss, Outcome};
 
 use crate::water_words;

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use sim_core::plant::Plant;
-use sim_core::plumbing::{Remedy, RemedyOutcome, WaterStudy, remedies};
+use sim_core::plumbing::{DutyToBuy, Remedy, RemedyOutcome, WaterStudy, plan, remedies};
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::result::{Outcome, Summary};
 
@@ -63,40 +63,48 @@ pub(crate) fn remedy_lines(plant: &Plant, seed: u64) -> String {
     for line in 0..plant.lines.len() {
         let Some(study) = WaterStudy::new(plant, line, seed, STUDY_TRIALS) else { continue };
         let list = remedies(&study);
-        let whole = list.iter().filter(|r| r.meets).count();
-        let _ = writeln!(
-            t,
-            "{}",
-            match (list.is_empty(), whole) {
-                (true, _) =>
-                    "No single change of its hoses, holes or pump brings more water where it is missing.".to_string(),
-                (false, 0) => format!("No single change is enough; what helps most at `{}`:", study.middle.case.pump),
-                _ => format!(
-                    "What would do, least effort first (the network of `{}` solved anew):",
-                    study.middle.case.pump
-                ),
+        let enough: Vec<&RemedyOutcome> = list.iter().filter(|r| r.meets).take(SHOWN).collect();
+        let pump = &study.middle.case.pump;
+        if !enough.is_empty() {
+            let _ = writeln!(t, "What would do, least effort first (the network of `{pump}` solved anew):");
+            for remedy in enough {
+                let _ = writeln!(t, "  {}", remedy_words(remedy, &study, plant.units));
             }
-        );
-        let shown: Vec<&RemedyOutcome> = if whole > 0 {
-            list.iter().filter(|r| r.meets).take(SHOWN).collect()
         } else {
-            list.iter().take(SHOWN).collect()
-        };
-        for remedy in shown {
-            let _ = writeln!(t, "  {}", remedy_words(remedy, &study, plant.units));
+            let steps = plan(&study);
+            let _ = match steps.last() {
+                Some(last) if last.meets => {
+                    writeln!(t, "No single change is enough at `{pump}`; one after the other these are:")
+                }
+                Some(_) => writeln!(t, "No change is enough at `{pump}`; one after the other these help most:"),
+                None => writeln!(t, "No change of hoses, holes or pump brings more water where it is missing."),
+            };
+            for (i, remedy) in steps.iter().enumerate() {
+                let _ = writeln!(t, "  {}. {}", i + 1, remedy_words(remedy, &study, plant.units));
+            }
         }
-        if let Some(duty) = study.duty_to_buy() {
-            let _ = writeln!(
-                t,
-                "Pump duty to buy, with hoses and holes as they are: {} at {} of head meets the need in 9 runs of 10.",
-                show(duty.flow_m3_s, Dimension::Flow, plant.units),
-                show(duty.head_m, Dimension::Head, plant.units)
-            );
-        } else {
-            let _ = writeln!(t, "No pump alone brings enough water through these hoses and holes in 9 runs of 10.");
-        }
+        let _ = writeln!(t, "{}", duty_words(study.duty_to_buy(), plant.units));
     }
     t
+}
+
+/// Head beyond which no usual single-stage pump of a wash plant goes, m. Common practice, no source.
+const USUAL_HEAD_M: f64 = 70.0;
+
+/// The duty to buy.
+fn duty_words(duty: Option<DutyToBuy>, units: UnitChoice) -> String {
+    let Some(duty) = duty else {
+        return "No pump alone brings enough water through these hoses and holes in 9 runs of 10.".into();
+    };
+    let (flow, head) = (show(duty.flow_m3_s, Dimension::Flow, units), show(duty.head_m, Dimension::Head, units));
+    if duty.head_m > USUAL_HEAD_M {
+        return format!(
+            "Through the hoses and holes as they are it would take {flow} at {head} of head, which no usual pump gives: open up hoses and holes first."
+        );
+    }
+    format!(
+        "Pump duty to buy, with hoses and holes as they are: {flow} at {head} of head meets the need in 9 runs of 10."
+    )
 }
 
 /// A remedy and what it comes to.

@@ -98,14 +98,10 @@ impl<'p> Worker<'p> {
         crate::draw::Input::Drawn(index).get(&self.draws)
     }
 
-    /// Runs the middle case with more water from one outlet than it gives, to see where that water goes.
-    pub fn run_middle_with_more(&mut self, outlet: usize, more_m3_s: f64) {
-        self.draws.set_middle(&self.plant.inputs);
-        let feed_m3_s = self.draw_ground_and_water();
-        if let Some(state) = self.outlets.get_mut(outlet) {
-            state.flow_m3_s += more_m3_s;
-        }
-        self.pass(feed_m3_s);
+    /// Runs the stages of the last trial once more with other water from the outlets than they give.
+    pub fn pass_again_with(&mut self, alter: impl FnOnce(&mut [OutletState])) {
+        alter(&mut self.outlets);
+        self.pass(self.feed_m3_s());
     }
 
     /// Loose ground fed in the last trial, m3/s.

@@ -262,7 +262,7 @@ fn refused(text: &str, message: &str, help: &str, place: &str) {
     let errors: Vec<_> = problems.in_order().into_iter().filter(|p| p.severity == Severity::Error).collect();
     let found = errors.iter().find(|p| p.message.contains(message)).unwrap_or_else(|| panic!("{errors:#?}"));
     assert!(found.help.contains(help), "{}", found.help);
-    let at = found.span.clone().map_or("", |s| &text[s]);
+    let at = found.span.clone().map_or("", |s| &text[s]).trim_start_matches('"');
     assert!(at.starts_with(place), "{message}: marks {at:?}");
 }
 
@@ -318,25 +318,25 @@ fn property_impossible_pumps_are_refused_with_words_and_place() {
         &change("plugged = \"0 %\"", "plugged = \"0 %\"\npressure = \"20 psi\"\nfrom = \"pump\""),
         "has a pressure or flow of its own and is fed by `pump` as well",
         "take one of the two out",
-        "\"pump\"",
+        "pump",
     );
     refused(
         &change("plugged = \"0 %\"", "plugged = \"0 %\"\nfrom = \"pumpe\""),
         "there is no pump `pumpe`",
         "did you mean from = \"pump\"?",
-        "\"drum.screen\"",
+        "drum.screen",
     );
     refused(
         &change("plugged = \"0 %\"", "plugged = \"0 %\"\nfrom = \"sluice\""),
         "there is no pump `sluice`",
         "pumps: pump",
-        "\"drum.screen\"",
+        "drum.screen",
     );
     refused(
         &change("delivery_fittings = [\"check-valve-swing\"]", "delivery_fittings = [\"check-valve-swng\"]"),
         "`check-valve-swng` is not known",
         "did you mean `check-valve-swing`?",
-        "\"check-valve-swng\"",
+        "check-valve-swng",
     );
     refused(
         &change("wear = \"0 %\"", "wear = \"0 %\"\nspeed = \"1800 rpm\""),
@@ -359,12 +359,7 @@ fn property_without_a_pump_outlets_want_a_pressure() {
     let text = base();
     let (start, end) = (text.find("[[stage]]\nkind = \"pump\"").unwrap(), text.find("[[water]]").unwrap());
     let text = format!("{}{}", &text[..start], &text[end..]);
-    refused(
-        &text,
-        "nothing feeds water outlet `spray`: there is no pump `pump`",
-        "give its pressure",
-        "\"drum.screen\"",
-    );
+    refused(&text, "nothing feeds water outlet `spray`: there is no pump `pump`", "give its pressure", "drum.screen");
 }
 
 #[test]
@@ -429,7 +424,8 @@ fn property_remedies_meet_the_need_that_the_present_pump_misses() {
     };
     assert_eq!(reach("drum", "wash", "box-water"), 0.0);
     assert!(reach("drum", "wash", "spray") > 0.99 && reach("sluice", "sluice", "spray") > 0.99);
-    assert_eq!(reach("drum", "slurry", "spray"), 0.0);
+    // More spray moves the charge a little, and with it what spills at the feed end.
+    assert!(reach("drum", "slurry", "spray").abs() < 0.01);
     assert!(reach("drum", "slurry", "hopper-nozzles") > 0.9);
     let now = study.standing(&[]);
     assert!(now.short_share > 0.9, "{now:?}");

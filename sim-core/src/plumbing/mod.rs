@@ -26,7 +26,7 @@ pub(crate) use check::check_line;
 pub use explain::{Explanation, Fault, explain};
 pub use hose::{FITTING_WORDS, HOSE_WORDS, Hose, HoseKeys, Tolerance};
 pub use line::{Line, LineState};
-pub use remedy::{Effort, Remedy, RemedyOutcome, remedies};
+pub use remedy::{Effort, Remedy, RemedyOutcome, plan, remedies};
 pub use spray::{HoleSpread, hole_spread};
 pub use study::{DutyToBuy, NeedInTrial, StageNeed, Standing, TrialWater, WANTED_SHARE, WaterStudy};
 pub use supply::{Fed, OutletFacts, Supply};

@@ -139,6 +139,48 @@ pub fn remedies(study: &WaterStudy) -> Vec<RemedyOutcome> {
     list
 }
 
+/// Several remedies together, where no single one is enough: at each step the one that leaves the least missing, until the needs are met or
+/// nothing helps any more. Each outcome is that of its remedy and all before it.
+///
+/// Greedy: a cheaper set may exist. At most [`MOST_STEPS`] steps.
+pub fn plan(study: &WaterStudy) -> Vec<RemedyOutcome> {
+    let mut steps: Vec<RemedyOutcome> = Vec::new();
+    let mut changes: Vec<Change> = Vec::new();
+    let mut now = study.standing(&[]);
+    let mut ladders = ladders(study);
+    while steps.len() < MOST_STEPS && now.short_share > 1.0 - WANTED_SHARE + 1e-12 {
+        let mut best: Option<(usize, RemedyOutcome)> = None;
+        for (l, ladder) in ladders.iter().enumerate() {
+            for remedy in ladder {
+                let with: Vec<Change> = changes.iter().copied().chain(remedy.changes()).collect();
+                let standing = study.standing(&with);
+                let meets = standing.short_share <= 1.0 - WANTED_SHARE + 1e-12;
+                let missing = standing.shortfall_m3_s;
+                // A further rung must earn its place; the first that meets the needs is enough.
+                let better = best.as_ref().is_none_or(|(_, b)| !b.meets && missing < 0.97 * b.standing.shortfall_m3_s);
+                if better && missing < now.shortfall_m3_s {
+                    best = Some((l, RemedyOutcome { remedy: *remedy, standing, meets, helps: true }));
+                }
+            }
+        }
+        let Some((l, outcome)) = best.filter(|(_, b)| b.standing.shortfall_m3_s < 0.98 * now.shortfall_m3_s) else {
+            break;
+        };
+        changes.extend(outcome.remedy.changes());
+        now = outcome.standing;
+        steps.push(outcome);
+        ladders.remove(l);
+        if outcome.remedy.effort() == Effort::Pump {
+            // One new pump is enough.
+            ladders.retain(|ladder| ladder.first().is_none_or(|r| r.effort() != Effort::Pump));
+        }
+    }
+    steps
+}
+
+/// Most remedies in a [`plan`].
+pub const MOST_STEPS: usize = 7;
+
 /// The first rung that meets the needs, else the best one.
 fn climb(study: &WaterStudy, ladder: &[Remedy], now: &Standing) -> Option<RemedyOutcome> {
     let mut best: Option<RemedyOutcome> = None;

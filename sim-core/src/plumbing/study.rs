@@ -5,7 +5,7 @@
 //!   then alter and solve the line alone, a few microseconds each: no stage runs again
 //! ```
 //! Which share of an outlet's water reaches which need is found by giving a little more of it to the middle case. What the streams carry
-//! otherwise (moisture, films on rock) is taken from the run as it was.
+//! otherwise (moisture, films on rock) is taken from the run. Needs are those of the plant with enough water.
 
 use crate::hydraulics::manifold::ManifoldFlow;
 use crate::plant::Plant;
@@ -79,11 +79,11 @@ impl WaterStudy {
         let mut worker = Worker::new(plant, seed);
         let mut needs = declared_needs(plant);
         find_shares(plant, &mut worker, line, &mut needs)?;
-        let middle = trial_water(plant, &worker, line, &needs)?;
+        let middle = trial_water(plant, &mut worker, line, &needs)?;
         let trials = (0..trials as u64)
             .filter_map(|t| {
                 worker.run_trial(t);
-                trial_water(plant, &worker, line, &needs)
+                trial_water(plant, &mut worker, line, &needs)
             })
             .collect();
         Some(WaterStudy { middle, needs: needs.into_iter().map(|n| n.0).collect(), trials })
@@ -201,7 +201,12 @@ fn find_shares(plant: &Plant, worker: &mut Worker<'_>, line: usize, needs: &mut 
         |worker: &Worker<'_>, i: usize| worker.measures.get(i).copied().filter(|x| x.is_finite()).unwrap_or(0.0);
     let base: Vec<f64> = needs.iter().map(|n| value(worker, n.1.at_hand)).collect();
     for outlet in &plant.lines.get(line)?.outlets {
-        worker.run_middle_with_more(*outlet, NUDGE_M3_S);
+        worker.run_middle();
+        worker.pass_again_with(|states| {
+            if let Some(state) = states.get_mut(*outlet) {
+                state.flow_m3_s += NUDGE_M3_S;
+            }
+        });
         for ((stage, numbers), base) in needs.iter_mut().zip(&base) {
             let share = (value(worker, numbers.at_hand) - base) / NUDGE_M3_S;
             // What is a share but for rounding is one.
@@ -212,19 +217,52 @@ fn find_shares(plant: &Plant, worker: &mut Worker<'_>, line: usize, needs: &mut 
     Some(())
 }
 
-fn trial_water(plant: &Plant, worker: &Worker<'_>, line: usize, needs: &[(StageNeed, Numbers)]) -> Option<TrialWater> {
-    let case = WaterCase::of(plant, worker, line)?;
-    let flows: Vec<f64> =
-        plant.lines.get(line)?.outlets.iter().map(|o| worker.outlets.get(*o).map_or(0.0, |s| s.flow_m3_s)).collect();
+/// Rounds in which a plant short of water is given more, to see what it needs when it has enough.
+const ENOUGH_ROUNDS: usize = 2;
+
+/// Needs in the worker's last pass, and what reaches them beside the branches of these flows.
+fn needs_of(worker: &Worker<'_>, needs: &[(StageNeed, Numbers)], flows: &[f64]) -> Vec<NeedInTrial> {
     let value = |i: usize| worker.measures.get(i).copied().filter(|x| x.is_finite()).unwrap_or(0.0);
-    let needs = needs
+    needs
         .iter()
         .map(|(stage, numbers)| NeedInTrial {
             need_m3_s: value(numbers.need),
-            beside_m3_s: value(numbers.at_hand) - reaching(stage, &flows),
+            beside_m3_s: value(numbers.at_hand) - reaching(stage, flows),
         })
-        .collect();
-    Some(TrialWater { case, branch_flow_m3_s: flows, needs, feed_m3_s: worker.feed_m3_s() })
+        .collect()
+}
+
+fn trial_water(
+    plant: &Plant,
+    worker: &mut Worker<'_>,
+    line: usize,
+    needs: &[(StageNeed, Numbers)],
+) -> Option<TrialWater> {
+    let case = WaterCase::of(plant, worker, line)?;
+    let flows: Vec<f64> =
+        plant.lines.get(line)?.outlets.iter().map(|o| worker.outlets.get(*o).map_or(0.0, |s| s.flow_m3_s)).collect();
+    // Needs are those of the plant with enough water: short of it the drum spills or screens less, and seems to need less.
+    let mut found = needs_of(worker, needs, &flows);
+    for _ in 0..ENOUGH_ROUNDS {
+        let factor = needs.iter().zip(&found).fold(1.0_f64, |most, ((stage, _), need)| {
+            let reached = reaching(stage, &flows);
+            if reached > 0.0 { most.max((need.need_m3_s - need.beside_m3_s) / reached) } else { most }
+        });
+        if factor <= 1.0 {
+            break;
+        }
+        let outlets = &plant.lines.get(line)?.outlets;
+        worker.pass_again_with(|states| {
+            for (outlet, q) in outlets.iter().zip(&flows) {
+                if let Some(state) = states.get_mut(*outlet) {
+                    state.flow_m3_s = factor * q;
+                }
+            }
+        });
+        let scaled: Vec<f64> = flows.iter().map(|q| factor * q).collect();
+        found = needs_of(worker, needs, &scaled);
+    }
+    Some(TrialWater { case, branch_flow_m3_s: flows, needs: found, feed_m3_s: worker.feed_m3_s() })
 }
 
 /// A quantile of a list, by the next trial up; NaN when it is empty.

@@ -94,6 +94,7 @@ struct Numbers {
     wash_by_feed: usize,
     wash_by_fines: usize,
     slurry: usize,
+    slurry_by_feed: usize,
     slurry_at_hand: usize,
     profile: Vec<usize>,
     overload: usize,
@@ -244,6 +245,7 @@ fn numbers(b: &mut StageBuilder<'_>, names: &[String], lengths: &[f64]) -> Numbe
         wash_by_feed: b.water_rule("wash", "need_by_feed", "wash water for the feed"),
         wash_by_fines: b.water_rule("wash", "need_by_fines", "wash water for the fines below 75 um"),
         slurry: b.water_need("slurry", "water at the feed end of the drum for the charge to run as a slurry"),
+        slurry_by_feed: b.water_rule("slurry", "need_for_slurry", "the charge runs as a slurry and clay does not ball"),
         slurry_at_hand: b.water_at_hand("slurry", "water that comes with the feed of the drum and onto its first section"),
         profile,
         overload: b.warning("drum-overloaded", "limit", "the drum cannot carry this feed at its slope and speed: feed less, turn faster, tilt more or build it wider"),
@@ -469,6 +471,7 @@ impl Stage for DrumStage {
         out[m.wash_at_hand] = undersize.added_water_m3_s;
         let first_m3_s: f64 = self.water.first().into_iter().flatten().map(|w| trial.water_m3_s(w)).sum();
         out[m.slurry] = trial.get(self.slurry_need) * dry_kg_s;
+        out[m.slurry_by_feed] = out[m.slurry];
         out[m.slurry_at_hand] = kept(feed.water_m3_s, spill.water_m3_s) + first_m3_s;
         work.warnings[m.overload] = overloaded;
         work.warnings[m.spill] = spilled > 0.01;

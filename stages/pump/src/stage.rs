@@ -328,7 +328,10 @@ impl Stage for Pump {
             }
             if let Some(i) = m.hose_speed {
                 out[i] = pipe_speed_m_s(q, branch.hose.bore_m);
-                outside.see_hose(j, out[i]);
+                // A throttled open end runs fast on purpose.
+                if !fed.facts.open_end {
+                    outside.see_hose(j, out[i]);
+                }
             }
             let mut weakest_head_m = flow.outlet_head_m[j];
             if let (Some(first), Some(last), Some(weakest)) = (m.first_hole, m.last_hole, m.weakest_hole)
