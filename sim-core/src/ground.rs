@@ -127,6 +127,8 @@ pub struct GroundDraw {
     pub rock_density_kg_m3: f64,
     /// Wear of clay lumps at the reference power, m/s.
     pub clay_wear_m_s: f64,
+    /// Whether the clay is of the sticky kind that rolls into balls.
+    pub clay_is_sticky: bool,
     /// Density of the gold, kg/m3.
     pub gold_density_kg_m3: f64,
     /// Corey shape factor by class.
@@ -161,6 +163,7 @@ impl Ground {
             moisture: 0.0,
             rock_density_kg_m3: 0.0,
             clay_wear_m_s: 0.0,
+            clay_is_sticky: false,
             gold_density_kg_m3: 0.0,
             corey: [0.3; GOLD_CLASSES],
             settling: [still; GOLD_CLASSES],

@@ -195,6 +195,8 @@ pub struct Trial<'a> {
     pub ground: &'a GroundDraw,
     /// State of all water outlets.
     pub outlets: &'a [OutletState],
+    /// Fines in the water that the outlets give, kg/m3: 0 for clean water, more where a pond's water returns.
+    pub return_fines_kg_m3: f64,
     /// Tabulated settling laws, for water other than that of the ground (mud in the sluice).
     pub settling: &'a SettlingTable,
     /// Loose ground fed to the plant, m3/s.
@@ -443,6 +445,14 @@ pub trait SectionPlan: Send + Sync {
     fn holes(&self) -> Option<Holes> {
         None
     }
+    /// Whether gold that leaves the bed here is caught here, instead of falling through to the undersize.
+    fn catches(&self) -> bool {
+        false
+    }
+    /// A caution that goes with having this section at all: name in files, text.
+    fn standing_caution(&self) -> Option<(&'static str, String)> {
+        None
+    }
     /// The section's laws for one worker, to be set to each trial in turn.
     fn new_laws(&self) -> Box<dyn SectionLaws>;
 }
@@ -454,10 +464,29 @@ pub struct SectionTrial<'a> {
     pub added_water_m3_s: f64,
     /// Speed of the drum over its critical speed.
     pub speed_over_critical: f64,
-    /// Sizes of the gravel points, small to large, m.
-    pub gravel_m: &'a [f64],
+    /// Turns of the drum per second.
+    pub speed_rev_s: f64,
+    /// Inside circumference of the shell, m.
+    pub circumference_m: f64,
+    /// Gravel fed, by size point, small to large.
+    pub gravel: GravelFed<'a>,
     /// Axes of the gold points, small to large.
     pub gold: &'a [GoldAxes],
+}
+
+/// Gravel fed to a drum, by size point; slices of one length, small to large.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct GravelFed<'a> {
+    /// Size, m.
+    pub size_m: &'a [f64],
+    /// Lower edge, m.
+    pub low_m: &'a [f64],
+    /// Upper edge, m.
+    pub high_m: &'a [f64],
+    /// Dry mass flow, kg/s.
+    pub flow_kg_s: &'a [f64],
+    /// Density of the stones, kg/m3.
+    pub density_kg_m3: f64,
 }
 
 /// Measures of a gold grain that decide which holes it passes, m.
@@ -491,6 +520,10 @@ pub struct Holes {
     pub gold_m: f64,
     /// Diameter or width of the hole, m.
     pub hole_m: f64,
+    /// Open share of the plate, without blinding.
+    pub open_share: f64,
+    /// Sieve size of the largest stone that the largest hole lets through, m.
+    pub largest_gravel_m: f64,
     /// Which measure of a gold grain counts against the hole.
     pub gold_measure: fn(&GoldAxes) -> f64,
 }
@@ -499,6 +532,12 @@ pub struct Holes {
 pub trait SectionLaws: crate::drum::Section + Send {
     /// Sets the laws to a trial.
     fn set_trial(&mut self, trial: &Trial<'_>, state: &SectionTrial<'_>);
+
+    /// Share of the holes that stones plug where the bed is like this: mean between two cleanings, and just before the next.
+    /// `None` for a section without holes.
+    fn blinded(&self, _bed: &crate::drum::LocalBed) -> Option<(f64, f64)> {
+        None
+    }
 }
 
 /// What a section's builder works with.

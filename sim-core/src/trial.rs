@@ -147,6 +147,7 @@ impl<'p> Worker<'p> {
             draws: &self.draws,
             ground: &self.ground,
             outlets: &self.outlets,
+            return_fines_kg_m3: 0.0,
             settling: &plant.ground.settling,
             feed_m3_s,
             line: node.line.and_then(|l| self.lines.get(l)),

@@ -64,6 +64,25 @@ pub fn pitch_diameter_m(pitch_m: f64, teeth: f64) -> f64 {
     pitch_m / sin(PI / teeth)
 }
 
+/// Roller factor K_r by pitch: 29 for No 25 and 35 (up to 3/8 in), 17 for No 40 and larger. Source: ASME B29.1, from memory.
+/// No 41, of the pitch of No 40, has 3.4 and is not meant here.
+pub fn roller_factor(pitch_m: f64) -> f64 {
+    if pitch_m * INCHES_PER_M < 0.45 { 29.0 } else { 17.0 }
+}
+
+/// What a pinion that only touches a chain laid round the drum takes off its rating: one of 2 to 3 teeth carries half of the
+/// pull. Common practice, no source; the figure of 2 is assumed.
+pub const TOUCHING_DERATE: f64 = 2.0;
+/// Teeth in mesh where the pinion only touches: 2 to 3. Common practice, no source.
+pub const TOUCHING_TEETH: f64 = 2.5;
+
+/// Teeth of the pinion that carry the chain: N wrap/360 degrees in a loop, 2 to 3 where it only touches.
+///
+/// N teeth, wrap rad. Source: geometry; common practice, no source.
+pub fn teeth_in_mesh(teeth: f64, wrap_rad: f64, touching: bool) -> f64 {
+    if touching { TOUCHING_TEETH } else { teeth * wrap_rad / (2.0 * PI) }
+}
+
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
     Formula {
@@ -142,6 +161,17 @@ const fn chain_check(id: &'static str, value: f64, unit: &'static str, computed:
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
+    Check {
+        id: "roller-chain-touching-teeth",
+        model: "teeth in mesh",
+        kind: Kind::Identity,
+        source: "common practice, no source: a chain that only touches the drum sprocket has 2 to 3 teeth in mesh",
+        status: Status::Memory,
+        published: 2.5,
+        computed: || teeth_in_mesh(15.0, 0.0, true),
+        unit: "-",
+        band: Band::Absolute(0.5),
+    },
     chain_check("roller-chain-plate-rating", 6.30, "hp", || plate_rating_w(15.0, 138.5 / 60.0, 0.0254) / WATTS_PER_HP),
     chain_check("roller-chain-roller-rating", 606.0, "hp", || {
         roller_rating_w(15.0, 138.5 / 60.0, 0.0254, 17.0) / WATTS_PER_HP

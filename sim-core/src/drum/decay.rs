@@ -40,7 +40,7 @@ pub(crate) fn rough_decay(x: f64) -> f64 {
 
 /// (1 - e^-x)/x for x >= 0: share that is left, at the end of a step, of what was added evenly along it.
 #[inline(always)]
-pub(crate) fn mean_decay(x: f64, decay_of_x: f64) -> f64 {
+pub fn mean_decay(x: f64, decay_of_x: f64) -> f64 {
     if x > 1e-4 { (1.0 - decay_of_x) / x } else { 1.0 - 0.5 * x }
 }
 

@@ -10,6 +10,7 @@
 use core::f64::consts::PI;
 
 use super::geometry::half_chord_m;
+use super::lifters::{self, Lifters, Spill};
 use super::section::{Drum, ExitRule};
 use crate::math::{asin, cbrt, cos, sin, tan};
 
@@ -33,6 +34,8 @@ pub(crate) struct DepthLaw {
     /// c_0^3/Phi of the lip rule, s.
     lip: f64,
     exit: ExitRule,
+    spill: Spill,
+    sin_repose: f64,
 }
 
 /// Bed at one node of the march.
@@ -42,12 +45,14 @@ pub(crate) struct Node {
     /// Half-angle phi, rad.
     pub(crate) angle_rad: f64,
     pub(crate) area_m2: f64,
-    /// pi/phi: turnovers of the bed per turn of the drum.
+    /// pi/phi: turnovers of the bed per turn of the drum, and those of lifters.
     pub(crate) turnovers_per_turn: f64,
     /// Area over wetted arc, m.
     pub(crate) mean_depth_m: f64,
-    /// Centre of gravity from the axis, m.
+    /// Lever whose moment gives the power into the bed, m: its centre of gravity from the axis, and what lifters add.
     pub(crate) arm_m: f64,
+    /// Volume lifted per turn and length times its drop, m3; set only where there are lifters.
+    pub(crate) lift_m3: f64,
     /// Bulk flow of the last round.
     pub(crate) flow_m3_s: f64,
     /// Bulk flow of this round.
@@ -72,6 +77,8 @@ impl DepthLaw {
             fall: drum.slope / cos(drum.repose_rad),
             lip: 3.0 * sin(drum.repose_rad) / (turns * (drum.slope + sin(drum.repose_rad))),
             exit: drum.exit,
+            spill: Spill::at(drum.repose_rad),
+            sin_repose: sin(drum.repose_rad),
         }
     }
 
@@ -97,6 +104,28 @@ impl DepthLaw {
         node.mean_depth_m = 0.5 * node.area_m2 * per_angle / self.radius_m;
         // A r_cg = (2/3) c^3.
         node.arm_m = 2.0 / 3.0 * half_chord_m * half_chord_m * half_chord_m / node.area_m2;
+    }
+
+    /// Factor of lifters on the flow in the depth equation, where the bed has this half-chord.
+    pub(crate) fn lifted_factor(&self, lifters: Lifters, half_chord_m: f64) -> f64 {
+        if !(half_chord_m > 0.0) {
+            return 1.0;
+        }
+        let mut node = Node::default();
+        self.set(&mut node, half_chord_m);
+        let lifted_m2 = lifters::lifted_m2(lifters.share, lifters.height_m, self.radius_m, node.area_m2);
+        lifters::transport_factor(lifters::lifted_share(lifted_m2, node.area_m2, node.angle_rad))
+    }
+
+    /// Adds to a node what lifters do there: more turnovers, and more power.
+    pub(crate) fn lift(&self, node: &mut Node, lifters: Lifters) {
+        let sine = node.half_chord_m / self.radius_m;
+        let lift = lifters.lift(node.area_m2, (1.0 - sine * sine).max(0.0).sqrt(), self.radius_m, &self.spill);
+        node.lift_m3 = lift.lifted_m2 * lift.drop_m;
+        if node.area_m2 > 0.0 {
+            node.turnovers_per_turn += lift.lifted_m2 / node.area_m2;
+            node.arm_m += node.lift_m3 / (2.0 * PI * node.area_m2 * self.sin_repose);
+        }
     }
 
     /// Half-chord at the exit of a section: the deepest of lip, ring plus lip, and what is imposed from downstream.

@@ -6,7 +6,7 @@ use super::symbol::{DRUM_DIAMETER, DRUM_SPEED, REPOSE, input, input_or, output};
 use crate::check::{Band, Check, Kind, Status};
 use crate::constants::STANDARD_GRAVITY_M_S2;
 use crate::formula::Formula;
-use crate::math::sin;
+use crate::math::{cos, sin};
 use crate::quantity::Dimension;
 
 /// Feet in a metre (international foot, exact).
@@ -94,6 +94,19 @@ pub fn motor_oil_m3_s(speed_rev_s: f64, displacement_m3: f64, efficiency: f64) -
     speed_rev_s * displacement_m3 / efficiency
 }
 
+/// Load on each of four rollers, W/(4 cos(alpha)), N.
+///
+/// | symbol | meaning | unit | range |
+/// |---|---|---|---|
+/// | W | weight of drum and bed | N | >= 0 |
+/// | alpha | angle from straight down to a roller, seen from the axis | rad | 0.3 to 0.8 |
+///
+/// Source: equilibrium of a drum that lies evenly on two rollers at each end. The pull of the chain, the tilt of the bed and
+/// the end that carries more are left out.
+pub fn roller_load_n(weight_n: f64, angle_rad: f64) -> f64 {
+    weight_n / (4.0 * cos(angle_rad))
+}
+
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
     Formula {
@@ -143,6 +156,20 @@ pub const FORMULAS: &[Formula] = &[
             let friction = perry_friction_w(x[0], x[4], x[3]);
             vec![bed, friction, bed + friction]
         },
+    },
+    Formula {
+        name: "drum-roller-load",
+        meaning: "Load on each of four rollers under a drum.",
+        equation: "F = W/(4 cos(alpha))",
+        inputs: &[
+            input("weight", "weight of drum and bed", Dimension::Force, "kN", (0.0, 1e7)),
+            input_or("angle", "angle from straight down to a roller", Dimension::Angle, "deg", (0.0, 1.3), PI / 6.0),
+        ],
+        outputs: &[output("load", "load on a roller", Dimension::Force, "kN")],
+        source: "equilibrium",
+        status: Status::Computed,
+        limits: "evenly shared; a deep bed at one end loads its rollers more",
+        evaluate: |x| vec![roller_load_n(x[0], x[1])],
     },
     Formula {
         name: "hydraulic-motor",

@@ -32,6 +32,8 @@ pub(crate) struct Case<'a> {
 struct Passing<'a> {
     section: &'a dyn Section,
     open: usize,
+    /// Whether gold leaves the bed here.
+    takes_gold: bool,
     wetness: f64,
     /// Wear per lever of the bed's weight, 1/s; wear is in proportion to that lever.
     wear_per_arm: f64,
@@ -139,6 +141,7 @@ impl Grains {
         let passing = Passing {
             section,
             open,
+            takes_gold: section.takes_gold(),
             wetness: section.wetness(water_m3_per_t),
             wear_per_arm: wear_m_s(case.carried.wear_ref_m_s, arm_power, water_m3_per_t),
             dx_m: section.length_m() / cells as f64,
@@ -151,10 +154,12 @@ impl Grains {
             books.lump_passed_kg_s.fill(0.0);
             books.lump_passed_size_m.fill(0.0);
             books.clay_worn_kg_s = 0.0;
+            books.middle_bed = LocalBed::default();
             self.gold_exponent[..tracers].fill(0.0);
         }
         nodes[0].next_flow_m3_s = flow;
-        if open == 0 && lumps == 0 {
+        let gold = tracers > 0 && passing.takes_gold;
+        if open == 0 && lumps == 0 && !gold {
             // Nothing changes along a closed shell without clay.
             for node in nodes.iter_mut() {
                 node.next_flow_m3_s = flow;
@@ -165,7 +170,7 @@ impl Grains {
             return;
         }
         let mut look = self.look(case, &passing, &nodes[0], flow, false);
-        if tracers > 0 && open > 0 {
+        if gold {
             section.tracer_rates(&look.bed, &mut self.gold_here[..tracers]);
         }
         let mut scale = 1.0;
@@ -187,7 +192,10 @@ impl Grains {
             scale = look.bed.turnovers_per_m / there.bed.turnovers_per_m;
             self.rate_here[..open].copy_from_slice(&self.rate_there[..open]);
             self.lump_rate_here[..lumps].copy_from_slice(&self.lump_rate_there[..lumps]);
-            if tracers > 0 && open > 0 {
+            if case.last && k + 1 == cells / 2 {
+                books.middle_bed = look.bed;
+            }
+            if gold {
                 section.tracer_rates(&look.bed, &mut self.gold_there[..tracers]);
                 self.step_gold(case, &passing);
             }
@@ -214,7 +222,7 @@ impl Grains {
     fn look(&self, case: &Case<'_>, passing: &Passing<'_>, node: &Node, flow_m3_s: f64, guess: bool) -> Look {
         // Seconds per metre of travel.
         let pace = node.area_m2 / flow_m3_s.max(LEAST_FLOW * case.feed_flow_m3_s);
-        let median_m = if passing.open > 0 {
+        let median_m = if passing.open > 0 || passing.takes_gold {
             let gravel = if guess { &self.gravel_guess } else { &self.gravel };
             self.median_m(case, &gravel[..case.open], if guess { self.gravel_guess_kg_s } else { self.gravel_kg_s })
         } else {
@@ -375,7 +383,7 @@ impl Grains {
         let carried = case.carried;
         let lumps_fed: f64 = carried.lump_flow_kg_s.iter().sum::<f64>() * case.scale;
         for i in 0..carried.tracers {
-            if passing.open > 0 {
+            if passing.takes_gold {
                 self.gold_left[i] *= decay(self.gold_exponent[i]);
             } else if lumps_fed > 0.0 {
                 self.freed_left[i] += books.clay_worn_kg_s / lumps_fed;

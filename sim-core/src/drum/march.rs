@@ -270,6 +270,13 @@ impl March {
         self.nodes.iter().take(used).map(move |node| depth_from_half_chord_m(node.half_chord_m, radius_m))
     }
 
+    /// Half-angles of the bed (rad) at the nodes of the last solve, from the exit of a section to its feed end, and the
+    /// distance of the nodes, m. Makes no list.
+    pub fn half_angles_upstream(&self, section: usize, length_m: f64) -> (f64, impl Iterator<Item = f64> + '_) {
+        let nodes = self.nodes.chunks(self.cells + 1).nth(section).unwrap_or(&[]);
+        (length_m / self.cells as f64, nodes.iter().rev().map(|node| node.angle_rad))
+    }
+
     fn start_flow(&mut self, feed_flow_m3_s: f64, flow_before_m3_s: f64, sections: usize, start: Start<'_>) {
         let used = sections * (self.cells + 1);
         let nodes = self.nodes.iter_mut().take(used);
@@ -303,20 +310,30 @@ impl March {
         let mut downstream_m = 0.0;
         self.outcome.overloaded = false;
         for (section, nodes) in sections.iter().zip(self.nodes.chunks_mut(self.cells + 1)).rev() {
-            let factor = transport_factor * section.transport_factor();
+            let plain = transport_factor * section.transport_factor();
+            let lifters = section.lifters();
+            let factor = |half_chord_m: f64| lifters.map_or(plain, |l| plain * law.lifted_factor(l, half_chord_m));
             let dz_m = section.length_m() / self.cells as f64;
-            let mut step = law.exit(nodes[self.cells].flow_m3_s * factor, section.exit_ring_m(), downstream_m);
+            // From the last round or the profile given, never from an earlier solve: the last digits would depend on it.
+            let known = nodes[self.cells].half_chord_m;
+            let guess = if known > 0.0 { known } else { downstream_m };
+            let mut factor_here = factor(guess);
+            let flow = nodes[self.cells].flow_m3_s * factor_here;
+            let mut step = law.exit(flow, section.exit_ring_m(), downstream_m);
             law.set(&mut nodes[self.cells], step.half_chord_m);
             for k in (0..self.cells).rev() {
                 if !step.overloaded {
-                    // From the last round or the profile given, never from an earlier solve: the last digits would depend
-                    // on it.
                     let known = nodes[k].half_chord_m;
                     let guess = if known > 0.0 { known } else { step.half_chord_m };
-                    let (here, there) = (nodes[k + 1].flow_m3_s * factor, nodes[k].flow_m3_s * factor);
+                    let (here, factor_there) = (nodes[k + 1].flow_m3_s * factor_here, factor(guess));
+                    let there = nodes[k].flow_m3_s * factor_there;
+                    factor_here = factor_there;
                     step = law.upstream(step.half_chord_m, here, there, dz_m, guess);
                 }
                 law.set(&mut nodes[k], step.half_chord_m);
+            }
+            if let Some(lifters) = lifters {
+                nodes.iter_mut().for_each(|node| law.lift(node, lifters));
             }
             self.outcome.overloaded |= step.overloaded;
             downstream_m = step.half_chord_m;
@@ -337,7 +354,7 @@ impl March {
 
     /// Integrals over the bed found: residence, hold-up, torque, power.
     ///
-    /// Torque per length is rho_w g A r_cg sin(theta) = (2/3) rho_w g c^3 sin(theta).
+    /// Torque per length is rho_w g A r_cg sin(theta) = (2/3) rho_w g c^3 sin(theta), and that of lifters V rho_w g H/(2 pi).
     fn measure(&mut self, drum: &Drum, law: &DepthLaw, sections: &[&dyn Section]) {
         let section_area_m2 = PI * drum.radius_m() * drum.radius_m();
         let torque_per_c3 = 2.0 / 3.0 * drum.wet_density_kg_m3 * STANDARD_GRAVITY_M_S2 * sin(drum.repose_rad);
@@ -361,6 +378,12 @@ impl March {
             out.hold_up_m3 = volume * dx_m;
             out.mean_fill = out.hold_up_m3 / (section_area_m2 * length_m);
             out.torque_n_m = torque_per_c3 * cubes * dx_m;
+            if section.lifters().is_some() {
+                let lifted = |node: &Node| node.lift_m3;
+                let sum: f64 =
+                    nodes.iter().map(lifted).sum::<f64>() - 0.5 * (lifted(&nodes[0]) + lifted(&nodes[self.cells]));
+                out.torque_n_m += drum.wet_density_kg_m3 * STANDARD_GRAVITY_M_S2 / (2.0 * PI) * sum * dx_m;
+            }
             out.power_w = out.torque_n_m * drum.omega_rad_s();
             out.entry_depth_m = nodes.first().map_or(0.0, |n| law.depth_m(n.half_chord_m));
             out.exit_depth_m = nodes.last().map_or(0.0, |n| law.depth_m(n.half_chord_m));

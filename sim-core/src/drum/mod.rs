@@ -4,8 +4,11 @@
 //! |---|---|
 //! | [`geometry`] | the cross-section of the bed |
 //! | [`transport`] | critical speed, regimes, the depth equation and its limits |
-//! | [`residence`] | one-line residence formulas, lifters, pools: cross-checks |
+//! | [`residence`] | one-line residence formulas: cross-checks |
+//! | [`lifters`] | what bars and high lifters carry up, and how far it drops |
+//! | [`pool`] | slurry held behind a ring |
 //! | [`clay`] | wear of clay lumps |
+//! | [`shell_settings`] | length, ring and lifters as a scenario gives them |
 //! | [`section`] | the seam: drum, feed and the trait that sections implement |
 //! | [`points`] | size classes as points, cut near holes |
 //! | [`march`], [`outcome`] | the integration and what it finds |
@@ -16,7 +19,7 @@
 pub mod capacity;
 pub mod chain;
 pub mod clay;
-mod decay;
+pub mod decay;
 mod depth;
 pub mod drive;
 mod error;
@@ -24,16 +27,20 @@ pub mod flight;
 pub mod geometry;
 mod grains;
 pub mod hold_up;
+pub mod lifters;
 pub mod march;
 pub mod outcome;
 pub mod points;
+pub mod pool;
 pub mod residence;
 pub mod section;
+pub mod shell_settings;
 mod symbol;
 pub mod transport;
 
 pub use capacity::{capacity_over_feed, spilled_share};
 pub use error::DrumError;
+pub use lifters::Lifters;
 pub use march::{BedDepths, Fineness, FlowProfile, March, Start};
 pub use outcome::{Outcome, SectionOutcome, Station};
 pub use points::{ClassEdges, MAX_POINTS, PointLayout};
@@ -47,6 +54,8 @@ pub fn formulas() -> Vec<&'static Formula> {
     let lists = [
         transport::FORMULAS,
         residence::FORMULAS,
+        lifters::FORMULAS,
+        pool::FORMULAS,
         clay::FORMULAS,
         capacity::FORMULAS,
         drive::FORMULAS,
@@ -61,6 +70,8 @@ pub fn checks() -> Vec<&'static Check> {
     let lists = [
         transport::CHECKS,
         residence::CHECKS,
+        lifters::CHECKS,
+        pool::CHECKS,
         clay::CHECKS,
         capacity::CHECKS,
         drive::CHECKS,

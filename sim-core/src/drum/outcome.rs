@@ -4,7 +4,7 @@
 //! the march.
 
 use super::points::MAX_POINTS;
-use super::section::{Carried, MAX_LUMPS, MAX_SECTIONS, MAX_TRACERS};
+use super::section::{Carried, LocalBed, MAX_LUMPS, MAX_SECTIONS, MAX_TRACERS};
 
 /// The bed at one place, for figures.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -44,6 +44,8 @@ pub struct SectionOutcome {
     pub solids_in_kg_s: f64,
     /// Added water per dry tonne entering, m3/t.
     pub water_m3_per_t: f64,
+    /// The bed half way along the section, as its laws were asked about it; empty for a closed shell without clay.
+    pub middle_bed: LocalBed,
     /// Gravel still in the drum at the exit, by point, kg/s.
     pub gravel_left_kg_s: [f64; MAX_POINTS],
     /// Share of the gold fed free that is still in the drum at the exit, by size.
@@ -74,6 +76,7 @@ impl SectionOutcome {
         power_w: 0.0,
         solids_in_kg_s: 0.0,
         water_m3_per_t: 0.0,
+        middle_bed: LocalBed { turnovers_per_m: 0.0, mean_depth_m: 0.0, median_m: 0.0, wetness: 0.0 },
         gravel_left_kg_s: [0.0; MAX_POINTS],
         gold_left: [0.0; MAX_TRACERS],
         freed_left: [0.0; MAX_TRACERS],

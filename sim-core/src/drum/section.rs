@@ -3,6 +3,7 @@
 use core::f64::consts::PI;
 
 use super::error::DrumError;
+use super::lifters::Lifters;
 use super::points::MAX_POINTS;
 use super::transport::critical_speed_rev_s;
 
@@ -152,7 +153,8 @@ impl<'a> Carried<'a> {
 /// State of the bed at one place, handed to the section that asks what leaves there.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct LocalBed {
-    /// Turnovers of the bed per metre of travel, n (A/Phi)(pi/phi): each grain comes to the shell about once in each.
+    /// Turnovers of the bed per metre of travel, n (A/Phi)(pi/phi) and those of lifters: each grain comes to the shell about
+    /// once in each.
     pub turnovers_per_m: f64,
     /// Mean depth of the bed, area over wetted arc, m.
     pub mean_depth_m: f64,
@@ -174,9 +176,14 @@ pub trait Section {
         0.0
     }
 
-    /// Factor on the flow in the depth equation, such as that of lifters. 1 for a bare shell.
+    /// Factor on the flow in the depth equation, beside that of lifters. 1 for a plain shell.
     fn transport_factor(&self) -> f64 {
         1.0
+    }
+
+    /// Lifters on the shell.
+    fn lifters(&self) -> Option<Lifters> {
+        None
     }
 
     /// Added water in the section (hopper, sprays; not the moisture of the ground), m3/s.
@@ -187,6 +194,11 @@ pub trait Section {
     /// Number of gravel points, from the smallest, that can leave through the shell here. Zero for a blank shell.
     fn open_points(&self) -> usize {
         0
+    }
+
+    /// Whether gold leaves the bed here: through holes, or into a trap that lets no gravel out.
+    fn takes_gold(&self) -> bool {
+        self.open_points() > 0
     }
 
     /// Wetness factor of the section from its added water, m3 per dry tonne carried.

@@ -9,8 +9,14 @@
 //! The bed is marched once over all sections (`sim_core::drum`); this crate brings the streams to it and books what comes
 //! of it: who leaves through the holes, who goes over the end, and why.
 
+mod booking;
+mod build;
+mod drive;
+mod numbers;
 mod points;
+mod rinse;
 mod settings;
+mod slurry;
 mod stage;
 
 pub use stage::DRUM;

@@ -1,9 +1,11 @@
 //! The screen as a section of the drum: chances prepared once, rates asked for in every cell.
 
 use sim_core::drum::transport::riding_factor;
-use sim_core::drum::{LocalBed, MAX_POINTS, MAX_TRACERS, Section};
+use sim_core::drum::{Lifters, LocalBed, MAX_POINTS, MAX_TRACERS, Section};
 
-use crate::passage::{GoldMeasures, HoleShape, chance_by_shape, effective_hole_m};
+use crate::holes::CutHoles;
+use crate::passage::{GoldMeasures, HoleShape, effective_hole_m};
+use crate::pegging::Balance;
 use crate::presentation::{THROAT, TRIALS_PER_TURNOVER, WET_SCREENING_M3_PER_T, exposure, wetness};
 
 /// How water acts on screening.
@@ -26,8 +28,16 @@ pub struct Plate {
     pub shape: HoleShape,
     /// Hole diameter or width, m.
     pub hole_m: f64,
-    /// Open share of the plate, after blinding.
+    /// Standard deviation of the hole size, m.
+    pub scatter_m: f64,
+    /// Largest hole to be expected among all, m.
+    pub largest_hole_m: f64,
+    /// Straight part of the holes, m: the plate's thickness, less what is relieved.
+    pub straight_m: f64,
+    /// Open share of the plate, after the blinding that is known beforehand.
     pub open_share: f64,
+    /// Lifters on the plate.
+    pub lifters: Option<Lifters>,
 }
 
 /// What is uncertain about how a plate screens.
@@ -39,8 +49,10 @@ pub struct Screening {
     pub round_factor: f64,
     /// How water acts.
     pub washing: Washing,
-    /// Factor on the flow in the depth equation (lifters).
-    pub transport_factor: f64,
+    /// Tangent of the steepest approach of grains to a hole: with the straight part of the hole it narrows the window.
+    pub approach: f64,
+    /// Pegging and clearing; without it the plate stays as open as it is given.
+    pub balance: Option<Balance>,
 }
 
 impl Default for Screening {
@@ -49,7 +61,8 @@ impl Default for Screening {
             trials_per_turnover: TRIALS_PER_TURNOVER,
             round_factor: crate::passage::ROUND_HOLE_FACTOR,
             washing: Washing::ByWater(WET_SCREENING_M3_PER_T),
-            transport_factor: 1.0,
+            approach: 0.0,
+            balance: None,
         }
     }
 }
@@ -101,24 +114,36 @@ impl ScreenSection {
         self.plate.open_share = open_share;
     }
 
+    /// Holes as grains see them whose size counts against `factor` of the hole.
+    fn cut_holes(&self, factor: f64) -> CutHoles {
+        CutHoles {
+            shape: self.plate.shape,
+            size_m: factor * self.plate.hole_m,
+            scatter_m: factor * self.plate.scatter_m,
+            open_share: self.plate.open_share,
+            shade_m: self.plate.straight_m * self.screening.approach,
+        }
+    }
+
     /// Sets the sizes of the gravel points, small to large (m). Points beyond [`MAX_POINTS`] are not taken.
     pub fn set_gravel(&mut self, size_m: &[f64]) {
-        let (shape, hole, open) = (self.plate.shape, self.effective_hole_m, self.plate.open_share);
+        let holes = self.cut_holes(self.effective_hole_m / self.plate.hole_m);
+        let largest_m = self.plate.largest_hole_m * self.effective_hole_m / self.plate.hole_m;
         let arrays = self.gravel_chance.iter_mut().zip(self.gravel_fourth_m4.iter_mut());
         for (&d, (chance, fourth)) in size_m.iter().zip(arrays) {
-            *chance = chance_by_shape(shape, d, hole, open);
+            *chance = holes.chance(d);
             *fourth = d * d * d * d;
         }
-        self.open_points = size_m.iter().take(MAX_POINTS).filter(|d| **d < hole).count();
+        self.open_points = size_m.iter().take(MAX_POINTS).filter(|d| **d < largest_m).count();
     }
 
     /// Sets the gold. Each grain goes by the measure that counts for the shape of the hole, against the hole itself.
     pub fn set_gold(&mut self, gold: &[GoldMeasures]) {
-        let (shape, hole, open) = (self.plate.shape, self.plate.hole_m, self.plate.open_share);
+        let (shape, holes) = (self.plate.shape, self.cut_holes(1.0));
         let arrays = self.gold_chance.iter_mut().zip(self.gold_fourth_m4.iter_mut());
         for (grain, (chance, fourth)) in gold.iter().zip(arrays) {
             let d = grain.against(shape);
-            *chance = chance_by_shape(shape, d, hole, open);
+            *chance = holes.chance(d);
             *fourth = d * d * d * d;
         }
     }
@@ -138,11 +163,23 @@ impl ScreenSection {
         &self.plate
     }
 
+    /// Share of the holes that stones plug where the bed is like this: mean between two cleanings, and just before the next.
+    pub fn blinded(&self, bed: &LocalBed) -> (f64, f64) {
+        let meetings = bed.turnovers_per_m
+            * self.trials
+            * (0.5 + 0.5 * bed.wetness)
+            * exposure(bed.median_m, bed.mean_depth_m.max(f64::MIN_POSITIVE));
+        self.screening.balance.map_or((0.0, 0.0), |b| (b.mean(meetings), b.at_end(meetings)))
+    }
+
     /// Rate = pace x chance x (E + (1 - E) y pi), the terms of [`crate::presentation::rate_per_m`] arranged so that a
     /// grain costs one division.
     fn terms(&self, bed: &LocalBed) -> (f64, f64, f64) {
         let e = exposure(bed.median_m, bed.mean_depth_m);
-        let pace = bed.turnovers_per_m * self.trials * (0.5 + 0.5 * bed.wetness);
+        let mut pace = bed.turnovers_per_m * self.trials * (0.5 + 0.5 * bed.wetness);
+        if let Some(balance) = &self.screening.balance {
+            pace *= 1.0 - balance.mean(pace * e);
+        }
         let throat = THROAT * bed.median_m;
         let throat2 = throat * throat;
         (pace * e, pace * (1.0 - e) * bed.wetness, 1.0 / (throat2 * throat2))
@@ -158,8 +195,8 @@ impl Section for ScreenSection {
         self.plate.exit_ring_m
     }
 
-    fn transport_factor(&self) -> f64 {
-        self.screening.transport_factor
+    fn lifters(&self) -> Option<Lifters> {
+        self.plate.lifters
     }
 
     fn added_water_m3_s(&self) -> f64 {

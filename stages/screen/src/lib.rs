@@ -3,6 +3,7 @@
 //! | file | what it holds |
 //! |---|---|
 //! | [`passage`] | the chance of falling through in one meeting |
+//! | [`holes`] | size scatter of the holes and thickness of the plate |
 //! | [`open_area`] | open share of a plate |
 //! | [`presentation`] | how often a grain comes to the plate |
 //! | [`law`] | both together, as a section of the drum |
@@ -12,6 +13,7 @@
 
 pub mod efficiency;
 pub mod handbook;
+pub mod holes;
 pub mod law;
 pub mod open_area;
 pub mod passage;
@@ -30,6 +32,7 @@ use sim_core::formula::Formula;
 pub fn formulas() -> Vec<&'static Formula> {
     let lists = [
         passage::FORMULAS,
+        holes::FORMULAS,
         open_area::FORMULAS,
         presentation::FORMULAS,
         efficiency::FORMULAS,
@@ -41,7 +44,8 @@ pub fn formulas() -> Vec<&'static Formula> {
 
 /// Checks of this crate.
 pub fn checks() -> Vec<&'static Check> {
-    let lists = [passage::CHECKS, open_area::CHECKS, handbook::CHECKS, worked_example::CHECKS];
+    let lists =
+        [passage::CHECKS, holes::CHECKS, pegging::CHECKS, open_area::CHECKS, handbook::CHECKS, worked_example::CHECKS];
     lists.into_iter().flatten().collect()
 }
 

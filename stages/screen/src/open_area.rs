@@ -55,6 +55,18 @@ pub fn open_share(shape: HoleShape, pattern: Pattern, hole_m: f64, pitch_m: f64)
     }
 }
 
+/// Holes per area of plate, 1/m2: staggered 2/(sqrt 3 p^2), in line 1/p^2; slots 1/(p (l + p - w)) with their length l, and
+/// bridges as wide as the steel between them.
+///
+/// Source: geometry.
+pub fn holes_per_m2(shape: HoleShape, pattern: Pattern, hole_m: f64, pitch_m: f64, slot_length_m: f64) -> f64 {
+    match (shape, pattern) {
+        (HoleShape::Slot, _) => 1.0 / (pitch_m * (slot_length_m + pitch_m - hole_m)),
+        (_, Pattern::Staggered) => 2.0 / (3.0_f64.sqrt() * pitch_m * pitch_m),
+        (_, Pattern::InLine) => 1.0 / (pitch_m * pitch_m),
+    }
+}
+
 /// Handbook entry.
 pub const FORMULAS: &[Formula] = &[Formula {
     name: "plate-open-area",

@@ -141,6 +141,10 @@ impl Example {
             exit_ring_m: self.screen_ring_m,
             shape: HoleShape::Square,
             hole_m: effective_m,
+            scatter_m: 0.0,
+            largest_hole_m: effective_m,
+            straight_m: 0.0,
+            lifters: None,
             open_share: round_staggered(self.hole_m, self.pitch_m) * (1.0 - self.blinded),
         });
         let screening = Screening {

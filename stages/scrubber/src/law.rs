@@ -3,7 +3,7 @@
 //! The wear law itself is shared by every section and lives in [`sim_core::drum::clay`]; this section brings its length,
 //! its ring and its water.
 
-use sim_core::drum::Section;
+use sim_core::drum::{Lifters, Section};
 
 /// A closed length of drum.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -14,8 +14,8 @@ pub struct ScrubberSection {
     pub exit_ring_m: f64,
     /// Added water in the section (hopper and bars ahead of and in it), m3/s.
     pub added_water_m3_s: f64,
-    /// Factor on the flow in the depth equation: lifters, calibration. 1 for a bare shell.
-    pub transport_factor: f64,
+    /// Lifters on the shell.
+    pub lifters: Option<Lifters>,
 }
 
 impl Section for ScrubberSection {
@@ -27,8 +27,8 @@ impl Section for ScrubberSection {
         self.exit_ring_m
     }
 
-    fn transport_factor(&self) -> f64 {
-        self.transport_factor
+    fn lifters(&self) -> Option<Lifters> {
+        self.lifters
     }
 
     fn added_water_m3_s(&self) -> f64 {

@@ -1,4 +1,4 @@
-//! Drum section with a closed shell, where clay lumps wear and free their gold.
+//! Drum sections with a closed shell, where clay lumps wear and free their gold: the scrubber, and a blank end.
 //!
 //! The wear itself is part of the march over the drum (`sim_core::drum`): a lump loses size at a speed that follows the
 //! power put into the bed and the water added. This crate supplies the section: its length, ring and water.
@@ -8,7 +8,7 @@ mod section;
 mod symbol;
 pub mod washing;
 
-pub use section::SCRUBBER;
+pub use section::{BLANK, SCRUBBER};
 
 use sim_core::check::Check;
 use sim_core::formula::Formula;
@@ -64,12 +64,8 @@ mod tests {
             transport_factor: 1.0,
             exit: ExitRule::Lip,
         };
-        let shell = |water: f64| ScrubberSection {
-            length_m: 1.5,
-            exit_ring_m: 0.0,
-            added_water_m3_s: water,
-            transport_factor: 1.0,
-        };
+        let shell =
+            |water: f64| ScrubberSection { length_m: 1.5, exit_ring_m: 0.0, added_water_m3_s: water, lifters: None };
         let flows = [13.0];
         let lumps = ([0.020, 0.060], [1e-6, 1e-6]);
         let carried = Carried::gravel(&[0.001], &[0.002], &flows)

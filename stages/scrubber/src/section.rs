@@ -1,57 +1,52 @@
-//! The kind `scrubber`.
+//! The kinds `scrubber` and `blank`: both closed shells under the same law; the name says what the builder means them for.
 
-use sim_core::drum::Section;
-use sim_core::quantity::Dimension;
+use sim_core::drum::shell_settings::{self, EXIT_RING, LENGTH, LIFTER_HEIGHT, LIFTER_SHARE, LIFTERS};
 use sim_core::setting::Setting;
 use sim_core::stage::{SectionBuilder, SectionKind, SectionLaws, SectionPlan, SectionTrial, Trial};
+
+use crate::law::ScrubberSection;
+
+const SETTINGS: &[Setting] = &[LENGTH, EXIT_RING, LIFTERS, LIFTER_HEIGHT, LIFTER_SHARE];
 
 /// The kind `scrubber`.
 pub static SCRUBBER: SectionKind = SectionKind {
     name: "scrubber",
     purpose: "closed shell where lumps break up and rock is scrubbed",
-    settings: &[
-        Setting::required("length", Dimension::Length, (0.05, 50.0), "length along the axis"),
-        Setting::usual("exit_ring", Dimension::Length, "0 mm", (0.0, 2.0), "height of the ring at its end; 0 for none"),
-    ],
-    build: |b: &mut SectionBuilder<'_>| {
-        Some(Box::new(Scrubber {
-            length_m: b.settings.number("length"),
-            exit_ring_m: b.settings.number("exit_ring"),
-            water_m3_s: 0.0,
-        }))
-    },
+    settings: SETTINGS,
+    build,
     formulas: crate::formulas,
     checks: crate::checks,
-    model: "scrubber 1",
+    model: "scrubber 2",
 };
 
-#[derive(Debug, Clone, Copy)]
-struct Scrubber {
-    length_m: f64,
-    exit_ring_m: f64,
-    water_m3_s: f64,
+/// The kind `blank`.
+pub static BLANK: SectionKind = SectionKind {
+    name: "blank",
+    purpose: "closed length that carries the rock on, such as an end that reaches over the tailings",
+    settings: SETTINGS,
+    build,
+    formulas: Vec::new,
+    checks: Vec::new,
+    model: "blank 1",
+};
+
+fn build(b: &mut SectionBuilder<'_>) -> Option<Box<dyn SectionPlan>> {
+    Some(Box::new(ScrubberSection {
+        length_m: b.settings.number("length"),
+        exit_ring_m: b.settings.number("exit_ring"),
+        added_water_m3_s: 0.0,
+        lifters: shell_settings::lifters(b.settings, b.drum, b.problems),
+    }))
 }
 
-impl SectionPlan for Scrubber {
+impl SectionPlan for ScrubberSection {
     fn new_laws(&self) -> Box<dyn SectionLaws> {
         Box::new(*self)
     }
 }
 
-impl SectionLaws for Scrubber {
+impl SectionLaws for ScrubberSection {
     fn set_trial(&mut self, _trial: &Trial<'_>, state: &SectionTrial<'_>) {
-        self.water_m3_s = state.added_water_m3_s;
-    }
-}
-
-impl Section for Scrubber {
-    fn length_m(&self) -> f64 {
-        self.length_m
-    }
-    fn exit_ring_m(&self) -> f64 {
-        self.exit_ring_m
-    }
-    fn added_water_m3_s(&self) -> f64 {
-        self.water_m3_s
+        self.added_water_m3_s = state.added_water_m3_s;
     }
 }

@@ -13,7 +13,7 @@ pub fn registry() -> Registry {
             &junction::JUNCTION,
             &pump::PUMP,
         ],
-        sections: vec![&scrubber::SCRUBBER, &screen::SCREEN],
+        sections: vec![&scrubber::SCRUBBER, &screen::SCREEN, &scrubber::BLANK, &nugget_trap::NUGGET_TRAP],
         outlets: vec![&spray_bar::SPRAY_BAR, &spray_bar::NOZZLES, &make_up::MAKE_UP],
     }
 }
