@@ -33,6 +33,8 @@ pub struct GroundInputs {
     pub clay_richness: Input,
     /// Speed at which a lump loses size on each side at the reference power, m/s.
     pub clay_wear_m_s: Input,
+    /// Factor of frost on that wear; 1 without.
+    pub frost_gain: Input,
     /// Density of the gold, kg/m3.
     pub gold_density_kg_m3: Input,
     /// Factor on the Corey shape factor of all gold.
@@ -96,6 +98,8 @@ pub struct Ground {
     pub fineness: f64,
     /// Geometric standard deviation of the lump sizes by mass.
     pub lump_spread: f64,
+    /// Whether the clay is of the sticky kind that rolls into balls.
+    pub clay_is_sticky: bool,
     /// Duration over which the gold is averaged, s; coarse classes hold few grains in it.
     pub period_s: f64,
     /// The samples behind it.
@@ -180,7 +184,8 @@ impl Ground {
         out.swell = i.swell.get(draws);
         out.moisture = i.moisture.get(draws);
         out.rock_density_kg_m3 = i.rock_density_kg_m3.get(draws);
-        out.clay_wear_m_s = i.clay_wear_m_s.get(draws);
+        out.clay_wear_m_s = i.clay_wear_m_s.get(draws) * i.frost_gain.get(draws);
+        out.clay_is_sticky = self.clay_is_sticky;
         out.gold_density_kg_m3 = i.gold_density_kg_m3.get(draws);
         out.water = WaterState::clean(i.water_temperature_c.get(draws));
         let clay = i.clay_share.get(draws);

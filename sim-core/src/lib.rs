@@ -25,6 +25,7 @@
 
 pub mod check;
 pub mod constants;
+pub mod curves;
 pub mod draw;
 pub mod drum;
 pub mod field;

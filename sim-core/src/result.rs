@@ -3,12 +3,13 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::curves::Curves;
 use crate::draw::LAYOUT;
 use crate::need_met::{NeedSeries, NeedsMet};
 use crate::plant::Plant;
 use crate::size::{GOLD_CLASSES, gold_class};
 use crate::stage::Role;
-use crate::trial::Tally;
+use crate::trial::{Tally, Worker};
 
 /// Version of the layout of result.json.
 pub const SCHEMA_VERSION: u32 = 1;
@@ -47,6 +48,9 @@ pub struct Outcome {
     pub measures: Vec<MeasureSummary>,
     /// Profiles along a stage.
     pub profiles: Vec<Profile>,
+    /// Curves that the stages draw of the middle case.
+    #[serde(default)]
+    pub curves: Vec<Curves>,
     /// Gradation of the feed and of each stream.
     pub gradations: Vec<StreamGradation>,
     /// Money; absent until the scenario has costs.
@@ -299,6 +303,7 @@ impl Outcome {
             water: water(plant, tally),
             measures: measures(plant, tally),
             profiles: profiles(plant, tally),
+            curves: Worker::new(plant, seed).curves(),
             gradations: gradations(plant, tally, total_fed),
             money: None,
             warnings: warnings(plant, tally),

@@ -10,6 +10,7 @@
 use std::any::Any;
 
 use crate::check::Check;
+use crate::curves::Curves;
 use crate::draw::{Draws, Input, InputList};
 use crate::formula::Formula;
 use crate::ground::GroundDraw;
@@ -287,6 +288,17 @@ pub trait Stage: Send + Sync {
     /// Text of a warning with the numbers of the last trial that the scratch has seen; `None` keeps the builder's text.
     fn warning_text(&self, _warning: usize, _scratch: &(dyn Any + Send)) -> Option<String> {
         None
+    }
+
+    /// Curves of the middle case. `inlet` gives the streams of that case; `scratch` is working memory of this stage.
+    fn curves<'a>(
+        &self,
+        _id: &str,
+        _trial: &Trial<'_>,
+        _inlet: &dyn Fn(usize) -> Option<&'a Stream>,
+        _scratch: &mut (dyn Any + Send),
+    ) -> Vec<Curves> {
+        Vec::new()
     }
 
     /// Working memory for one worker.

@@ -5,6 +5,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 use rayon::prelude::*;
 
+use crate::curves::Curves;
 use crate::draw::Draws;
 use crate::ground::GroundDraw;
 use crate::plant::{Node, Plant};
@@ -193,6 +194,24 @@ impl<'p> Worker<'p> {
                 self.lost[untreated][g] += rest;
             }
         }
+    }
+
+    /// Curves of all stages in the middle case, which becomes the last trial.
+    pub fn curves(&mut self) -> Vec<Curves> {
+        self.run_middle();
+        let mut all = Vec::new();
+        for (node, scratch) in self.plant.nodes.iter().zip(&mut self.scratch) {
+            let trial = Trial {
+                draws: &self.draws,
+                ground: &self.ground,
+                outlets: &self.outlets,
+                return_fines_kg_m3: 0.0,
+                settling: &self.plant.ground.settling,
+            };
+            let inlet = |i: usize| node.inlets.get(i).copied().flatten().and_then(|slot| self.streams.get(slot));
+            all.extend(node.stage.curves(&node.id, &trial, &inlet, scratch.as_mut()));
+        }
+        all
     }
 
     /// Texts of all warnings with the numbers of the last trial.

@@ -1,16 +1,17 @@
-//! Depth of the gravel along the drum.
+//! Depth of the gravel along the drum, with its rings and the feed opening, and the share of the drum that it fills.
 
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
-use sim_core::quantity::{Dimension, UnitChoice, show_both};
+use sim_core::curves::{Curves, Mark};
+use sim_core::quantity::{Dimension, UnitChoice, show, show_both};
 use sim_core::result::{Outcome, Profile, Summary};
 
 use super::axis::{Frame, steps};
 use super::sheet::{Hang, Point, Sheet, title_height};
 use super::style::{DOTTED, INK, MARGIN, QUIET, RULE, SOLID, STONE, WIDTH};
-use super::words::three;
-use super::{FigureError, Table};
+use super::words::{percent, three};
+use super::{FigureError, Table, curve_sheet};
 
 /// Name of the profile in results.
 const PROFILE: &str = "bed_depth";
@@ -34,6 +35,23 @@ pub fn present(outcome: &Outcome) -> bool {
 /// Height of the sheet.
 pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
     title_height(&title(outcome, units)) + 46.0 + PLOT + 84.0
+}
+
+/// The bed of the middle case with the marks of the shell.
+fn shell(outcome: &Outcome) -> Option<&Curves> {
+    curve_sheet::find(outcome, "drum-along")
+}
+
+/// Rings that are there, with the feed opening.
+fn rings(outcome: &Outcome) -> impl Iterator<Item = &Mark> {
+    shell(outcome).into_iter().flat_map(|c| &c.marks).filter(|m| m.height > 0.0)
+}
+
+/// Share of the drum filled at a place along it, in the middle case.
+fn fill_at(outcome: &Outcome, at_m: f64) -> Option<f64> {
+    let c = shell(outcome)?;
+    let nearest = (0..c.x.len()).min_by(|a, b| (c.x[*a] - at_m).abs().total_cmp(&(c.x[*b] - at_m).abs()))?;
+    c.panels.get(1)?.lines.first()?.y.get(nearest).copied().flatten()
 }
 
 fn deepest(p: &Profile) -> Option<(f64, &Summary)> {
@@ -62,18 +80,27 @@ pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
     let end = profile(outcome).and_then(|p| p.value.last()).map_or(String::new(), |s| {
         format!(" At the discharge end it is {} deep.", show_both(s.pctl_50, Dimension::Length, units))
     });
+    let rings: Vec<String> = rings(outcome)
+        .filter(|m| m.at > 0.0)
+        .map(|m| format!(" {}: {}.", super::words::capital(&m.words), show_both(m.height, Dimension::Length, units)))
+        .collect();
+    let end = format!("{end}{}", rings.concat());
     format!("{}.{end} The line is the middle of all runs; within the band lie 8 runs in 10.", title(outcome, units))
 }
 
 /// The numbers.
 pub fn table(outcome: &Outcome, units: UnitChoice) -> Table {
-    let headers = ["From the feed end", "1 run in 10 falls below", "Middle", "1 run in 10 is above"];
+    let headers =
+        ["From the feed end", "1 run in 10 falls below", "Middle", "1 run in 10 is above", "Share of the drum filled"];
     let both = |v: f64| show_both(v, Dimension::Length, units);
     let rows = profile(outcome).map_or(Vec::new(), |p| {
         p.at_m
             .iter()
             .zip(&p.value)
-            .map(|(x, s)| vec![both(*x), both(s.pctl_10), both(s.pctl_50), both(s.pctl_90)])
+            .map(|(x, s)| {
+                let fill = fill_at(outcome, *x).map_or("no value".into(), percent);
+                vec![both(*x), both(s.pctl_10), both(s.pctl_50), both(s.pctl_90), fill]
+            })
             .collect()
     });
     Table { headers: headers.map(String::from).to_vec(), rows }
@@ -93,7 +120,8 @@ pub fn draw<B: DrawingBackend>(
         UnitChoice::Metric => (1e-3, 1.0, "mm", "m"),
         _ => (M_PER_IN, M_PER_FT, "in", "ft"),
     };
-    let most = p.value.iter().map(|s| s.pctl_90).fold(0.0, f64::max) / deep;
+    let tallest = rings(outcome).map(|m| m.height).fold(0.0, f64::max);
+    let most = p.value.iter().map(|s| s.pctl_90).fold(tallest, f64::max) / deep;
     let ticks = steps(most);
     let (from, to) = (p.at_m.first().copied().unwrap_or(0.0), p.at_m.last().copied().unwrap_or(1.0));
     let f = Frame {
@@ -126,6 +154,15 @@ pub fn draw<B: DrawingBackend>(
     sheet.line(&low, 1.0, QUIET, DOTTED)?;
     sheet.line(&high, 1.0, QUIET, DOTTED)?;
     sheet.line(&line(|s| s.pctl_50), 4.0, INK, SOLID)?;
+    for mark in rings(outcome) {
+        // A ring is a bar on the shell; the feed opening hangs at the left.
+        let (x, top) = f.at((mark.at / along, mark.height / deep));
+        let x = x.clamp(f.left + 4.0, f.right - 4.0);
+        sheet.face(&[(x - 4.0, top), (x + 4.0, top), (x + 4.0, f.bottom), (x - 4.0, f.bottom)], INK)?;
+        let (hang, to) = if mark.at > 0.0 { (Hang::Left, x - 8.0) } else { (Hang::Right, x + 8.0) };
+        let words = if mark.at > 0.0 { "ring " } else { "feed opening " };
+        sheet.text(&format!("{words}{}", show(mark.height, Dimension::Length, units)), (to, top - 12.0), hang, INK)?;
+    }
     sheet.line(&[(f.left, f.bottom), (f.right, f.bottom)], 1.5, INK, SOLID)?;
     for t in steps(f.x.1).into_iter().filter(|t| *t <= f.x.1 * 1.0001) {
         let x = f.across(t);
@@ -138,7 +175,7 @@ pub fn draw<B: DrawingBackend>(
     };
     sheet.text(&name, ((f.left + f.right) / 2.0, f.bottom + 50.0), Hang::Middle, INK)?;
     sheet.text(
-        "line: middle of the runs; band: 8 runs in 10",
+        "line: middle of the runs; band: 8 runs in 10; bars: rings",
         ((f.left + f.right) / 2.0, f.bottom + 74.0),
         Hang::Middle,
         QUIET,

@@ -1,6 +1,8 @@
 //! A made-up result for tests. Invented numbers; no plant is meant.
 
+use sim_core::curves::{Axis, Curves, Line, Mark, Panel};
 use sim_core::math::{exp, ln};
+use sim_core::quantity::Dimension;
 use sim_core::result::*;
 use sim_core::size::{SOLID_EDGES_M, gold_classes};
 
@@ -182,6 +184,24 @@ pub fn outcome() -> Outcome {
             at_m: (0..13).map(|i| 0.3 * f64::from(i)).collect(),
             value: (0..13).map(|i| around(0.15 - 0.008 * f64::from(i), 0.18)).collect(),
         }],
+        curves: vec![
+            curves(
+                "drum-along",
+                &[
+                    ("depth of the bed", Dimension::Length, 0.15),
+                    ("share of the drum filled", Dimension::Fraction, 0.12),
+                ],
+            ),
+            curves("screen-fate", &[("share still in the drum", Dimension::Fraction, 1.0)]),
+            curves(
+                "scrub-time",
+                &[("time ahead of the holes", Dimension::Time, 20.0), ("clay left in lumps", Dimension::Fraction, 0.9)],
+            ),
+            curves(
+                "drum-power",
+                &[("torque at the shell", Dimension::Torque, 900.0), ("power at the shell", Dimension::Power, 1700.0)],
+            ),
+        ],
         gradations: vec![
             gradation("feed", &ground, 1.0),
             gradation("drum.undersize", &under, 0.9),
@@ -196,5 +216,38 @@ pub fn outcome() -> Outcome {
             text: "slurry thicker than the factors were measured for".into(),
             share_of_trials: 0.23,
         }],
+    }
+}
+
+/// Curves over 0 to 3.6 m that fall from a value to a third of it; the last line ends early.
+fn curves(name: &str, panels: &[(&str, Dimension, f64)]) -> Curves {
+    let x: Vec<f64> = (0..7).map(|i| 0.6 * f64::from(i)).collect();
+    let line = |words: &str, most: f64, values: usize| Line {
+        words: words.into(),
+        y: (0..7).map(|i| (i < values).then(|| most * (1.0 - i as f64 / 9.0))).collect(),
+    };
+    Curves {
+        stage: "drum".into(),
+        name: name.into(),
+        words: "invented".into(),
+        across: Axis::new("along the drum from the feed end", Dimension::Length),
+        x,
+        now: Some(1.8),
+        panels: panels
+            .iter()
+            .map(|(words, dimension, most)| Panel {
+                up: Axis::new(*words, *dimension),
+                lines: vec![
+                    line("gold 1 mm", *most, 7),
+                    line("gold 4 mm", 0.8 * most, 7),
+                    line("18 rpm", 0.5 * most, 5),
+                ],
+            })
+            .collect(),
+        marks: vec![
+            Mark { at: 0.0, height: 0.18, words: "edge of the feed opening".into() },
+            Mark { at: 1.8, height: 0.05, words: "ring at the end of the scrubber".into() },
+            Mark { at: 3.6, height: 0.1, words: "ring at the end of the screen".into() },
+        ],
     }
 }

@@ -8,16 +8,21 @@
 //! | `axis` | a frame with a logarithmic size axis or a plain one |
 //! | `words` | sizes and shares in words |
 //! | `ground` | figures of the samples |
+//! | `curve_sheet` | curves that a stage draws of its middle case |
 //! | the others | one figure each |
 
 mod axis;
 pub mod bed_depth;
+mod curve_sheet;
+pub mod drum_power;
 pub mod gold_path;
 pub mod gradation;
 pub mod ground;
 pub mod losses;
 pub mod recovery_by_size;
 mod render;
+pub mod screen_fate;
+pub mod scrub_time;
 mod sheet;
 mod style;
 pub mod words;

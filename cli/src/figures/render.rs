@@ -7,7 +7,7 @@ use sim_core::quantity::UnitChoice;
 use sim_core::result::Outcome;
 
 use super::style::{PIXELS_PER_UNIT, WIDTH};
-use super::{bed_depth, gold_path, gradation, losses, recovery_by_size, style};
+use super::{bed_depth, drum_power, gold_path, gradation, losses, recovery_by_size, screen_fate, scrub_time, style};
 
 /// Why a figure could not be drawn.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -72,6 +72,9 @@ pub fn all(outcome: &Outcome, units: UnitChoice) -> Result<Vec<Figure>, FigureEr
     figure!("recovery-by-size", recovery_by_size);
     figure!("losses", losses);
     figure!("bed-depth", bed_depth);
+    figure!("screen-fate", screen_fate);
+    figure!("scrub-time", scrub_time);
+    figure!("drum-power", drum_power);
     figure!("gradation", gradation);
     Ok(list)
 }

@@ -8,7 +8,19 @@ fn property_figures_are_whole_pictures() {
     for units in [UnitChoice::Us, UnitChoice::Imperial, UnitChoice::Metric] {
         let figures = all(&outcome, units).unwrap();
         let names: Vec<&str> = figures.iter().map(|f| f.name).collect();
-        assert_eq!(names, ["gold-path", "recovery-by-size", "losses", "bed-depth", "gradation"]);
+        assert_eq!(
+            names,
+            [
+                "gold-path",
+                "recovery-by-size",
+                "losses",
+                "bed-depth",
+                "screen-fate",
+                "scrub-time",
+                "drum-power",
+                "gradation"
+            ]
+        );
         for f in &figures {
             assert!(
                 f.svg.starts_with("<svg") && f.svg.trim_end().ends_with("</svg>") && f.svg.matches("<text").count() > 5,
@@ -35,7 +47,7 @@ fn identity_numbers_in_the_table_are_those_of_the_result() {
     assert_eq!(path.rows.len(), outcome.losses.len() + 1);
     assert_eq!(path.rows.last().unwrap()[2], super::words::percent(outcome.gold.recovery.mean));
     assert_eq!(
-        figures[4].table.rows.last().unwrap()[2],
+        figures[7].table.rows.last().unwrap()[2],
         format!("{:.1}", 100.0 * (1.0 - outcome.gradations[0].share[24]))
     );
 }
@@ -44,6 +56,7 @@ fn identity_numbers_in_the_table_are_those_of_the_result() {
 fn property_poor_results_are_drawn_or_left_out() {
     let mut outcome = example::outcome();
     outcome.profiles.clear();
+    outcome.curves.clear();
     outcome.gradations.clear();
     outcome.losses.clear();
     outcome.gold.recovery_by_size.clear();

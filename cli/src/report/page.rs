@@ -47,6 +47,9 @@ pub fn html(
                     (sections::gravel(outcome, units))
                     @if let Some(f) = figure("gradation") { (f) }
                     @if let Some(f) = figure("bed-depth") { (f) }
+                    @if let Some(f) = figure("screen-fate") { (f) }
+                    @if let Some(f) = figure("scrub-time") { (f) }
+                    @if let Some(f) = figure("drum-power") { (f) }
                     (sections::measures(outcome, units))
                     h2 { "Water" }
                     (sections::water(outcome, units))

@@ -6,7 +6,7 @@ use super::symbol::{DRUM_SPEED, REPOSE, input, input_or, output};
 use crate::check::{Band, Check, Kind, Status};
 use crate::constants::STANDARD_GRAVITY_M_S2;
 use crate::formula::Formula;
-use crate::math::{exp, sin};
+use crate::math::{cbrt, exp, sin};
 use crate::quantity::Dimension;
 
 /// Power per wet mass of bed at which the reference wear holds, W/kg. Assumed; that of a 0.9 m drum at 18 rpm.
@@ -69,6 +69,26 @@ pub fn wear_m_s(wear_ref_m_s: f64, power_w_kg: f64, water_m3_per_t: f64) -> f64 
     wear_ref_m_s * power_w_kg / WEAR_REFERENCE_W_KG * wear_wetness(water_m3_per_t)
 }
 
+/// Wear of the surface from a test that weighs lumps before and after, w = D0 (1 - left^(1/3))/(2 t), m/s.
+///
+/// | symbol | meaning | unit | range |
+/// |---|---|---|---|
+/// | D0 | lump size at the start | m | > 0 |
+/// | left | share of its mass left | - | 0 to 1 |
+/// | t | duration | s | > 0 |
+///
+/// Source: [`lump_mass_left`] solved for w. A lump that is gone (left = 0) gives the least wear that would do so.
+pub fn wear_from_test_m_s(size_m: f64, left: f64, time_s: f64) -> f64 {
+    size_m * (1.0 - cbrt(left)) / (2.0 * time_s)
+}
+
+/// Wear at the reference power from that at the power of a test, w_ref = w 3.9/(P/M), m/s.
+///
+/// Assumed here: wear in proportion to power per mass, as in [`wear_m_s`]. The further from the drum's power, the less sure.
+pub fn wear_at_reference_m_s(wear_m_s: f64, power_w_kg: f64) -> f64 {
+    wear_m_s * WEAR_REFERENCE_W_KG / power_w_kg
+}
+
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
     Formula {
@@ -95,6 +115,35 @@ pub const FORMULAS: &[Formula] = &[
         status: Status::Computed,
         limits: "no breakage into pieces",
         evaluate: |x| vec![(x[2] - 2.0 * x[0] * x[1]).max(0.0), lump_mass_left(x[0], x[1], x[2])],
+    },
+    Formula {
+        name: "clay-wear-from-lump-test",
+        meaning: "Wear of clay lumps from an own test in a cement mixer, jar or slake drum.",
+        equation: "w = D0 (1 - left^(1/3))/(2 t); w_ref = w 3.9/(P/M)",
+        inputs: &[
+            input("lump_size", "size of the lumps at the start", Dimension::Length, "mm", (1e-3, 0.5)),
+            input("left", "share of their mass left", Dimension::Fraction, "%", (0.0, 1.0)),
+            input("time", "duration of the test", Dimension::Time, "s", (1.0, 36_000.0)),
+            input_or(
+                "power_per_mass",
+                "power of the test per wet mass: 3 in a mixer, 0.6 in a slake drum, 1 in a jar",
+                Dimension::PowerPerMass,
+                "W/kg",
+                (0.05, 30.0),
+                3.0,
+            ),
+        ],
+        outputs: &[
+            output("wear_in_test", "wear in the test", Dimension::Velocity, "mm/s"),
+            output("wear", "wear at 3.9 W/kg, for `clay_wear`", Dimension::Velocity, "mm/s"),
+        ],
+        source: "shrinking sphere; scaling by power assumed here",
+        status: Status::Assumed,
+        limits: "weigh before the lumps are gone; breakage into pieces counts as wear",
+        evaluate: |x| {
+            let w = wear_from_test_m_s(x[0], x[1], x[2]);
+            vec![w, wear_at_reference_m_s(w, x[3])]
+        },
     },
     Formula {
         name: "clay-wear",
@@ -142,13 +191,24 @@ pub const CHECKS: &[Check] = &[
         band: Band::Relative(0.005),
     },
     Check {
+        id: "clay-lump-test-inverts",
+        model: "wear from a lump test",
+        kind: Kind::Identity,
+        source: "the shrinking lump read backwards: 60 mm, 0.04 mm/s, 120 s",
+        status: Status::Computed,
+        published: 0.04,
+        computed: || 1e3 * wear_from_test_m_s(0.060, lump_mass_left(0.04e-3, 120.0, 0.060), 120.0),
+        unit: "mm/s",
+        band: Band::Relative(1e-9),
+    },
+    Check {
         id: "clay-lump-20mm-passes-half-inch",
         model: "shrinking lump",
         kind: Kind::Identity,
         source: "closed form; 20 mm, 0.04 mm/s, 120 s leaves 10.4 mm",
         status: Status::Computed,
         published: 10.4,
-        computed: || 20.0 * crate::math::cbrt(lump_mass_left(0.04e-3, 120.0, 0.020)),
+        computed: || 20.0 * cbrt(lump_mass_left(0.04e-3, 120.0, 0.020)),
         unit: "mm",
         band: Band::Absolute(0.05),
     },

@@ -8,6 +8,7 @@
 //! | [`lifters`] | what bars and high lifters carry up, and how far it drops |
 //! | [`pool`] | slurry held behind a ring |
 //! | [`clay`] | wear of clay lumps |
+//! | [`shell_pieces`] | a section cut into pieces, to follow what is left |
 //! | [`shell_settings`] | length, ring and lifters as a scenario gives them |
 //! | [`section`] | the seam: drum, feed and the trait that sections implement |
 //! | [`points`] | size classes as points, cut near holes |
@@ -34,6 +35,7 @@ pub mod points;
 pub mod pool;
 pub mod residence;
 pub mod section;
+pub mod shell_pieces;
 pub mod shell_settings;
 mod symbol;
 pub mod transport;

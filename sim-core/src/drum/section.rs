@@ -12,7 +12,7 @@ pub const MAX_TRACERS: usize = 96;
 /// Most clay lump sizes that a drum carries.
 pub const MAX_LUMPS: usize = 48;
 /// Most sections in one drum.
-pub const MAX_SECTIONS: usize = 8;
+pub const MAX_SECTIONS: usize = 16;
 
 /// Depth at the free end of the drum.
 #[derive(Debug, Clone, Copy, PartialEq)]

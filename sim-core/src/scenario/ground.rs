@@ -12,6 +12,7 @@ use std::path::Path;
 use sha2::{Digest, Sha256};
 use toml::de::DeTable;
 
+use super::clay_wear;
 use super::understood::rows_of;
 use crate::draw::{Input, Nature, UncertainInput};
 use crate::field::{Column, Sheet, clay, grain_weight, open_sheet};
@@ -61,6 +62,7 @@ pub(super) fn read_ground(
         kind: String::new(),
         rows: rows_of(&settings, GROUND_SETTINGS, around.units),
     });
+    let wear = clay_wear::known(&settings, place.clone(), reader);
     let middle = gold::Middles {
         swell: settings.maybe("swell").unwrap_or(0.18),
         rock_density: settings.maybe("rock_density").unwrap_or(2700.0),
@@ -110,7 +112,8 @@ pub(super) fn read_ground(
             clay_share,
             lump_size_m: lump_size,
             clay_richness: settings.input("clay_richness"),
-            clay_wear_m_s: settings.input("clay_wear"),
+            clay_wear_m_s: wear.wear_m_s,
+            frost_gain: wear.frost_gain,
             gold_density_kg_m3: settings.input("gold_density"),
             shape_factor: shape,
             water_temperature_c: settings.input("water_temperature"),
@@ -125,6 +128,7 @@ pub(super) fn read_ground(
         corey: std::array::from_fn(|g| default_corey(gold_class(g).middle_m)),
         fineness: gold.fineness,
         lump_spread: 2.0,
+        clay_is_sticky: wear.sticky,
         period_s,
         known: Known {
             provenance,

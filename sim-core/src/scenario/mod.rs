@@ -1,5 +1,6 @@
 //! From the text of a scenario to a [`Plant`](crate::plant::Plant) that cannot be wrong, or all its problems at once.
 
+mod clay_wear;
 mod ground;
 mod ground_only;
 mod pumps;

@@ -17,7 +17,9 @@ pub use grid::{
     solid_class, solid_class_of, solid_class_of_gold, solid_classes,
 };
 pub use models::SizeModel;
-pub use percentile::{gold_percentile_size_m, particles_in_class, solid_percentile_size_m};
+pub use percentile::{
+    gold_percentile_size_m, particles_in_class, solid_percentile_size_m, solid_smooth_percentile_size_m,
+};
 pub use sieve::{Series, Sieve};
 
 /// Handbook entries of this room.

@@ -11,6 +11,7 @@
 
 mod booking;
 mod build;
+mod curves;
 mod drive;
 mod numbers;
 mod points;

@@ -2,6 +2,7 @@
 
 use std::any::Any;
 
+use sim_core::curves::Curves;
 use sim_core::draw::Input;
 use sim_core::drum::capacity::rough_capacity_over_feed;
 use sim_core::drum::{
@@ -60,12 +61,15 @@ pub(crate) struct DrumStage {
     pub(crate) coating_wash: Input,
     pub(crate) wash_need: Input,
     pub(crate) fines_need: Input,
+    pub(crate) slurry_need: Input,
     /// Size that rides half in the slurry; `None`: all rides in the bed.
     pub(crate) slurry_m: Option<f64>,
     /// Friction on bare steel; `None` where the shell is lined.
     pub(crate) wall_friction: Option<Input>,
     pub(crate) drive: Drive,
     pub(crate) plans: Vec<Box<dyn SectionPlan>>,
+    /// Names of the sections.
+    pub(crate) names: Vec<String>,
     /// Outlets mounted on each section; those mounted on the drum as a whole count with the first.
     pub(crate) water: Vec<Vec<Mounted>>,
     pub(crate) holes: Option<Holes>,
@@ -166,6 +170,19 @@ impl Stage for DrumStage {
             gold_axes: [GoldAxes::default(); MAX_TRACERS],
             gold_in_bed: [1.0; MAX_TRACERS],
         })
+    }
+
+    fn curves<'a>(
+        &self,
+        id: &str,
+        trial: &Trial<'_>,
+        inlet: &dyn Fn(usize) -> Option<&'a Stream>,
+        scratch: &mut (dyn Any + Send),
+    ) -> Vec<Curves> {
+        match (inlet(0), scratch.downcast_mut::<Scratch>()) {
+            (Some(feed), Some(scratch)) => crate::curves::curves(self, id, trial, feed, scratch),
+            _ => Vec::new(),
+        }
     }
 
     fn run(&self, trial: &Trial<'_>, ports: &mut Ports<'_>) {
@@ -275,7 +292,14 @@ impl Stage for DrumStage {
         let fines_kg_s = feed.clay_kg_s
             + clay.worn_kg_s
             + (0..SOLID_CLASSES).map(|c| feed.rock_kg_s[c] * share_below(c, FINES_M)).sum::<f64>();
-        out[m.wash] = (trial.get(self.wash_need) * dry_kg_s).max(trial.get(self.fines_need) * fines_kg_s);
+        out[m.wash_by_feed] = trial.get(self.wash_need) * dry_kg_s;
+        out[m.wash_by_fines] = trial.get(self.fines_need) * fines_kg_s;
+        out[m.wash] = out[m.wash_by_feed].max(out[m.wash_by_fines]);
+        out[m.wash_at_hand] = undersize.added_water_m3_s;
+        let first_m3_s: f64 = self.water.first().into_iter().flatten().map(|w| trial.water_m3_s(w)).sum();
+        out[m.slurry] = trial.get(self.slurry_need) * dry_kg_s;
+        out[m.slurry_by_feed] = out[m.slurry];
+        out[m.slurry_at_hand] = feed.water_m3_s - spill.water_m3_s + first_m3_s;
         let load = Load {
             bed_n_m: torque_n_m,
             wet_kg: outcome.hold_up_m3() * shell.wet_density_kg_m3,

@@ -1,9 +1,9 @@
 //! Rules of thumb and laboratory tests for the break-up of clay.
 
 use sim_core::check::{Band, Check, Kind, Status};
-use sim_core::drum::clay::WEAR_REFERENCE_W_KG;
+use sim_core::drum::clay::{WEAR_REFERENCE_W_KG, wear_from_test_m_s};
 use sim_core::formula::Formula;
-use sim_core::math::{cbrt, pow};
+use sim_core::math::pow;
 use sim_core::quantity::Dimension;
 
 use crate::symbol::{input, input_or, output};
@@ -48,7 +48,7 @@ pub fn clay_left_in_tanks(rate_1_s: f64, residence_s: f64, tanks: f64) -> f64 {
 /// mesh, 20 rpm, ten lumps of 40-60 g, seen). It takes up only about 0.6 W/kg: scale to the drum with
 /// [`scale_by_power`].
 pub fn wear_from_slake_m_s(index: f64, lump_m: f64) -> f64 {
-    lump_m * (1.0 - cbrt(index)) / (2.0 * SLAKE_TEST_S)
+    wear_from_test_m_s(lump_m, index, SLAKE_TEST_S)
 }
 
 /// Wear at another power per mass, w (P/M)/(P/M)_test, m/s.

@@ -12,7 +12,9 @@ use std::any::Any;
 use sim_core::draw::Input;
 use sim_core::particle::water::WaterState;
 use sim_core::quantity::Dimension;
-use sim_core::size::{GOLD_CLASSES, gold_class, gold_class_of, solid_percentile_size_m};
+use sim_core::size::{
+    GOLD_CLASSES, gold_class, gold_class_of, solid_percentile_size_m, solid_smooth_percentile_size_m,
+};
 use sim_core::stage::{Mounted, Port, Ports, Stage, StageBuilder, StageKind, Trial, reasons};
 
 use crate::capture::{BoxGeometry, Fate, GoldGrain, HydraulicState, Riffle, SlurryState, capture};
@@ -189,7 +191,7 @@ impl Stage for Sluice {
             flow_m3_s: self.geometry.flow_of_one_run_m3_s(slurry_m3_s),
             solids_by_volume: if slurry_m3_s > 0.0 { solids_m3_s / slurry_m3_s } else { 0.0 },
             d50_m: solid_percentile_size_m(&feed.rock_kg_s, 0.5),
-            d98_m: solid_percentile_size_m(&feed.rock_kg_s, 0.98),
+            d98_m: solid_smooth_percentile_size_m(&feed.rock_kg_s, 0.98),
             d_max_m: feed.largest_m,
             water_density_kg_m3: water.density_kg_m3,
         };

@@ -1,5 +1,6 @@
 //! Settings of `[ground]` and its sub-tables.
 
+use super::super::clay_wear;
 use crate::draw::Nature;
 use crate::field::WashedWith;
 use crate::quantity::Dimension;
@@ -87,15 +88,25 @@ pub const GROUND_SETTINGS: &[Setting] = &[
         "gold per mass of clay lumps over gold per mass of the rest",
         "assumed",
     ),
-    Setting::uncertain(
-        "clay_wear",
-        Dimension::Velocity,
-        || Spread::log_uniform(1.0e-6, 1.0e-4),
-        (0.0, 0.01),
-        Nature::Ignorance,
-        "speed at which the surface of a lump wears at 3.9 W/kg",
-        "assumed; two decades wide: time lumps in a cement mixer",
-    ),
+    Setting {
+        key: "clay_wear",
+        meaning: "speed at which the surface of a lump wears at 3.9 W/kg; 0.001 to 0.1 mm/s is assumed when neither it nor a \
+                  test nor a class is given",
+        kind: Kind::Quantity(Dimension::Velocity),
+        preset: Preset::Absent,
+        range: (0.0, 0.01),
+        nature: Nature::Ignorance,
+        source: "",
+    },
+    clay_wear::CLAY_TEST,
+    clay_wear::CLAY_TEST_LUMP,
+    clay_wear::CLAY_TEST_TIME,
+    clay_wear::CLAY_TEST_LEFT,
+    clay_wear::CLAY_TEST_POWER,
+    clay_wear::CLAY_CLASS,
+    clay_wear::CLAY_PLASTICITY,
+    clay_wear::FROST,
+    clay_wear::FROST_GAIN,
     Setting::uncertain(
         "gold_density",
         Dimension::Density,

@@ -1,0 +1,82 @@
+//! Curves that a stage draws of its middle case: how one of its numbers answers to another.
+//!
+//! A run tells how numbers spread; a curve tells what a builder would get if he turned one of them. Stages offer them
+//! ([`crate::stage::Stage::curves`]); figures draw them by name.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::quantity::Dimension;
+
+/// Curves over one common axis.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Curves {
+    /// Stage.
+    pub stage: String,
+    /// Name, kebab-case; figures go by it.
+    pub name: String,
+    /// What they show, in plain words.
+    pub words: String,
+    /// What runs across.
+    pub across: Axis,
+    /// Positions across, rising, SI.
+    pub x: Vec<f64>,
+    /// Where the plant stands now, across, SI.
+    pub now: Option<f64>,
+    /// Panels, one above the other.
+    pub panels: Vec<Panel>,
+    /// Things to be drawn in at a place across, such as rings.
+    pub marks: Vec<Mark>,
+}
+
+/// What an axis shows.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Axis {
+    /// Plain words.
+    pub words: String,
+    /// SI unit of the numbers, or "-".
+    pub unit: String,
+    /// Kind of quantity, as the units of the trade are chosen by.
+    pub quantity: String,
+}
+
+impl Axis {
+    /// An axis of a quantity.
+    pub fn new(words: impl Into<String>, dimension: Dimension) -> Self {
+        Axis { words: words.into(), unit: dimension.si_symbol().into(), quantity: dimension.name().into() }
+    }
+
+    /// The kind of quantity; a plain number where its name is not known.
+    pub fn dimension(&self) -> Dimension {
+        Dimension::ALL.into_iter().find(|d| d.name() == self.quantity).unwrap_or(Dimension::Number)
+    }
+}
+
+/// Lines of one quantity.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Panel {
+    /// What runs upwards.
+    pub up: Axis,
+    /// The lines.
+    pub lines: Vec<Line>,
+}
+
+/// One line.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Line {
+    /// What it stands for.
+    pub words: String,
+    /// Values at the positions, SI; `None` where there is none.
+    pub y: Vec<Option<f64>>,
+}
+
+/// Something at a place across.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Mark {
+    /// Place across, SI.
+    pub at: f64,
+    /// Height in the first panel, SI; 0 for a mere border.
+    pub height: f64,
+    /// What it is.
+    pub words: String,
+}
