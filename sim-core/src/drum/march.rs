@@ -270,11 +270,13 @@ impl March {
         self.nodes.iter().take(used).map(move |node| depth_from_half_chord_m(node.half_chord_m, radius_m))
     }
 
-    /// Half-angles of the bed (rad) at the nodes of the last solve, from the exit of a section to its feed end, and the
-    /// distance of the nodes, m. Makes no list.
+    /// Half-angles of the bed (rad) at every third node of the last solve, from the exit of a section to its feed end, and
+    /// the distance of these nodes, m. Makes no list.
     pub fn half_angles_upstream(&self, section: usize, length_m: f64) -> (f64, impl Iterator<Item = f64> + '_) {
+        const EVERY: usize = 3;
         let nodes = self.nodes.chunks(self.cells + 1).nth(section).unwrap_or(&[]);
-        (length_m / self.cells as f64, nodes.iter().rev().map(|node| node.angle_rad))
+        let step_m = length_m / self.cells as f64 * EVERY as f64;
+        (step_m, nodes.iter().rev().step_by(EVERY).map(|node| node.angle_rad))
     }
 
     fn start_flow(&mut self, feed_flow_m3_s: f64, flow_before_m3_s: f64, sections: usize, start: Start<'_>) {

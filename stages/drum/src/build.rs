@@ -93,7 +93,7 @@ pub(crate) fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
             return None;
         }
     }
-    let drive = Drive::new(b, diameter_m, lengths.iter().sum());
+    let drive = Drive::new(b, diameter_m, lengths.iter().sum(), speed_rev_s);
     let m = Numbers::declare(b, &names, &plans);
     let s = b.settings;
     Some(Box::new(DrumStage {

@@ -59,6 +59,31 @@ struct Chain {
     touching: bool,
     wrap_rad: f64,
     service: f64,
+    /// Power that the chain may carry at the drum's speed, before the service factor, W.
+    rating_w: f64,
+}
+
+impl Chain {
+    /// Turns of the pinion per turn of the drum.
+    fn ratio(&self) -> f64 {
+        self.circle_m / pitch_diameter_m(self.pitch_m, self.teeth)
+    }
+
+    fn strength_n(&self) -> f64 {
+        ultimate_strength_n(self.pitch_m) * self.strands
+    }
+
+    /// Power that it may carry at a speed of the drum, W: by its rating, or when slow by its strength.
+    fn rating_w(&self, drum_rev_s: f64) -> f64 {
+        let derate = if self.touching { TOUCHING_DERATE } else { 1.0 };
+        let chain_m_s = PI * self.circle_m * drum_rev_s;
+        if chain_m_s < SLOW_CHAIN_M_S {
+            return self.strength_n() * SHARE_OF_STRENGTH * chain_m_s / derate;
+        }
+        let pinion_rev_s = drum_rev_s * self.ratio();
+        let by_rollers = roller_rating_w(self.teeth, pinion_rev_s, self.pitch_m, roller_factor(self.pitch_m));
+        plate_rating_w(self.teeth, pinion_rev_s, self.pitch_m).min(by_rollers) * strand_factor(self.strands) / derate
+    }
 }
 
 /// Numbers of measures and warnings.
@@ -109,13 +134,13 @@ pub struct Duty {
 
 impl Drive {
     /// Reads the drive's settings and declares its measures and warnings.
-    pub fn new(b: &mut StageBuilder<'_>, diameter_m: f64, length_m: f64) -> Self {
+    pub fn new(b: &mut StageBuilder<'_>, diameter_m: f64, length_m: f64, speed_rev_s: f64) -> Self {
         let s = b.settings;
         let wall_m = s.number("wall");
         let plate_kg = PI * (diameter_m + wall_m) * length_m * wall_m * STEEL_KG_M3;
         let pitch_m = s.number("chain_pitch");
         let given = |keys: &[&str], s: &Settings| keys.iter().any(|k| s.was_given(k));
-        let chain = Chain {
+        let mut chain = Chain {
             given: given(
                 &["pinion_teeth", "chain_pitch", "chain_strands", "chain_circle", "chain_layout", "chain_wrap"],
                 s,
@@ -127,7 +152,9 @@ impl Drive {
             touching: s.word("chain_layout") == "touching",
             wrap_rad: s.number("chain_wrap"),
             service: s.number("service_factor"),
+            rating_w: f64::NAN,
         };
+        chain.rating_w = chain.rating_w(speed_rev_s);
         if chain.circle_m < diameter_m {
             b.problems.error(
                 s.place("chain_circle"),
@@ -180,7 +207,7 @@ impl Drive {
         measures[n.engine] = duty.engine_w;
         let weight_n = (self.shell_kg + load.wet_kg) * STANDARD_GRAVITY_M_S2;
         measures[n.roller] = roller_load_n(weight_n, self.roller_angle_rad);
-        let ratio = self.chain.report(&duty, start_n_m, load, n, measures, warnings);
+        let ratio = self.chain.report(&duty, start_n_m, n, measures, warnings);
         if self.hydraulic {
             self.oil(trial, &duty, start_n_m, ratio, load, measures, warnings);
         }
@@ -222,38 +249,20 @@ impl Chain {
         &self,
         duty: &Duty,
         start_n_m: f64,
-        load: &Load,
         n: &Numbers,
         measures: &mut [f64],
         warnings: &mut [bool],
     ) -> f64 {
-        let pinion_m = pitch_diameter_m(self.pitch_m, self.teeth);
-        let ratio = self.circle_m / pinion_m;
-        let derate = if self.touching { TOUCHING_DERATE } else { 1.0 };
         let pull_n = 2.0 * duty.torque_n_m / self.circle_m;
-        let strength_n = ultimate_strength_n(self.pitch_m) * self.strands;
-        let speed_rev_s = load.speed_rev_s * ratio;
-        let chain_m_s = PI * self.circle_m * load.speed_rev_s;
-        let whole_w = if chain_m_s < SLOW_CHAIN_M_S {
-            strength_n * SHARE_OF_STRENGTH * chain_m_s
-        } else {
-            plate_rating_w(self.teeth, speed_rev_s, self.pitch_m).min(roller_rating_w(
-                self.teeth,
-                speed_rev_s,
-                self.pitch_m,
-                roller_factor(self.pitch_m),
-            )) * strand_factor(self.strands)
-        };
-        let rating_w = whole_w / derate;
-        let used = duty.power_w * self.service / rating_w;
+        let used = duty.power_w * self.service / self.rating_w;
         measures[n.pull] = 2.0 * start_n_m / self.circle_m;
-        measures[n.margin] = strength_n / pull_n;
+        measures[n.margin] = self.strength_n() / pull_n;
         measures[n.rating] = used;
         let mesh = teeth_in_mesh(self.teeth, self.wrap_rad, self.touching);
         measures[n.mesh] = mesh;
         warnings[n.weak_chain] = self.given && used > 1.0;
         warnings[n.poor_mesh] = self.given && (self.touching || self.wrap_rad < LEAST_WRAP_RAD);
-        ratio
+        self.ratio()
     }
 }
 

@@ -309,14 +309,13 @@ impl Stage for DrumStage {
         let lifted = self.lifted(scratch, &shell, out);
 
         let raised = work.warnings;
-        let dry = undersize.added_water_m3_s < 0.5e-3 * dry_kg_s;
         raised[m.overload] = overloaded;
         raised[m.spill] = spilled > 0.01;
         raised[m.fast] = shell.speed_over_critical() > 0.6;
         raised[m.slow] = froude < 3e-4;
-        raised[m.dry] = dry;
+        raised[m.dry] = undersize.added_water_m3_s < 0.5e-3 * dry_kg_s;
         raised[m.slips] = self.slips(trial, scratch, &shell);
-        raised[m.balls] = clay.fed_kg_s > 0.0 && clay_balls(trial, dry, froude, lifted);
+        raised[m.balls] = clay.fed_kg_s > 0.0 && trial.ground.clay_is_sticky && froude < BALLING_FROUDE && !lifted;
         raised[m.overrun] = wet.overruns;
         for standing in &m.standing {
             raised[*standing] = true;
@@ -326,11 +325,6 @@ impl Stage for DrumStage {
 
 /// Froude number below which sticky clay rolls into balls in a drum without lifters. Assumed.
 const BALLING_FROUDE: f64 = 0.05;
-
-/// Whether clay may roll into balls: too little water; or sticky clay in a slow drum that only rolls it.
-fn clay_balls(trial: &Trial<'_>, dry: bool, froude: f64, lifted: bool) -> bool {
-    dry || (trial.ground.clay_is_sticky && froude < BALLING_FROUDE && !lifted)
-}
 
 impl DrumStage {
     /// Undersize of the nominal hole that passes, over that fed; the class that straddles the hole is split in log size.

@@ -50,4 +50,6 @@ pub fn checks() -> Vec<&'static Check> {
 }
 
 #[cfg(test)]
+mod lifter_tests;
+#[cfg(test)]
 mod tests;

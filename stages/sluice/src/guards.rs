@@ -36,7 +36,7 @@ pub fn minimum_flow_m2_s(riffle_height_m: f64) -> f64 {
 
 /// Depth below which the box does not work as one stream any more.
 ///
-/// D_c = \[(r_c D_98)^8 + (r_m h_min)^8\]^(1/8)
+/// D_c = \[(r_c D_98)^32 + (r_m h_min)^32\]^(1/32)
 ///
 /// | symbol | meaning | unit | range |
 /// |---|---|---|---|
@@ -45,8 +45,8 @@ pub fn minimum_flow_m2_s(riffle_height_m: f64) -> f64 {
 /// | h_min | normal depth at [`minimum_flow_m2_s`] | m | |
 /// | r_m | share of it | - | 0.5 |
 ///
-/// Source: assumed. Either cause takes its own part, (D/h)^8 each in [`cover_factor`], and the parts add; so the larger rules
-/// and there is no corner where they meet.
+/// Source: assumed: the larger of the two, blended where they are within a tenth of each other (2 % more where they are
+/// alike), so that no corner stands in the results as the holes grow.
 #[inline]
 pub fn critical_cover_m(cover_share: f64, d98_m: f64, starved_share: f64, minimum_depth_m: f64) -> f64 {
     let (rock, water) = (cover_share * d98_m, starved_share * minimum_depth_m);
@@ -54,10 +54,11 @@ pub fn critical_cover_m(cover_share: f64, d98_m: f64, starved_share: f64, minimu
     if !(most > 0.0) {
         return most;
     }
-    // Over the larger, so that the eighth power keeps its digits.
+    // Over the larger, so that the power keeps its digits.
     let less = rock.min(water) / most;
-    let (two, four) = (less * less, less * less * less * less);
-    most * (1.0 + four * two * two).sqrt().sqrt().sqrt()
+    let squared = |x: f64| x * x;
+    let to_the_32 = squared(squared(squared(squared(squared(less)))));
+    most * (1.0 + to_the_32).sqrt().sqrt().sqrt().sqrt().sqrt()
 }
 
 /// Cap on the recovery when rock sticks out of the stream or the box is starved; booked under packed riffles.
@@ -141,7 +142,7 @@ pub const FORMULAS: &[Formula] = &[
     Formula {
         name: "sluice-cover-factor",
         meaning: "Share of the catch left when rock sticks out of the stream or the box is starved of water.",
-        equation: "A_c = 1/(1 + (D_c/h)^8), D_c^8 = (r_c D_98)^8 + (r_m h_min)^8",
+        equation: "A_c = 1/(1 + (D_c/h)^8), D_c^32 = (r_c D_98)^32 + (r_m h_min)^32",
         inputs: &[
             s::DEPTH,
             s::symbol("d98", "98 % passing size of the sluice feed", D::SieveSize, "mm", (0.006, 0.040), Some(0.019)),
