@@ -245,14 +245,7 @@ impl Drive {
 
 impl Chain {
     /// Writes what concerns the chain; returns the turns of the pinion per turn of the drum.
-    fn report(
-        &self,
-        duty: &Duty,
-        start_n_m: f64,
-        n: &Numbers,
-        measures: &mut [f64],
-        warnings: &mut [bool],
-    ) -> f64 {
+    fn report(&self, duty: &Duty, start_n_m: f64, n: &Numbers, measures: &mut [f64], warnings: &mut [bool]) -> f64 {
         let pull_n = 2.0 * duty.torque_n_m / self.circle_m;
         let used = duty.power_w * self.service / self.rating_w;
         measures[n.pull] = 2.0 * start_n_m / self.circle_m;

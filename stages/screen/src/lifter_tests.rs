@@ -74,8 +74,7 @@ fn misses(got: &Outcome, exact: &Outcome) -> (f64, f64) {
     let rel = |f: &dyn Fn(&Outcome) -> f64| (f(got) / f(exact) - 1.0).abs();
     let over = |o: &Outcome| o.sections()[1].gravel_left_kg_s.iter().sum::<f64>();
     let clay = |o: &Outcome| o.sections().iter().map(|s| s.clay_worn_kg_s).sum::<f64>();
-    let worst =
-        rel(&|o| o.residence_s()).max(rel(&|o| o.torque_n_m())).max(rel(&|o| over(o))).max(rel(&|o| clay(o)));
+    let worst = rel(&|o| o.residence_s()).max(rel(&|o| o.torque_n_m())).max(rel(&|o| over(o))).max(rel(&|o| clay(o)));
     let gold = got.sections()[1].gold_left.iter().zip(&exact.sections()[1].gold_left).take(GOLD_M.len());
     (worst, gold.map(|(a, b)| 100.0 * (a - b).abs()).fold(0.0, f64::max))
 }
