@@ -199,6 +199,7 @@ impl<'p> Worker<'p> {
     /// Curves of all stages in the middle case, which becomes the last trial.
     pub fn curves(&mut self) -> Vec<Curves> {
         self.run_middle();
+        let feed_m3_s: f64 = self.plant.feeds.iter().map(|f| f.get(&self.draws)).sum();
         let mut all = Vec::new();
         for (node, scratch) in self.plant.nodes.iter().zip(&mut self.scratch) {
             let trial = Trial {
@@ -207,6 +208,8 @@ impl<'p> Worker<'p> {
                 outlets: &self.outlets,
                 return_fines_kg_m3: 0.0,
                 settling: &self.plant.ground.settling,
+                feed_m3_s,
+                line: node.line.and_then(|l| self.lines.get(l)),
             };
             let inlet = |i: usize| node.inlets.get(i).copied().flatten().and_then(|slot| self.streams.get(slot));
             all.extend(node.stage.curves(&node.id, &trial, &inlet, scratch.as_mut()));
