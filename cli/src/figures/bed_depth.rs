@@ -161,7 +161,8 @@ pub fn draw<B: DrawingBackend>(
         sheet.face(&[(x - 4.0, top), (x + 4.0, top), (x + 4.0, f.bottom), (x - 4.0, f.bottom)], INK)?;
         let (hang, to) = if mark.at > 0.0 { (Hang::Left, x - 8.0) } else { (Hang::Right, x + 8.0) };
         let words = if mark.at > 0.0 { "ring " } else { "feed opening " };
-        sheet.text(&format!("{words}{}", show(mark.height, Dimension::Length, units)), (to, top - 12.0), hang, INK)?;
+        let level = if mark.at > 0.0 { (top + f.bottom) / 2.0 } else { top - 12.0 };
+        sheet.text(&format!("{words}{}", show(mark.height, Dimension::Length, units)), (to, level), hang, INK)?;
     }
     sheet.line(&[(f.left, f.bottom), (f.right, f.bottom)], 1.5, INK, SOLID)?;
     for t in steps(f.x.1).into_iter().filter(|t| *t <= f.x.1 * 1.0001) {

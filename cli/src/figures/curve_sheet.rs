@@ -12,10 +12,12 @@ use super::{FigureError, Table};
 
 const PLOT: f64 = 210.0;
 /// Space above a frame for its name, and below the last one for the axis.
-const ABOVE: f64 = 54.0;
+const ABOVE: f64 = 62.0;
 const BELOW: f64 = 84.0;
 /// Least distance of the names of two lines.
 const BETWEEN_NAMES: f64 = 23.0;
+/// Length of the sample of a line beside its name.
+const SAMPLE: f64 = 44.0;
 const LONG_DASH: &[f64] = &[26.0, 8.0];
 const DASH_DOT: &[f64] = &[14.0, 6.0, 3.0, 6.0];
 /// Width and dash of lines, in the order in which they are given out.
@@ -78,12 +80,13 @@ pub(super) fn draw<B: DrawingBackend>(
 ) -> Result<(), FigureError> {
     let names =
         curves.panels.iter().flat_map(|p| &p.lines).map(|l| width_of(&l.words, TEXT, false)).fold(0.0, f64::max);
-    let right = WIDTH - MARGIN - (names + 16.0).min(0.4 * WIDTH);
+    let several = curves.panels.iter().any(|p| p.lines.len() > 1);
+    let right = WIDTH - MARGIN - if several { (names + SAMPLE + 20.0).min(0.45 * WIDTH) } else { 12.0 };
     let (across, x_size) = unit(&curves.across, true, units);
     let (from, to) = (curves.x.first().copied().unwrap_or(0.0), curves.x.last().copied().unwrap_or(1.0));
     let from = if from < 0.35 * to { 0.0 } else { from };
     let mut bottom = top;
-    for panel in &curves.panels {
+    for (k, panel) in curves.panels.iter().enumerate() {
         let (up, y_size) = unit(&panel.up, false, units);
         let most = panel.lines.iter().flat_map(|l| l.y.iter().flatten()).copied().fold(0.0, f64::max) / y_size;
         let ticks = steps(most);
@@ -97,19 +100,23 @@ pub(super) fn draw<B: DrawingBackend>(
             log: false,
         };
         bottom = frame.bottom;
-        sheet.text(&super::words::capital(&named(&panel.up, up)), (MARGIN, frame.top - 26.0), Hang::Right, INK)?;
+        sheet.text(&super::words::capital(&named(&panel.up, up)), (MARGIN, frame.top - 30.0), Hang::Right, INK)?;
         frame.levels(sheet, &ticks.iter().map(|t| (*t, format!("{t}"))).collect::<Vec<_>>())?;
         if let Some(now) = curves.now {
             let x = frame.across(now / x_size);
             sheet.line(&[(x, frame.top), (x, frame.bottom)], 1.5, QUIET, DOTTED)?;
-            sheet.text("as planned", (x, frame.top - 26.0), Hang::Middle, QUIET)?;
+            if k == 0 {
+                sheet.text("as planned", (x, frame.top - 12.0), Hang::Middle, QUIET)?;
+            }
         }
         panel_lines(sheet, &frame, panel, &curves.x, (x_size, y_size))?;
         sheet.line(&[(frame.left, frame.bottom), (frame.right, frame.bottom)], 1.5, INK, SOLID)?;
         for t in steps(to / x_size).into_iter().filter(|t| *t >= frame.x.0 * 0.999 && *t <= frame.x.1 * 1.0001) {
             let x = frame.across(t);
             sheet.line(&[(x, frame.bottom), (x, frame.bottom + 7.0)], 1.5, INK, SOLID)?;
-            sheet.text(&format!("{t}"), (x, frame.bottom + 20.0), Hang::Middle, INK)?;
+            if k + 1 == curves.panels.len() {
+                sheet.text(&format!("{t}"), (x, frame.bottom + 20.0), Hang::Middle, INK)?;
+            }
         }
     }
     let name = super::words::capital(&named(&curves.across, across));
@@ -167,9 +174,9 @@ fn panel_lines<B: DrawingBackend>(
     }
     for (y, i) in names {
         let (width, dashes) = STROKES[i % STROKES.len()];
-        sheet.line(&[(frame.right - 34.0, y), (frame.right + 4.0, y)], 5.0 + width, super::style::PAPER, SOLID)?;
-        sheet.line(&[(frame.right - 34.0, y), (frame.right + 4.0, y)], width, INK, dashes)?;
-        sheet.text(&panel.lines[i].words, (frame.right + 10.0, y), Hang::Right, INK)?;
+        let (from, to) = (frame.right + 8.0, frame.right + 8.0 + SAMPLE);
+        sheet.line(&[(from, y), (to, y)], width, INK, dashes)?;
+        sheet.text(&panel.lines[i].words, (to + 6.0, y), Hang::Right, INK)?;
     }
     Ok(())
 }

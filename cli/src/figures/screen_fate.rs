@@ -38,19 +38,18 @@ pub fn draw<B: DrawingBackend>(
     curve_sheet::find(outcome, CURVES).map_or(Ok(()), |c| curve_sheet::draw(&sheet, top, c, units))
 }
 
-/// What it shows, as a finding.
+/// What it shows, as a finding: what is left of the gold half as large as the holes, the middle one of those followed.
 pub fn title(outcome: &Outcome, _units: UnitChoice) -> String {
-    let worst = curve_sheet::find(outcome, CURVES).and_then(|c| {
-        let gold = c.panels.first()?.lines.iter().filter(|l| l.words.starts_with("gold"));
-        gold.filter_map(|l| Some((l.words.as_str(), l.y.last().copied().flatten()?)))
-            .max_by(|a, b| a.1.total_cmp(&b.1))
-            .map(|(words, left)| (words.to_string(), left))
+    let followed = curve_sheet::find(outcome, CURVES).and_then(|c| {
+        let gold: Vec<_> = c.panels.first()?.lines.iter().filter(|l| l.words.starts_with("gold")).collect();
+        let middle = gold.get(gold.len() / 2)?;
+        Some((middle.words.trim_start_matches("gold ").to_string(), middle.y.last().copied().flatten()?))
     });
-    match worst {
-        Some((words, left)) if left > 0.005 => {
-            format!("At the end of the screen {} of the {words} is still in the drum", percent(left))
+    match followed {
+        Some((size, left)) if left > 0.005 => {
+            format!("Of gold of {size}, {} is still in the drum at the end of the screen", percent(left))
         }
-        Some((words, _)) => format!("The screen is long enough: even of the {words} hardly any is left at its end"),
+        Some((size, _)) => format!("Of gold of {size} hardly any is left in the drum at the end of the screen"),
         None => "Sizes along the screen".into(),
     }
 }

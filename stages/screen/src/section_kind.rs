@@ -114,7 +114,7 @@ pub static SCREEN: SectionKind = SectionKind {
         Setting::uncertain(
             "peg_chance",
             Dimension::Number,
-            || Spread::log_normal_within(5.0e-5, 0.8, 2.0e-6, 1.0e-3),
+            || Spread::log_normal_within(2.0e-5, 0.8, 1.0e-6, 4.0e-4),
             (0.0, 0.1),
             Nature::Ignorance,
             "chance that a stone of near size wedges in a hole when it meets the plate there",
