@@ -206,8 +206,6 @@ pub struct Trial<'a> {
     pub ground: &'a GroundDraw,
     /// State of all water outlets.
     pub outlets: &'a [OutletState],
-    /// Fines in the water that the outlets give, kg/m3: 0 for clean water, more where a pond's water returns.
-    pub return_fines_kg_m3: f64,
     /// Tabulated settling laws, for water other than that of the ground (mud in the sluice).
     pub settling: &'a SettlingTable,
     /// Loose ground fed to the plant, m3/s.

@@ -198,7 +198,6 @@ impl<'p> Worker<'p> {
             draws: &self.draws,
             ground: &self.ground,
             outlets: &self.outlets,
-            return_fines_kg_m3: 0.0,
             settling: &plant.ground.settling,
             feed_m3_s,
             line: node.line.and_then(|l| self.lines.get(l)),
@@ -310,27 +309,6 @@ impl<'p> Worker<'p> {
                 sweep: Sweep::Only,
                 return_water: self.pond.map(|p| p.return_water).unwrap_or_default(),
                 at_length: false,
-            };
-            let inlet = |i: usize| node.inlets.get(i).copied().flatten().and_then(|slot| self.streams.get(slot));
-            all.extend(node.stage.curves(&node.id, &trial, &inlet, scratch.as_mut()));
-        }
-        all
-    }
-
-    /// Curves of all stages in the middle case, which becomes the last trial.
-    pub fn curves(&mut self) -> Vec<Curves> {
-        self.run_middle();
-        let feed_m3_s: f64 = self.plant.feeds.iter().map(|f| f.get(&self.draws)).sum();
-        let mut all = Vec::new();
-        for (node, scratch) in self.plant.nodes.iter().zip(&mut self.scratch) {
-            let trial = Trial {
-                draws: &self.draws,
-                ground: &self.ground,
-                outlets: &self.outlets,
-                return_fines_kg_m3: 0.0,
-                settling: &self.plant.ground.settling,
-                feed_m3_s,
-                line: node.line.and_then(|l| self.lines.get(l)),
             };
             let inlet = |i: usize| node.inlets.get(i).copied().flatten().and_then(|slot| self.streams.get(slot));
             all.extend(node.stage.curves(&node.id, &trial, &inlet, scratch.as_mut()));

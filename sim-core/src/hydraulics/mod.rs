@@ -13,9 +13,9 @@
 //! | [`fines`], [`circuit`], [`pond_days`] | hanging fines by class and the settling jar; the circuit in balance; the pond day by day |
 //! | [`need`] | water that each part needs, and which rule binds |
 
-pub mod diagnosis;
 pub mod circuit;
 mod circuit_handbook;
+pub mod diagnosis;
 pub mod engine;
 pub mod fines;
 pub mod fitting;

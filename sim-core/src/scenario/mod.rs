@@ -3,8 +3,8 @@
 mod clay_wear;
 mod ground;
 mod ground_only;
-mod pumps;
 mod money;
+mod pumps;
 mod read;
 mod understood;
 

@@ -51,7 +51,8 @@ impl DrumStage {
                 spray_m3_s += flow_m3_s;
                 pressure_pa = pressure_pa.max(trial.outlets.get(m.index).map_or(0.0, |o| o.pressure_pa));
                 rinsed = after_bar_kg_m3(film_m3_s, rinsed, flow_m3_s, 0.0, mixing);
-                brought_kg_m3 = after_bar_kg_m3(film_m3_s, brought_kg_m3, flow_m3_s, trial.return_water.fines_kg_m3, mixing);
+                brought_kg_m3 =
+                    after_bar_kg_m3(film_m3_s, brought_kg_m3, flow_m3_s, trial.return_water.fines_kg_m3, mixing);
             }
         }
         let in_film = if water_in > 0.0 { film_m3_s / water_in } else { 0.0 } * rinsed;
