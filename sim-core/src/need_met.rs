@@ -96,7 +96,7 @@ impl NeedsMet {
             for (t, asks) in rule.asks_m3_s.iter().enumerate() {
                 let first_of_the_largest = rivals().all(|(o, other)| {
                     let rival = other.asks_m3_s.get(t).copied().unwrap_or(f64::NAN);
-                    o == r || !(rival > *asks) && !(rival == *asks && o < r)
+                    o == r || rival < *asks || rival.is_nan() || (rival == *asks && o > r)
                 });
                 wins[r] += usize::from(first_of_the_largest);
             }

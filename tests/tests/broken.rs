@@ -1,6 +1,7 @@
 //! Scenarios with one mistake each: the program must name the mistake, its place and the way out, and run nothing.
 //!
-//! All are `broken/sound.toml` with one change. Some stand as files, the rest are made here from a table.
+//! All are `broken/sound.toml` with one change, those of pumps with a pump in place of typed pressures as well. Some stand as files, the rest
+//! are made here from a table.
 
 use std::fs;
 use std::path::Path;
@@ -105,6 +106,36 @@ const FILES: &[BrokenFile] = &[
         name: "empty",
         line: Some(1),
         says: &["lacks `title`", "lacks [ground]", "has no `wires`", "has no stages", "help: add wires ="],
+    },
+    BrokenFile {
+        name: "pump-curve-rises",
+        line: Some(86),
+        says: &["the head must fall as the flow grows", "help: flow and head may be swapped"],
+    },
+    BrokenFile {
+        name: "pump-cannot-lift",
+        line: Some(84),
+        says: &["cannot lift the water: its head at no flow is 38.0 m, 46.5 m are needed", "help: check heights"],
+    },
+    BrokenFile {
+        name: "pump-lift-too-high",
+        line: Some(87),
+        says: &["a lift of 34.4 ft is beyond what suction can do", "help: set the pump lower"],
+    },
+    BrokenFile {
+        name: "pump-dry-branch",
+        line: Some(84),
+        says: &["no water reaches hopper-nozzles", "help: lower it"],
+    },
+    BrokenFile {
+        name: "spray-bar-without-holes",
+        line: Some(108),
+        says: &["`holes` of 0 is out of range", "help: it must lie between 1 and 5000"],
+    },
+    BrokenFile {
+        name: "outlet-of-unknown-pump",
+        line: Some(107),
+        says: &["nothing feeds water outlet `spray`: there is no pump `pumpe`", "help: did you mean from = \"pump\"?"],
     },
 ];
 
