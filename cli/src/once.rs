@@ -47,7 +47,7 @@ impl<'p> Once<'p> {
             let _ = writeln!(t, "\n{} ({})", node.id, node.kind.name);
             for i in node.measures.clone() {
                 let m = &plant.measures[i];
-                if !matches!(m.role, Role::Profile { .. }) {
+                if !matches!(m.role, Role::Profile { .. } | Role::OverDays { .. }) {
                     let _ = writeln!(t, "  {:<28} {}", m.name, show_both(w.measures[i], m.dimension, plant.units));
                 }
             }
@@ -125,7 +125,7 @@ impl<'p> Once<'p> {
                 let measures: serde_json::Map<_, _> = node
                     .measures
                     .clone()
-                    .filter(|i| !matches!(plant.measures[*i].role, Role::Profile { .. }))
+                    .filter(|i| !matches!(plant.measures[*i].role, Role::Profile { .. } | Role::OverDays { .. }))
                     .map(|i| {
                         let m = &plant.measures[i];
                         (m.name.clone(), json!({ "value": w.measures[i], "unit": m.dimension.si_symbol() }))

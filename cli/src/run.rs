@@ -36,6 +36,7 @@ pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
         return Exit::Impossible;
     }
     let missed = verdict::limits_missed(&outcome);
+    let stuck = verdict::water_never_clears(&outcome);
     let mut text = verdict::verdict(&outcome, &plant);
     if outcome.water.short_share > water_words::SHORT {
         text += "\n";
@@ -61,6 +62,10 @@ pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
                 return Exit::BadInput;
             }
         }
+    }
+    if let Some(why) = stuck {
+        anstream::eprintln!("error: {why}");
+        return Exit::Impossible;
     }
     if missed { Exit::LimitMissed } else { Exit::Done }
 }

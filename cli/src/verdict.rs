@@ -16,6 +16,20 @@ pub(crate) fn limits_missed(outcome: &Outcome) -> bool {
         || outcome.warnings.iter().any(|w| w.severity == "limit" && w.share_of_trials > 0.5)
 }
 
+/// Why the plant cannot run at all: the water of its pond never clears, in the middle case or in half of the runs.
+pub(crate) fn water_never_clears(outcome: &Outcome) -> Option<String> {
+    let circuit = outcome.water.circuit.as_ref()?;
+    let impossible = !circuit.middle_closes || circuit.unclosed_share > 0.5;
+    impossible.then(|| {
+        format!(
+            "the water of the pond never clears in {} of runs{}: the fines build up until it is a paste, and the gold figures above mean nothing. \
+             Let some water out for good (bleed), take more fresh water, or make the clay settle; time a jar of your water first",
+            percent(circuit.unclosed_share),
+            if circuit.middle_closes { "" } else { ", the middle case among them" }
+        )
+    })
+}
+
 /// The verdict as text.
 pub(crate) fn verdict(outcome: &Outcome, plant: &Plant) -> String {
     let units = plant.units;
@@ -61,6 +75,9 @@ pub(crate) fn verdict(outcome: &Outcome, plant: &Plant) -> String {
         let _ = writeln!(t, "  {}  all other losses", padded(others));
     }
     let _ = write!(t, "\n{}", water_words::water_lines(outcome, units));
+    if let Some(line) = pond_line(outcome, units) {
+        let _ = writeln!(t, "{line}");
+    }
     let bed: Vec<_> = outcome.warnings.iter().filter(|w| w.id.starts_with("drum")).collect();
     if bed.is_empty() {
         let depth = outcome.measures.iter().find(|m| m.name == "bed_depth_feed_end");
@@ -129,6 +146,18 @@ fn sizes(loss: &Loss, outcome: &Outcome) -> String {
 fn tidy(mm: f64) -> String {
     let text = format!("{mm:.3}");
     text.trim_end_matches('0').trim_end_matches('.').to_string()
+}
+
+/// What the pond takes and gives back; `None` without a pond.
+fn pond_line(outcome: &Outcome, units: UnitChoice) -> Option<String> {
+    let makeup = outcome.water.makeup_m3_h.as_ref()?;
+    let returned = outcome.measures.iter().find(|m| m.name == "returned_fines")?;
+    Some(format!(
+        "Pond: {} of fresh water while running; the return water carries {} of fines in the end, 1 run in 10 above {}.",
+        show(makeup.pctl_50 / S_PER_H, Dimension::Flow, units),
+        show(returned.value.pctl_50, Dimension::Density, units),
+        show(returned.value.pctl_90, Dimension::Density, units)
+    ))
 }
 
 fn next_step(outcome: &Outcome) -> String {

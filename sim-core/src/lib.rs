@@ -41,6 +41,7 @@ pub mod problem;
 pub mod quantity;
 pub mod registry;
 pub mod result;
+pub mod return_water;
 pub mod scenario;
 pub mod setting;
 pub mod size;

@@ -47,6 +47,9 @@ pub struct Outcome {
     pub measures: Vec<MeasureSummary>,
     /// Profiles along a stage.
     pub profiles: Vec<Profile>,
+    /// Courses over the days of a cut.
+    #[serde(default)]
+    pub over_days: Vec<Course>,
     /// Gradation of the feed and of each stream.
     pub gradations: Vec<StreamGradation>,
     /// Money; absent until the scenario has costs.
@@ -177,6 +180,9 @@ pub struct Water {
     pub short_share: f64,
     /// Fresh water needed beside the pond, m3/h; absent without a pond.
     pub makeup_m3_h: Option<Summary>,
+    /// Whether the fines in the pond's water come to a balance; absent without a pond.
+    #[serde(default)]
+    pub circuit: Option<WaterCircuit>,
     /// Each outlet or branch.
     pub branches: Vec<Branch>,
 }
@@ -196,6 +202,15 @@ pub struct WaterRule {
     pub asks_m3_h: Summary,
     /// Share of trials in which it asks for the most of all rules of its need.
     pub sets_share: f64,
+}
+
+/// Whether the fines that go round with the pond's water come to a balance.
+#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
+pub struct WaterCircuit {
+    /// Share of trials in which they do not: the water turns to paste.
+    pub unclosed_share: f64,
+    /// Whether they do with every input at its middle.
+    pub middle_closes: bool,
 }
 
 /// One water outlet or branch.
@@ -240,6 +255,23 @@ pub struct Profile {
     /// Positions, m.
     pub at_m: Vec<f64>,
     /// Value at each position.
+    pub value: Vec<Summary>,
+}
+
+/// A course over the days of a cut.
+#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
+pub struct Course {
+    /// Stage.
+    pub stage: String,
+    /// Name.
+    pub name: String,
+    /// Plain words.
+    pub words: String,
+    /// SI unit.
+    pub unit: String,
+    /// Days from the start.
+    pub day: Vec<f64>,
+    /// Value on each day, over the first trials.
     pub value: Vec<Summary>,
 }
 
@@ -299,6 +331,7 @@ impl Outcome {
             water: water(plant, tally),
             measures: measures(plant, tally),
             profiles: profiles(plant, tally),
+            over_days: courses(plant, tally),
             gradations: gradations(plant, tally, total_fed),
             money: None,
             warnings: warnings(plant, tally),
@@ -421,7 +454,11 @@ fn water(plant: &Plant, tally: &Tally) -> Water {
         rules: rules.collect(),
         binding: met.binding(),
         short_share: met.short_share(),
-        makeup_m3_h: None,
+        makeup_m3_h: (!tally.makeup.is_empty()).then(|| over_trials(&tally.makeup, S_PER_H)),
+        circuit: (!tally.makeup.is_empty()).then(|| WaterCircuit {
+            unclosed_share: tally.unclosed as f64 / tally.trials.max(1) as f64,
+            middle_closes: tally.middle_closes,
+        }),
         branches: plant
             .outlets
             .iter()
@@ -473,6 +510,30 @@ fn profiles(plant: &Plant, tally: &Tally) -> Vec<Profile> {
                 name: profile.into(),
                 unit: m.dimension.si_symbol().into(),
                 at_m: vec![at],
+                value: vec![value],
+            }),
+        }
+    }
+    list
+}
+
+fn courses(plant: &Plant, tally: &Tally) -> Vec<Course> {
+    let mut list: Vec<Course> = Vec::new();
+    for (i, m) in plant.measures.iter().enumerate() {
+        let Role::OverDays { course, day } = m.role else { continue };
+        let stage = stage_of(plant, i);
+        let value = over_trials(&tally.measures[i], 1.0);
+        match list.iter_mut().find(|c| c.name == course && c.stage == stage) {
+            Some(c) => {
+                c.day.push(day);
+                c.value.push(value);
+            }
+            None => list.push(Course {
+                stage,
+                name: course.into(),
+                words: m.words.clone(),
+                unit: m.dimension.si_symbol().into(),
+                day: vec![day],
                 value: vec![value],
             }),
         }

@@ -19,6 +19,7 @@ use crate::particle::water::WaterState;
 use crate::plumbing::{Fed, LineState, OutletFacts, Supply, Tolerance};
 use crate::problem::Problems;
 use crate::quantity::{Dimension, UnitChoice};
+use crate::return_water::{PondBook, ReturnWater, Sweep};
 use crate::setting::{Setting, Settings};
 use crate::stream::{ByGold, Stream};
 
@@ -118,6 +119,13 @@ pub enum Role {
     },
     /// Power that an engine must give at its shaft for this stage, W; decides the fuel.
     EnginePower,
+    /// One day of a course over the days of a cut. Written in the trials that are worked out at length alone.
+    OverDays {
+        /// Name of the course.
+        course: &'static str,
+        /// Day, counted from the start.
+        day: f64,
+    },
 }
 
 /// A number that a stage reports in each trial.
@@ -201,6 +209,12 @@ pub struct Trial<'a> {
     pub feed_m3_s: f64,
     /// The water behind this stage, if it pumps.
     pub line: Option<&'a LineState>,
+    /// Which way through the plant this is.
+    pub sweep: Sweep,
+    /// Fines in the water of the outlets; clean until the pond has found them.
+    pub return_water: ReturnWater,
+    /// Whether stages should work out what takes long and is wanted in some trials only, such as the course over days.
+    pub at_length: bool,
 }
 
 impl Trial<'_> {
@@ -225,6 +239,7 @@ pub struct Ports<'a> {
     pub(crate) warnings: &'a mut [bool],
     pub(crate) scratch: &'a mut Box<dyn Any + Send>,
     pub(crate) note_base: usize,
+    pub(crate) pond: &'a mut Option<PondBook>,
 }
 
 /// All that a stage works with at once: borrowed apart, so that inlets can be read while outlets are written.
@@ -239,6 +254,8 @@ pub struct Work<'a> {
     pub warnings: &'a mut [bool],
     /// The worker's scratch of this stage, made by [`Stage::scratch`].
     pub scratch: &'a mut Box<dyn Any + Send>,
+    /// The book of the plant's pond, for the pond to write.
+    pub pond: &'a mut Option<PondBook>,
     note_base: usize,
 }
 
@@ -260,6 +277,7 @@ impl<'a> Ports<'a> {
             measures: self.measures,
             warnings: self.warnings,
             scratch: self.scratch,
+            pond: self.pond,
             note_base: self.note_base,
         };
         (inlet, work)
@@ -280,6 +298,16 @@ pub trait Stage: Send + Sync {
     /// The pump that this stage is, with its hoses.
     fn supply(&self) -> Option<Supply> {
         None
+    }
+
+    /// Whether it is the pond from which the water of the outlets comes; it writes [`Work::pond`]. A plant has one at most.
+    fn is_pond(&self) -> bool {
+        false
+    }
+
+    /// Whether its gold depends on the fines in [`Trial::return_water`].
+    fn feels_mud(&self) -> bool {
+        false
     }
 
     /// Text of a warning with the numbers of the last trial that the scratch has seen; `None` keeps the builder's text.
@@ -370,6 +398,16 @@ impl StageBuilder<'_> {
             words: String::new(),
             dimension,
             role: Role::Profile { profile, at },
+        });
+        self.measures.len() - 1
+    }
+    /// Declares one day of a course over the days of a cut and returns its number.
+    pub fn day(&mut self, course: &'static str, day: f64, dimension: Dimension, words: impl Into<String>) -> usize {
+        self.measures.push(Measure {
+            name: course.into(),
+            words: words.into(),
+            dimension,
+            role: Role::OverDays { course, day },
         });
         self.measures.len() - 1
     }

@@ -160,6 +160,7 @@ pub fn outcome() -> Outcome {
             binding: Some("sluice".into()),
             short_share: 0.18,
             makeup_m3_h: None,
+            circuit: None,
             branches: vec![Branch {
                 name: "bar".into(),
                 on: "drum.screen".into(),
@@ -175,6 +176,20 @@ pub fn outcome() -> Outcome {
             unit: "-".into(),
             value: share(0.11),
         }],
+        over_days: [
+            ("pond_level", "m", [1.5, 1.46, 1.4, 1.3, 1.2]),
+            ("pond_mud_level", "m", [0.0, 0.15, 0.3, 0.45, 0.6]),
+            ("pond_returned_fines", "kg/m3", [0.0, 6.0, 9.0, 10.5, 11.0]),
+        ]
+        .map(|(name, unit, value)| Course {
+            stage: "pond".into(),
+            name: name.into(),
+            words: String::new(),
+            unit: unit.into(),
+            day: vec![0.0, 15.0, 30.0, 45.0, 60.0],
+            value: value.map(|v| around(v, 0.2)).to_vec(),
+        })
+        .to_vec(),
         profiles: vec![Profile {
             stage: "drum".into(),
             name: "bed_depth".into(),

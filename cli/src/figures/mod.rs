@@ -16,6 +16,7 @@ pub mod gold_path;
 pub mod gradation;
 pub mod ground;
 pub mod losses;
+pub mod pond_days;
 pub mod recovery_by_size;
 mod render;
 mod sheet;

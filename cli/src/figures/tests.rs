@@ -8,7 +8,7 @@ fn property_figures_are_whole_pictures() {
     for units in [UnitChoice::Us, UnitChoice::Imperial, UnitChoice::Metric] {
         let figures = all(&outcome, units).unwrap();
         let names: Vec<&str> = figures.iter().map(|f| f.name).collect();
-        assert_eq!(names, ["gold-path", "recovery-by-size", "losses", "bed-depth", "gradation"]);
+        assert_eq!(names, ["gold-path", "recovery-by-size", "losses", "bed-depth", "gradation", "pond-days"]);
         for f in &figures {
             assert!(
                 f.svg.starts_with("<svg") && f.svg.trim_end().ends_with("</svg>") && f.svg.matches("<text").count() > 5,
@@ -44,6 +44,7 @@ fn identity_numbers_in_the_table_are_those_of_the_result() {
 fn property_poor_results_are_drawn_or_left_out() {
     let mut outcome = example::outcome();
     outcome.profiles.clear();
+    outcome.over_days.clear();
     outcome.gradations.clear();
     outcome.losses.clear();
     outcome.gold.recovery_by_size.clear();

@@ -50,6 +50,8 @@ pub fn html(
                     (sections::measures(outcome, units))
                     h2 { "Water" }
                     (sections::water(outcome, units))
+                    (sections::pond(outcome))
+                    @if let Some(f) = figure("pond-days") { (f) }
                     h2 { "What was taken as given" }
                     (sections::inputs(understood))
                     h2 { "Warnings" }

@@ -102,6 +102,9 @@ fn dimension_of(unit: &str) -> Option<Dimension> {
         "m" => Some(Dimension::Length),
         "m3/s" => Some(Dimension::Flow),
         "m/s" => Some(Dimension::Velocity),
+        "m3" => Some(Dimension::Volume),
+        "s" => Some(Dimension::Time),
+        "kg/m3" => Some(Dimension::Density),
         "W" => Some(Dimension::Power),
         "kg" => Some(Dimension::Mass),
         "kg/s" => Some(Dimension::MassRate),
@@ -164,6 +167,19 @@ pub(super) fn water(outcome: &Outcome, units: UnitChoice) -> Markup {
             h3 { "Outlets" }
             (grid(&["Outlet", "On", "Flow, mean", "Pressure ahead of the holes, mean", LOW], branches.collect()))
         }
+    }
+}
+
+/// What to know of the pond before reading its figure; nothing without one.
+pub(super) fn pond(outcome: &Outcome) -> Markup {
+    let Some(circuit) = &outcome.water.circuit else { return markup! {} };
+    markup! {
+        h3 { "The pond" }
+        @if circuit.unclosed_share > 0.0 {
+            p { strong { "In " (percent(circuit.unclosed_share)) " of the runs the water never clears: " } "the fines come in faster than they settle or leave, and the water thickens to a paste. Those runs are counted with water as thick as the law of mud goes, so the gold caught in them means little." }
+        }
+        p { "The gold is worked out with the water as dirty as it gets in the end. It acts on the sluice through its density and thickness; silt packed into riffles, clay that balls up and plugged spray holes are not in it." }
+        p { "Settleable solids are an example of what a discharge is measured by: 40 CFR 440.142 allows US placer mines 0.2 mL/L at any moment. What holds for your pond, your own authority decides. A bank or dam that gives way endangers everyone below: have it laid out and checked by a licensed engineer." }
     }
 }
 

@@ -10,10 +10,14 @@
 //! | [`network`], [`manifold`] | the pressurised network: all heads and flows at once; the fast path of the trials |
 //! | [`open_channel`] | Manning depth, Froude number, bed shear |
 //! | [`pond`], [`pond_time`], [`makeup`] | settling by size, the closed loop, the pond over time, water used up |
+//! | [`fines`], [`circuit`], [`pond_days`] | hanging fines by class and the settling jar; the circuit in balance; the pond day by day |
 //! | [`need`] | water that each part needs, and which rule binds |
 
+pub mod circuit;
+mod circuit_handbook;
 pub mod diagnosis;
 pub mod engine;
+pub mod fines;
 pub mod fitting;
 pub mod makeup;
 pub mod manifold;
@@ -32,6 +36,7 @@ pub mod pipe;
 mod pipe_handbook;
 pub mod pond;
 mod pond_checks;
+pub mod pond_days;
 mod pond_handbook;
 pub mod pond_time;
 pub mod pump;
@@ -55,6 +60,7 @@ pub fn formulas() -> Vec<&'static Formula> {
         pump_handbook::FORMULAS,
         open_channel::FORMULAS,
         pond_handbook::FORMULAS,
+        circuit_handbook::FORMULAS,
         need_handbook::FORMULAS,
     ]
     .into_iter()
@@ -72,6 +78,7 @@ pub fn checks() -> Vec<&'static Check> {
         open_channel::CHECKS,
         worked_network::CHECKS,
         pond_checks::CHECKS,
+        circuit_handbook::CHECKS,
         need_handbook::CHECKS,
     ]
     .into_iter()

@@ -63,6 +63,11 @@ pub fn relative_viscosity_thomas(phi: f64) -> f64 {
 // Source: common value for spheres (Krieger and Dougherty 1959 leave it to be fitted).
 pub const FINES_MAXIMUM_PACKING: f64 = 0.62;
 
+/// Share of the water taken up by fines with their bound water up to which the plant uses the Krieger-Dougherty law; beyond
+/// it the water is called a paste [-]. Our choice: the law goes to infinity at [`FINES_MAXIMUM_PACKING`], and no
+/// wash plant runs on mud ten times as thick as water.
+pub const THICKEST_MUD: f64 = 0.55;
+
 /// Viscosity of mud over that of the water [-]: the law used by the plant.
 ///
 /// mu_r = (1 - phi_eff/phi_m)^(-2.5 phi_m)
@@ -121,8 +126,13 @@ impl WaterState {
     /// Krieger-Dougherty for the viscosity. `swelling` is the volume of a fine grain with its bound water over its own
     /// (1 silt, 3 to 5 flocculated clay, assumed).
     pub fn muddy(temperature_c: f64, fines_kg_m3: f64, fines_density_kg_m3: f64, swelling: f64) -> WaterState {
-        let clean = WaterState::clean(temperature_c);
         let phi_eff = swelling * fines_kg_m3 / fines_density_kg_m3;
+        WaterState::suspension(temperature_c, fines_kg_m3, fines_density_kg_m3, phi_eff)
+    }
+
+    /// As [`WaterState::muddy`], with the volume share of the fines and their bound water given: for fines of several kinds.
+    pub fn suspension(temperature_c: f64, fines_kg_m3: f64, fines_density_kg_m3: f64, phi_eff: f64) -> WaterState {
+        let clean = WaterState::clean(temperature_c);
         WaterState {
             temperature_c,
             density_kg_m3: mud_density_kg_m3(clean.density_kg_m3, fines_kg_m3, fines_density_kg_m3),

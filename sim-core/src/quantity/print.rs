@@ -133,7 +133,17 @@ fn readable(si: f64, dimension: Dimension, choice: UnitChoice) -> &'static str {
         D::Time if a >= 180.0 => "min",
         D::PerTime if a > 0.0 && a < 1e-4 => "1/day",
         D::PerTime if a > 0.0 && a < 1e-2 => "1/h",
+        // Water lines that fall over days.
+        D::Velocity if a > 0.0 && a < 1e-6 => {
+            if metric {
+                "mm/day"
+            } else {
+                "in/day"
+            }
+        }
         D::Velocity if metric && a > 0.0 && a < 0.05 => "mm/s",
+        // Dirt in water; nothing else is so thin.
+        D::Density if a < 200.0 => "g/L",
         _ => preferred(dimension, choice),
     }
 }

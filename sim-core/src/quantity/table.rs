@@ -142,7 +142,7 @@ fn symbols(dimension: Dimension) -> &'static [&'static str] {
         D::Temperature => &["°C", "°F", "K"],
         D::Time => &["s", "min", "h", "day", "week", "ms"],
         D::PerTime => &["1/s", "1/min", "1/h", "1/day"],
-        D::Velocity => &["m/s", "ft/s", "ft/min", "mm/s", "cm/s", "m/min", "in/s", "km/h"],
+        D::Velocity => &["m/s", "ft/s", "ft/min", "mm/s", "cm/s", "m/min", "in/s", "km/h", "mm/day", "in/day"],
         D::Viscosity => &["Pa s", "mPa s", "cP"],
         D::KinematicViscosity => &["m2/s", "mm2/s", "cSt", "ft2/s"],
         D::Displacement => &["cm3/rev", "in3/rev", "L/rev", "mL/rev", "m3/rev", "cm3", "in3", "L", "mL", "m3"],

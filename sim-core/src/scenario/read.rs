@@ -173,6 +173,7 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
         read_stages(document.get_ref(), registry, &mounts, &mut inputs, problems, meaning, units, &mut understood);
     check_mounts(&mounts, &parts, problems);
     check_pumps(&mounts, &parts, problems);
+    check_ponds(&parts, problems);
     let (wires, wires_place) = read_wires(document.get_ref(), problems, &whole);
     let wiring = wire_up(&parts, &wires, wires_place, problems);
     if problems.has_errors() {
@@ -597,6 +598,19 @@ fn check_mounts(mounts: &[Mount], parts: &[Part], problems: &mut Problems) {
             };
             problems.error(mount.place.clone(), format!("`{stage}` has no section `{section}`"), help);
         }
+    }
+}
+
+/// All outlets draw from one pond: a second one is refused.
+fn check_ponds(parts: &[Part], problems: &mut Problems) {
+    let mut ponds = parts.iter().filter(|p| p.stage.as_ref().is_some_and(|s| s.is_pond()));
+    let Some(first) = ponds.next() else { return };
+    for second in ponds {
+        problems.error(
+            second.place.clone(),
+            format!("`{}` is a second pond beside `{}`: the water of the outlets comes from one", second.id, first.id),
+            "for ponds in a row give their surface together and more `tanks`; bring streams together with a junction",
+        );
     }
 }
 

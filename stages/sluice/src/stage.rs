@@ -10,10 +10,12 @@
 use std::any::Any;
 
 use sim_core::draw::Input;
-use sim_core::particle::water::WaterState;
+use sim_core::particle::water::{THICKEST_MUD, WaterState};
 use sim_core::quantity::Dimension;
+use sim_core::return_water::Sweep;
 use sim_core::size::{GOLD_CLASSES, gold_class, gold_class_of, solid_percentile_size_m};
 use sim_core::stage::{Mounted, Port, Ports, Stage, StageBuilder, StageKind, Trial, reasons};
+use sim_core::stream::Stream;
 
 use crate::capture::{BoxGeometry, Fate, GoldGrain, HydraulicState, Riffle, SlurryState, capture};
 use crate::constants::{Constants, UNCERTAIN};
@@ -43,8 +45,6 @@ const CONTACT_SIZE_M: f64 = 0.178e-3;
 /// Density of clay minerals, kg/m3. From memory: 2600-2700.
 const CLAY_DENSITY_KG_M3: f64 = 2650.0;
 
-/// Share of the mud taken up by clay with its bound water up to which the viscosity law is used (it ends at 0.62).
-const THICKEST_MUD: f64 = 0.55;
 /// Number of the warning for mud, after those of [`Concern`].
 const MUD_WARNING: usize = Concern::ALL.len();
 
@@ -137,6 +137,11 @@ impl Sluice {
     }
 }
 
+/// Share of the water of a stream that came through the outlets, and with it the fines of the pond.
+fn share_from_outlets(stream: &Stream) -> f64 {
+    if stream.water_m3_s > 0.0 { (stream.added_water_m3_s / stream.water_m3_s).min(1.0) } else { 0.0 }
+}
+
 impl Stage for Sluice {
     fn scratch(&self) -> Box<dyn Any + Send> {
         Box::new(Scratch {
@@ -144,6 +149,10 @@ impl Stage for Sluice {
             fates: [Fate::default(); GOLD_CLASSES],
             facts: None,
         })
+    }
+
+    fn feels_mud(&self) -> bool {
+        true
     }
 
     fn warning_text(&self, warning: usize, scratch: &(dyn Any + Send)) -> Option<String> {
@@ -161,6 +170,10 @@ impl Stage for Sluice {
         let make_up: f64 = self.make_up.iter().map(|m| trial.water_m3_s(m)).sum();
         out.water_m3_s += make_up;
         out.added_water_m3_s += make_up;
+        if trial.sweep == Sweep::Solids {
+            // Gold follows when the return water is known.
+            return;
+        }
 
         let ground = trial.ground;
         let rock_m3_s = feed.rock_kg_s.iter().sum::<f64>() / ground.rock_density_kg_m3;
@@ -168,12 +181,17 @@ impl Stage for Sluice {
         let solids_m3_s = rock_m3_s + clay_m3_s;
         let slurry_m3_s = out.water_m3_s + solids_m3_s;
         let clay_kg_m3 = if out.water_m3_s > 0.0 { feed.clay_kg_s / out.water_m3_s } else { 0.0 };
-        let swelling = trial.get(self.clay_thickening);
+        let returned = trial.return_water.thinned(share_from_outlets(out));
+        let volume_share = trial.get(self.clay_thickening) * clay_kg_m3 / CLAY_DENSITY_KG_M3 + returned.volume_share;
         // Past this the viscosity law has no value: the slurry is a paste. The warning for thick mud says so.
-        let most_kg_m3 = THICKEST_MUD * CLAY_DENSITY_KG_M3 / swelling.max(1e-9);
-        work.warnings[MUD_WARNING] = clay_kg_m3 > most_kg_m3;
-        let water =
-            WaterState::muddy(ground.water.temperature_c, clay_kg_m3.min(most_kg_m3), CLAY_DENSITY_KG_M3, swelling);
+        work.warnings[MUD_WARNING] = volume_share > THICKEST_MUD;
+        let within = if volume_share > THICKEST_MUD { THICKEST_MUD / volume_share } else { 1.0 };
+        let water = WaterState::suspension(
+            ground.water.temperature_c,
+            within * (clay_kg_m3 + returned.fines_kg_m3),
+            CLAY_DENSITY_KG_M3,
+            within * volume_share,
+        );
         let constants = self.constants(trial, feed.load_cv);
         for g in 0..GOLD_CLASSES {
             let sieve_m = gold_class(g).middle_m;

@@ -12,6 +12,7 @@ pub fn registry() -> Registry {
             &splitter::SPLITTER,
             &junction::JUNCTION,
             &pump::PUMP,
+            &pond::POND,
         ],
         sections: vec![&scrubber::SCRUBBER, &screen::SCREEN],
         outlets: vec![&spray_bar::SPRAY_BAR, &spray_bar::NOZZLES, &make_up::MAKE_UP],
