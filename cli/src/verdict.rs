@@ -165,7 +165,7 @@ fn pond_line(outcome: &Outcome, units: UnitChoice) -> Option<String> {
     let makeup = outcome.water.makeup_m3_h.as_ref()?;
     let returned = outcome.measures.iter().find(|m| m.name == "returned_fines")?;
     Some(format!(
-        "Pond: {} of fresh water while running; the return water carries {} of fines in the end ({} in 1 run in 10 or more).",
+        "Pond: {} of fresh water while running; the return water carries {} of fines in the end, 1 run in 10 above {}.",
         show(makeup.pctl_50 / S_PER_H, Dimension::Flow, units),
         show(returned.value.pctl_50, Dimension::Density, units),
         show(returned.value.pctl_90, Dimension::Density, units)

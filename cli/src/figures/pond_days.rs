@@ -8,29 +8,31 @@ use sim_core::result::{Course, Outcome, Summary};
 
 use super::axis::{Frame, steps};
 use super::sheet::{Hang, Point, Sheet, title_height};
-use super::style::{DOTTED, INK, LOST, MARGIN, QUIET, RULE, SOLID, STONE, WIDTH};
+use super::style::{DOTTED, INK, LOST, MARGIN, QUIET, SOLID, STONE, WIDTH};
 use super::{FigureError, Table};
 
 const LEVEL: &str = "pond_level";
 const MUD: &str = "pond_mud_level";
 const FINES: &str = "pond_returned_fines";
+const RUNNING: &str = "pond_running";
 const PLOT: f64 = 200.0;
 /// From the foot of the upper frame to the head of the lower one.
 const BETWEEN: f64 = 72.0;
 const M_PER_FT: f64 = 0.3048;
 
-/// The three courses, over the same days.
+/// The courses, over the same days.
 struct Courses<'a> {
     level: &'a Course,
     mud: &'a Course,
     fines: &'a Course,
+    running: Option<&'a Course>,
 }
 
 fn courses(outcome: &Outcome) -> Option<Courses<'_>> {
     let find = |name: &str| outcome.over_days.iter().find(|c| c.name == name && c.day.len() == c.value.len());
     let (level, mud, fines) = (find(LEVEL)?, find(MUD)?, find(FINES)?);
     let same = level.day == mud.day && level.day == fines.day && level.day.len() > 1;
-    same.then_some(Courses { level, mud, fines })
+    same.then_some(Courses { level, mud, fines, running: find(RUNNING) })
 }
 
 /// Whether there is anything to draw.
@@ -56,20 +58,28 @@ fn first(c: &Course) -> f64 {
 pub fn title(outcome: &Outcome, units: UnitChoice) -> String {
     let Some(c) = courses(outcome) else { return "The pond over the days".into() };
     let ((days, level), (_, mud), (_, fines)) = (last(c.level), last(c.mud), last(c.fines));
-    // What stands over the mud in the end, against what stood there at the start.
-    let left = level.pctl_50 - mud.pctl_50;
-    let stood = first(c.level) - first(c.mud);
-    let water = if left > 0.85 * stood {
-        "keeps its water"
-    } else if left > 0.15 * stood {
-        "loses part of its water room"
+    let dirt = show(fines.pctl_50, Dimension::Density, units);
+    if let Some(day) = stands_from(&c) {
+        return format!(
+            "In the middle run the plant stands from about day {day:.0} for want of water or room in the pond; its water carries {dirt} of fines by then"
+        );
+    }
+    let fall_m = first(c.level) - level.pctl_50;
+    let water = if fall_m > 0.02 * first(c.level) {
+        format!("the water line falls {}", show(fall_m, Dimension::Length, units))
     } else {
-        "is out of water"
+        "the pond keeps its level".into()
     };
     format!(
-        "In the middle run the pond {water} over {days:.0} days; the return water then carries {} of fines",
-        show(fines.pctl_50, Dimension::Density, units)
+        "In the middle run {water} over {days:.0} days, mud lies {} deep, and the water comes back with {dirt} of fines",
+        show(mud.pctl_50, Dimension::Length, units)
     )
+}
+
+/// First day shown on which the plant runs less than half its hours in the middle run.
+fn stands_from(c: &Courses<'_>) -> Option<f64> {
+    let running = c.running?;
+    running.day.iter().zip(&running.value).find(|(_, s)| s.pctl_50 < 0.5).map(|(day, _)| *day)
 }
 
 /// The figure in words.
@@ -79,7 +89,7 @@ pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
     let deep = |v: f64| show_both(v, Dimension::Length, units);
     format!(
         "{}. Two curves over the days. Above: the water line ends {} over the bottom (1 run in 10 falls below {}), the mud {}. Below: the fines in the \
-         return water when a day's run ends, {} in 1 run in 10 or less, {} in 1 run in 10 or more.",
+         return water when a day's run ends: 1 run in 10 falls below {}, 1 run in 10 is above {}.",
         title(outcome, units),
         deep(level.pctl_50),
         deep(level.pctl_10),
@@ -120,7 +130,11 @@ pub fn table(outcome: &Outcome, units: UnitChoice) -> Table {
     Table { headers: headers.map(String::from).to_vec(), rows }
 }
 
-/// A band of 8 runs in 10 with its middle line.
+fn line(f: &Frame, course: &Course, scale: f64, pick: fn(&Summary) -> f64) -> Vec<Point> {
+    course.day.iter().zip(&course.value).map(|(d, s)| f.at((*d, pick(s) / scale))).collect()
+}
+
+/// The band of 8 runs in 10.
 fn band<B: DrawingBackend>(
     sheet: &Sheet<'_, B>,
     f: &Frame,
@@ -128,16 +142,22 @@ fn band<B: DrawingBackend>(
     scale: f64,
     face: plotters::style::RGBColor,
 ) -> Result<(), FigureError> {
-    let line = |pick: fn(&Summary) -> f64| -> Vec<Point> {
-        course.day.iter().zip(&course.value).map(|(d, s)| f.at((*d, pick(s) / scale))).collect()
-    };
-    let (low, high) = (line(|s| s.pctl_10), line(|s| s.pctl_90));
+    let (low, high) = (line(f, course, scale, |s| s.pctl_10), line(f, course, scale, |s| s.pctl_90));
     let mut both = high.clone();
     both.extend(low.iter().rev().copied());
     sheet.face(&both, face)?;
     sheet.line(&low, 1.0, QUIET, DOTTED)?;
-    sheet.line(&high, 1.0, QUIET, DOTTED)?;
-    sheet.line(&line(|s| s.pctl_50), 4.0, INK, SOLID)
+    sheet.line(&high, 1.0, QUIET, DOTTED)
+}
+
+/// The line of the middle runs.
+fn middle_line<B: DrawingBackend>(
+    sheet: &Sheet<'_, B>,
+    f: &Frame,
+    course: &Course,
+    scale: f64,
+) -> Result<(), FigureError> {
+    sheet.line(&line(f, course, scale, |s| s.pctl_50), 4.0, INK, SOLID)
 }
 
 fn frame(top: f64, days: f64, most: f64, scale: f64) -> (Frame, Vec<f64>) {
@@ -173,6 +193,8 @@ pub fn draw<B: DrawingBackend>(
     band(&sheet, &upper, c.level, scale, STONE)?;
     band(&sheet, &upper, c.mud, scale, LOST)?;
     upper.levels(&sheet, &labels(&ticks))?;
+    middle_line(&sheet, &upper, c.level, scale)?;
+    middle_line(&sheet, &upper, c.mud, scale)?;
     sheet.line(&[(upper.left, upper.bottom), (upper.right, upper.bottom)], 1.5, INK, SOLID)?;
     let mud_end = last(c.mud).1.pctl_50 / scale;
     // Names that would touch are set apart.
@@ -185,12 +207,12 @@ pub fn draw<B: DrawingBackend>(
     sheet.text("Fines in the return water, g/L", (MARGIN, lower.top - 32.0), Hang::Right, INK)?;
     band(&sheet, &lower, c.fines, 1.0, STONE)?;
     lower.levels(&sheet, &labels(&ticks))?;
+    middle_line(&sheet, &lower, c.fines, 1.0)?;
     sheet.line(&[(lower.left, lower.bottom), (lower.right, lower.bottom)], 1.5, INK, SOLID)?;
     for t in steps(days).into_iter().filter(|t| *t <= days * 1.0001) {
         for f in [&upper, &lower] {
             sheet.line(&[(f.across(t), f.bottom), (f.across(t), f.bottom + 7.0)], 1.5, INK, SOLID)?;
         }
-        sheet.line(&[(lower.across(t), upper.top), (lower.across(t), upper.bottom)], 1.0, RULE, DOTTED)?;
         sheet.text(&format!("{t}"), (lower.across(t), lower.bottom + 22.0), Hang::Middle, INK)?;
     }
     let middle = (lower.left + lower.right) / 2.0;

@@ -114,6 +114,11 @@ impl PondHolds {
         let fresh_kg_s: f64 = fines.fresh_kg_s.iter().sum();
         let drain_m3_s = flows.short_m3_s(fresh_kg_s * pore_m3_kg) - plan.fresh_limit_m3_s;
         out.ran_s = if drain_m3_s > 0.0 { plan.run_s.min(self.water_m3 / drain_m3_s) } else { plan.run_s };
+        // No run outlasts the room for its mud.
+        let mud_m3_s = fresh_kg_s / shape.mud_dry_density_kg_m3;
+        if mud_m3_s > 0.0 {
+            out.ran_s = out.ran_s.min((shape.capacity_m3 - self.mud_m3).max(0.0) / mud_m3_s);
+        }
         self.run(shape, flows, fines, grain_kg_m3, out.ran_s, &mut out.books);
         // The fresh water of the running hours comes in while the plant runs: it thins the water that is measured here.
         out.fresh_m3 = self.fill(shape, plan, out.ran_s);

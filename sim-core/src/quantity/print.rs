@@ -157,7 +157,7 @@ fn readable(si: f64, dimension: Dimension, choice: UnitChoice) -> &'static str {
         }
         D::Velocity if metric && a > 0.0 && a < 0.05 => "mm/s",
         // Dirt in water; nothing else is so thin.
-        D::Density if a > 0.0 && a < 200.0 => "g/L",
+        D::Density if a < 200.0 => "g/L",
         _ => preferred(dimension, choice),
     }
 }

@@ -59,6 +59,7 @@ impl Cut {
 const LEVEL: &str = "pond_level";
 const MUD: &str = "pond_mud_level";
 const FINES: &str = "pond_returned_fines";
+const RUNNING: &str = "pond_running";
 /// Days shown, at most.
 const MOST_POINTS: usize = 13;
 
@@ -68,6 +69,7 @@ pub(crate) struct CutDays {
     level: Vec<usize>,
     mud: Vec<usize>,
     fines: Vec<usize>,
+    running: Vec<usize>,
 }
 
 impl CutDays {
@@ -81,8 +83,13 @@ impl CutDays {
         };
         let level = course(LEVEL, Dimension::Length, "height of the water line over the bottom, in the morning");
         let mud = course(MUD, Dimension::Length, "height of the mud, if it lay flat");
-        let fines = course(FINES, Dimension::Density, "fines in the water of the outlets when the day's run ends");
-        CutDays { days, level, mud, fines }
+        let fines = course(FINES, Dimension::Density, "fines in the water of the outlets when the last run ended");
+        let running = course(
+            RUNNING,
+            Dimension::Fraction,
+            "share of the day's running time for which water and room for mud last",
+        );
+        CutDays { days, level, mud, fines, running }
     }
 
     /// Works the pond day by day and writes the days that are shown.
@@ -110,16 +117,21 @@ impl CutDays {
         };
         let mut pond = PondHolds::filled(&shape, cut.start_full, cut.old_mud);
         let mut day = 0;
-        let mut returned_kg_m3 = 0.0;
+        // What the water was like when the plant last ran: a plant that stands gives no water back.
+        let (mut returned_kg_m3, mut running) = (0.0, 1.0);
         for (k, shown) in self.days.iter().enumerate() {
             while day < *shown {
                 day += 1;
-                returned_kg_m3 =
-                    flows.recycled * pond.work_day(&shape, flows, fines, body.grain_kg_m3, &plan, day).fines_kg_m3;
+                let worked = pond.work_day(&shape, flows, fines, body.grain_kg_m3, &plan, day);
+                running = worked.ran_s / plan.run_s;
+                if worked.ran_s > 0.0 {
+                    returned_kg_m3 = flows.recycled * worked.fines_kg_m3;
+                }
             }
             measures[self.level[k]] = pond.level_m(&shape);
             measures[self.mud[k]] = pond.mud_m3 / shape.area_m2;
             measures[self.fines[k]] = returned_kg_m3;
+            measures[self.running[k]] = running;
         }
     }
 }

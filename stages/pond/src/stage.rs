@@ -261,6 +261,9 @@ impl Pond {
             }
             None => clay_fall_m_s(trial.get(self.clay_grain), nu, FINES_KG_M3, water.density_kg_m3),
         });
+        // Grains of silt as fine as clay are caught in its flakes: they fall with the middle of the clay if it is faster.
+        let flakes = 0.5 * (clay[CLAY_CLASSES / 2 - 1] + clay[CLAY_CLASSES / 2]);
+        silt[0] = silt[0].max(flakes);
         fines
     }
 

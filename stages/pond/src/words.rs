@@ -66,7 +66,7 @@ impl Worry {
     /// How bad it is.
     pub const fn severity(self) -> &'static str {
         match self {
-            Worry::NeverClears | Worry::RunsDry => "limit",
+            Worry::NeverClears | Worry::RunsDry | Worry::FullOfMud => "limit",
             Worry::DamAndLicence => "note",
             _ => "caution",
         }
@@ -88,21 +88,22 @@ impl Worry {
     /// Plain words with the numbers of a trial.
     pub fn text(self, f: &Facts) -> String {
         let days = |s: f64| format!("{:.0} days", s / 86_400.0);
+        let after = |s: f64| if s < f.cut_s { format!("after {}", days(s)) } else { "just not".into() };
         match self {
             Worry::NeverClears => "the pond's water never clears: clay comes in faster than it settles or leaves, and the water thickens until it \
                                    no longer washes. Let some out for good (bleed), take more fresh water, make the clay clump, or wash less of it; time a \
                                    jar of your water first"
                 .into(),
             Worry::RunsDry => format!(
-                "the water does not last the cut of {}: in the middle case it lasts {}. Take more fresh water if your licence allows it, hold a fuller \
+                "the pond runs out of water before the cut of {} is over, in the middle case {}. Take more fresh water if your licence allows it, hold a fuller \
                  pond, seal its bed or drain the tailings better",
                 days(f.cut_s),
-                days(f.lasting.water_s)
+                after(f.lasting.water_s)
             ),
             Worry::FullOfMud => format!(
-                "mud fills the pond before the cut of {} is over: in the middle case after {}. Dig it out in time, or dig a second pond",
+                "mud fills the pond to its working depth before the cut of {} is over, in the middle case {}. Dig it out in time, or dig a second pond",
                 days(f.cut_s),
-                days(f.lasting.mud_s)
+                after(f.lasting.mud_s)
             ),
             Worry::Thick => format!(
                 "the water that comes back is thick with fines (in the middle case {:.0} g/L, {:.2} times as thick as clean water): fine gold settles \
