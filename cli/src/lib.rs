@@ -27,6 +27,7 @@ mod handbook;
 mod kinds;
 mod load;
 mod new;
+mod new_sheets;
 mod once;
 mod output;
 pub mod report;
