@@ -104,6 +104,9 @@ pub(crate) struct NewArgs {
     /// Sluice width, e.g. "36 in"
     #[arg(long)]
     pub width: Option<String>,
+    /// Field sheets beside the scenario, to write sieve tests, stones and pans into
+    #[arg(long, value_enum)]
+    pub sheets: Option<crate::new_sheets::SheetKind>,
 }
 
 /// The command line as a clap command, for generated help.

@@ -29,6 +29,7 @@ mod kinds;
 mod load;
 mod money_words;
 mod new;
+mod new_sheets;
 mod once;
 mod output;
 pub mod report;

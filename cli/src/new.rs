@@ -1,6 +1,7 @@
 //! The command `new`: a commented scenario to start from. At a terminal it asks for what the flags leave open.
 
-use std::io::{BufRead, IsTerminal, Write};
+use std::io::{BufRead, IsTerminal};
+use std::path::Path;
 
 use sim_core::problem::Problems;
 use sim_core::quantity::{self, Dimension};
@@ -9,6 +10,7 @@ use sim_core::scenario::{Opened, build};
 
 use crate::args::NewArgs;
 use crate::exit::Exit;
+use crate::new_sheets::{self, SheetKind};
 
 const TEMPLATE: &str = include_str!("new_scenario.toml");
 
@@ -46,30 +48,71 @@ pub(crate) fn new(registry: &Registry, args: &NewArgs) -> Exit {
     }
     // A pitch of one and a half holes is the usual start.
     text = text.replace("{pitch}", &format!("{:.1} mm", 1500.0 * hole_m));
-    let mut problems = Problems::default();
-    if build(&Opened { text: text.clone(), folder: std::path::PathBuf::new() }, registry, &mut problems).is_none() {
-        for p in problems.in_order() {
-            anstream::eprintln!("{}: {}; {}", p.severity.word(), p.message, p.help);
+    let stem = args.file.file_stem().map_or("ground".into(), |s| s.to_string_lossy().into_owned());
+    let kind = args.sheets.unwrap_or_else(ask_sheets);
+    let sheets = match new_sheets::files(kind, &stem) {
+        Ok(sheets) => sheets,
+        Err(error) => {
+            anstream::eprintln!("error: the workbook cannot be made: {error}");
+            return Exit::Fault;
         }
+    };
+    if kind != SheetKind::None {
+        text = new_sheets::point_to(&text, kind, &stem.replace('\\', "\\\\").replace('"', "\\\""));
+    }
+    if let Err(told) = try_out(registry, &text, &sheets) {
+        anstream::eprint!("{told}");
         anstream::eprintln!("nothing was written");
         return Exit::BadInput;
     }
-    let written = std::fs::OpenOptions::new()
-        .write(true)
-        .create_new(true)
-        .open(&args.file)
-        .and_then(|mut f| f.write_all(text.as_bytes()));
-    match written {
+    let name = args.file.file_name().map_or(String::new(), |n| n.to_string_lossy().into_owned());
+    let folder = args.file.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let mut files = vec![(name, text.into_bytes())];
+    files.extend(sheets);
+    match new_sheets::write_new(folder, &files) {
         Ok(()) => {
+            let beside: Vec<&str> = files.iter().skip(1).map(|f| f.0.as_str()).collect();
+            let with = if beside.is_empty() { String::new() } else { format!(" with {}", beside.join(", ")) };
             anstream::eprintln!(
-                "Wrote {}. Put in your own sieve and pan figures, then: washgraph check {0}",
+                "Wrote {}{with}. Put in your own sieve and pan figures, then: washgraph check {0}",
                 args.file.display()
             );
             Exit::Done
         }
         Err(error) => {
-            anstream::eprintln!("error: cannot write {}: {error}", args.file.display());
+            anstream::eprintln!("error: {error}; nothing was written");
             Exit::BadInput
+        }
+    }
+}
+
+/// Builds the scenario beside its sheets in a folder of its own, before anything is written where it shall stand.
+fn try_out(registry: &Registry, text: &str, sheets: &[(String, Vec<u8>)]) -> Result<(), String> {
+    let folder = tempfile::tempdir().map_err(|e| format!("error: no folder to try the scenario in: {e}\n"))?;
+    new_sheets::write_new(folder.path(), sheets).map_err(|e| format!("error: {e}\n"))?;
+    let mut problems = Problems::default();
+    let opened = Opened { text: text.to_string(), folder: folder.path().to_path_buf() };
+    match build(&opened, registry, &mut problems) {
+        Some(_) => Ok(()),
+        None => Err(problems
+            .in_order()
+            .iter()
+            .map(|p| format!("{}: {}; {}\n", p.severity.word(), p.message, p.help))
+            .collect()),
+    }
+}
+
+/// Asks at a terminal for the kind of field sheets; elsewhere there are none.
+fn ask_sheets() -> SheetKind {
+    if !std::io::stdin().is_terminal() {
+        return SheetKind::None;
+    }
+    loop {
+        match ask("Field sheets for your samples: none, csv or xlsx", "none", None).to_lowercase().as_str() {
+            "none" | "no" => return SheetKind::None,
+            "csv" => return SheetKind::Csv,
+            "xlsx" | "excel" | "workbook" => return SheetKind::Xlsx,
+            other => anstream::eprintln!("  `{other}` is none of them"),
         }
     }
 }

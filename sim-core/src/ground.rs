@@ -4,7 +4,7 @@
 
 use rand_distr::Distribution;
 
-use crate::draw::{Address, Draws, Input};
+use crate::draw::{Address, Draws, Input, InputList};
 use crate::field::gold_posterior::{GoldPosterior, Prior};
 use crate::field::patchiness::Patchiness;
 use crate::field::{GoldSamples, GradationKnown, SieveTest, StoneCount};
@@ -178,6 +178,21 @@ impl Ground {
             water,
             grade_loose_kg_m3: 0.0,
         }
+    }
+
+    /// Number of the joint draw of the gold that each of the first trials of a run has; empty for a belief.
+    pub fn gold_draws(&self, seed: u64, trials: usize) -> Vec<usize> {
+        let GoldKnown::Sampled(posterior) = &self.gold else { return Vec::new() };
+        let none = InputList::default();
+        let mut draws = Draws::new(seed, &none);
+        let mut u = [0.5];
+        (0..trials)
+            .map(|trial| {
+                draws.set_trial(trial as u64, &none);
+                draws.uniforms(*GOLD_ADDRESS, &mut u);
+                posterior.index(u[0])
+            })
+            .collect()
     }
 
     /// Draws the ground of a trial. `feed_m3_s` is the loose volume fed per second, which decides how many coarse grains

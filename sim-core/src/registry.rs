@@ -25,6 +25,7 @@ impl Registry {
         list.extend(crate::drum::formulas());
         list.extend(crate::hydraulics::formulas());
         list.extend(crate::stats::formulas());
+        list.extend(crate::field::formulas());
         list.extend(crate::money::formulas());
         list.extend(self.stages.iter().flat_map(|k| (k.formulas)()));
         list.extend(self.sections.iter().flat_map(|k| (k.formulas)()));
@@ -43,6 +44,7 @@ impl Registry {
         list.extend(crate::drum::checks());
         list.extend(crate::hydraulics::checks());
         list.extend(crate::stats::checks());
+        list.extend(crate::field::checks());
         list.extend(crate::money::checks());
         list.extend(self.stages.iter().flat_map(|k| (k.checks)()));
         list.extend(self.sections.iter().flat_map(|k| (k.checks)()));

@@ -580,6 +580,14 @@ fn warnings(plant: &Plant, tally: &Tally) -> Vec<WarningSummary> {
         })
         .filter(|w| w.share_of_trials >= LEAST_SHARE_WARNED)
         .collect();
+    // What the samples are worth holds in every trial.
+    list.extend(plant.ground.known.findings.iter().map(|text| WarningSummary {
+        stage: "ground".into(),
+        id: if plant.ground.known.samples.is_some() { "samples".into() } else { "belief".into() },
+        severity: "caution".into(),
+        text: text.clone(),
+        share_of_trials: 1.0,
+    }));
     list.sort_by(|a, b| b.severity.cmp(&a.severity).then(b.share_of_trials.total_cmp(&a.share_of_trials)));
     list
 }

@@ -5,9 +5,12 @@ use super::grain_weight::GrainWeights;
 use super::patchiness::{Patchiness, SHOWN_BELOW};
 use super::sheet::{Clerk, Sheet};
 use super::sieve_test::SieveTest;
+use crate::check::{Band, Check, Status};
+use crate::formula::Formula;
 use crate::quantity::{Dimension, UnitChoice, show};
 use crate::size::{SOLID_CLASSES, solid_class};
 use crate::stats::counts::CLIFTON_GRAINS;
+use crate::stats::entry::{POSITIVE, RECKONED, input, output, row};
 
 /// Largest particles that a sieve sample should hold.
 // Source: principle of ASTM D6913 (abstract seen): at least 100 of the largest particles, taken as spheres.
@@ -20,6 +23,41 @@ const LONGEST_GRAIN: f64 = 1.5;
 /// Least nominal diameter over the opening that retained it: a leaf of Corey factor 0.02.
 const THINNEST_GRAIN: f64 = 0.4;
 
+/// Mass of a sieve sample that holds 100 of its largest particles, kg: M = 100 (pi/6) rho D^3.
+///
+/// D = size of the largest particles, m; rho = density of the rock, kg/m3; particles taken as spheres. Source: principle of
+/// ASTM D6913 (abstract seen; its table of masses, which rounds this, was not). Holds for any size; below a few millimetres
+/// scales and splitting ask for more.
+pub fn mass_for_top_size_kg(top_m: f64, rock_kg_m3: f64) -> f64 {
+    LARGEST_PARTICLES * std::f64::consts::PI / 6.0 * rock_kg_m3 * top_m * top_m * top_m
+}
+
+/// Handbook entries of this file.
+pub const FORMULAS: &[Formula] = &[Formula {
+    name: "sieve-sample-for-top-size",
+    meaning: "Mass of a sieve sample that holds a hundred of its largest stones",
+    equation: "M = 100 (pi/6) rho D^3",
+    inputs: &[
+        input("top_size", "size of the largest stones", Dimension::SieveSize, "mm", POSITIVE, None),
+        input("rock_density", "density of the rock", Dimension::Density, "kg/m3", POSITIVE, Some(2650.0)),
+    ],
+    outputs: &[output("sample", "mass to sieve", Dimension::Mass, "kg")],
+    source: "principle of ASTM D6913: at least 100 of the largest particles",
+    status: Status::Seen,
+    limits: "stones beyond a few inches: count them on the pit wall instead",
+    evaluate: |x| vec![mass_for_top_size_kg(x[0], x[1])],
+}];
+
+/// Checks of this file.
+pub const CHECKS: &[Check] = &[
+    row("sieve-sample-19mm", "100 largest particles", RECKONED, (0.952, "kg"), Band::Absolute(5e-4), || {
+        mass_for_top_size_kg(19.0e-3, 2650.0)
+    }),
+    row("sieve-sample-76mm", "100 largest particles", RECKONED, (61.4, "kg"), Band::Absolute(0.05), || {
+        mass_for_top_size_kg(76.2e-3, 2650.0)
+    }),
+];
+
 /// Warnings on sieve tests: too small for their top size.
 pub fn sieve_tests(
     tests: &[SieveTest],
@@ -31,8 +69,8 @@ pub fn sieve_tests(
 ) {
     for test in tests {
         let top = top_size(test).min(splice_m.unwrap_or(f64::INFINITY));
-        let grain = std::f64::consts::PI / 6.0 * rock_kg_m3 * top * top * top;
-        let needed = LARGEST_PARTICLES * grain;
+        let needed = mass_for_top_size_kg(top, rock_kg_m3);
+        let grain = needed / LARGEST_PARTICLES;
         if test.sample_kg < 0.5 * needed {
             let of = if test.pit.is_empty() { String::new() } else { format!("pit {}: ", test.pit) };
             clerk.warning(

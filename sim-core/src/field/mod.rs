@@ -16,6 +16,7 @@
 //! | [`grain_weight`] | what a colour weighs; flatness from weighed colours |
 //! | [`patchiness`] | whether samples scatter more than chance, and by how much |
 //! | [`gradation_posterior`], [`gold_posterior`] | what the samples say, with spread |
+//! | [`sample_value`] | what a sample is worth in money, before steel is cut |
 //! | [`next_sample`] | what another sample would tell |
 //! | [`summary`] | what the samples say, in numbers for any face |
 //! | [`checks`] | warnings about the data |
@@ -30,6 +31,7 @@ pub mod gradation_posterior;
 pub mod grain_weight;
 pub mod next_sample;
 pub mod patchiness;
+pub mod sample_value;
 mod sheet;
 pub mod sieve_test;
 mod source;
@@ -46,6 +48,8 @@ pub use sieve_test::SieveTest;
 pub use source::MOST_BYTES;
 pub use stone_count::StoneCount;
 
+use crate::check::Check;
+use crate::formula::Formula;
 use std::ops::Range;
 use std::path::Path;
 
@@ -74,4 +78,14 @@ pub fn open_sheet(
             None
         }
     }
+}
+
+/// Handbook entries of this room.
+pub fn formulas() -> Vec<&'static Formula> {
+    [checks::FORMULAS, stone_count::FORMULAS, patchiness::FORMULAS].into_iter().flatten().collect()
+}
+
+/// Checks of this room.
+pub fn checks() -> Vec<&'static Check> {
+    [checks::CHECKS, stone_count::CHECKS, patchiness::CHECKS].into_iter().flatten().collect()
 }

@@ -4,6 +4,9 @@
 //! help against that, more spots do.
 
 use super::gold_sample::GoldSample;
+use crate::check::{Band, Check, Kind, Status};
+use crate::formula::Formula;
+use crate::stats::entry::{POSITIVE, number, result, row};
 use crate::stats::gamma::chi_square_upper_tail;
 
 /// Scatter of the samples.
@@ -51,6 +54,40 @@ pub fn variance_of_mean(samples: &[GoldSample], between: f64) -> f64 {
     let volume: f64 = samples.iter().map(|s| s.volume_m3).sum();
     between * samples.iter().map(|s| (s.volume_m3 / volume) * (s.volume_m3 / volume)).sum::<f64>()
 }
+
+/// Relative standard deviation of a grade from counts at several patchy spots: sqrt(1/N + 1/(k spots)).
+///
+/// N = colours in all, 1/k = relative variance between spots, equal volumes. Source: negative binomial counts (standard).
+pub fn patchy_relative_sd(colours: f64, between: f64, spots: f64) -> f64 {
+    (1.0 / colours + between / spots).sqrt()
+}
+
+/// Handbook entries of this file.
+pub const FORMULAS: &[Formula] = &[Formula {
+    name: "patchy-samples",
+    meaning: "How well colours from several spots of patchy ground give the grade",
+    equation: "RSD = sqrt(1/N + (1/k)/spots)",
+    inputs: &[
+        number("colours", "colours in all", POSITIVE, None),
+        number("between", "relative variance between spots, 1/k", POSITIVE, Some(0.25)),
+        number("spots", "spots sampled", (1.0, 1e6), None),
+    ],
+    outputs: &[result("relative_sd", "relative standard deviation of the density of colours")],
+    source: "negative binomial counts",
+    status: Status::Computed,
+    limits: "colours of about one mass; k is a guess from few spots",
+    evaluate: |x| vec![patchy_relative_sd(x[0], x[1], x[2])],
+}];
+
+/// Checks of this file.
+pub const CHECKS: &[Check] = &[row(
+    "patchy-samples-one-spot",
+    "patchy samples",
+    (Kind::Identity, "one spot is a negative binomial count: 20 colours, k 4", Status::Computed),
+    (0.547_722_557_5, "-"),
+    Band::Absolute(1e-9),
+    || patchy_relative_sd(20.0, 0.25, 1.0),
+)];
 
 #[cfg(test)]
 mod tests {

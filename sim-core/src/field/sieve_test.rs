@@ -177,7 +177,7 @@ fn finish(
     let before = clerk.errors();
     let dry = if group.wet.unwrap_or(defaults.wet) { 1.0 - group.moisture.unwrap_or(defaults.moisture) } else { 1.0 };
     group.lines.sort_by(|a, b| a.size_m.unwrap_or(0.0).total_cmp(&b.size_m.unwrap_or(0.0)));
-    let first_row = group.lines.first().map(|l| l.row);
+    let first_row = group.lines.iter().map(|l| l.row).min_by_key(|r| r.number);
     let by_mass = group.lines.iter().any(|l| l.retained_kg.is_some());
     if by_mass && group.lines.iter().any(|l| l.passing.is_some()) {
         clerk.error(
@@ -297,7 +297,7 @@ fn from_masses(
     lumps_kg: f64,
     clerk: &mut Clerk<'_>,
 ) -> Option<(Vec<(f64, f64)>, f64)> {
-    let first_row = group.lines.first().map(|l| l.row);
+    let first_row = group.lines.iter().map(|l| l.row).min_by_key(|r| r.number);
     let held: f64 = group.lines.iter().filter_map(|l| l.retained_kg).map(|kg| kg * dry).sum();
     let has_pan = group.lines.iter().any(|l| l.size_m.is_none());
     let whole = match (has_pan, start_kg) {

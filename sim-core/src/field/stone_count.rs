@@ -7,8 +7,11 @@
 
 use super::columns::stones as column;
 use super::sheet::{Clerk, Row, Sheet};
+use crate::check::{Band, Check, Kind, Status};
+use crate::formula::Formula;
 use crate::quantity::{Dimension, UnitChoice, show};
 use crate::size::{SOLID_CLASSES, solid_class};
+use crate::stats::entry::{POSITIVE, number, result, row};
 use crate::stream::BySolid;
 
 /// Stones counted, coarser than the splice.
@@ -29,6 +32,45 @@ impl StoneCount {
         coarse / (coarse + self.finer)
     }
 }
+
+/// Share of the ground that points of a line give: n/(n + rest), with the standard deviation of a binomial count.
+///
+/// n = points on stones of the class, rest = all other points. Source: Kellerhals and Bray 1971 (from memory) for points
+/// instead of weights; binomial standard deviation sqrt(p (1-p)/N).
+pub fn share_of_points(on_stones: f64, rest: f64) -> (f64, f64) {
+    let all = on_stones + rest;
+    let share = on_stones / all;
+    (share, (share * (1.0 - share) / all).sqrt())
+}
+
+/// Handbook entries of this file.
+pub const FORMULAS: &[Formula] = &[Formula {
+    name: "stones-on-a-line",
+    meaning: "Share of stones in the ground from points counted along a tape on the pit wall",
+    equation: "share = n/N; standard deviation sqrt(p (1-p)/N)",
+    inputs: &[
+        number("on_stones", "points that met stones of the class", POSITIVE, None),
+        number("others", "all other points", POSITIVE, None),
+    ],
+    outputs: &[result("share", "share by volume"), result("sd", "its standard deviation")],
+    source: "Kellerhals and Bray 1971: grid by number equals sieve by weight",
+    status: Status::Memory,
+    limits: "points must be chosen blindly; stones of about one density",
+    evaluate: |x| {
+        let (share, sd) = share_of_points(x[0], x[1]);
+        vec![share, sd]
+    },
+}];
+
+/// Checks of this file.
+pub const CHECKS: &[Check] = &[row(
+    "stones-on-a-line-sd",
+    "count of stones",
+    (Kind::Identity, "a binomial count of N points has variance p (1-p)/N: 30 of 100", Status::Computed),
+    (0.045_825_757, "-"),
+    Band::Absolute(1e-8),
+    || share_of_points(30.0, 70.0).1,
+)];
 
 /// Reads a sheet; `whole_face`: every stone of a marked face was counted, not the points of a line.
 pub fn read(

@@ -46,7 +46,7 @@ pub const SIEVES: Template = Template {
     title: "Sieve tests. Invented figures: write your own over them. One row a sieve; `pan` is what passed the finest.",
     headings: &["pit", "sieve", "retained (kg)", "sample mass (kg)", "clay lumps (kg)"],
     rows: &[
-        &["A", "3 in", "9.1", "131.3", "0"],
+        &["A", "3 in", "9.1", "133.3", "0"],
         &["A", "2 in", "9.4", "", "1.6"],
         &["A", "1 in", "17.8", "", "2.3"],
         &["A", "1/2 in", "19.2", "", "1.2"],
@@ -56,7 +56,7 @@ pub const SIEVES: Template = Template {
         &["A", "US 60", "8.9", "", ""],
         &["A", "US 200", "6.2", "", ""],
         &["A", "pan", "4.9", "", ""],
-        &["B", "3 in", "7.3", "128.5", "0"],
+        &["B", "3 in", "7.3", "128.9", "0"],
         &["B", "2 in", "8.6", "", "1.1"],
         &["B", "1 in", "18.3", "", "1.9"],
         &["B", "1/2 in", "18.8", "", "1.0"],
