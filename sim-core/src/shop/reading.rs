@@ -29,6 +29,8 @@ impl Reading {
 /// What a stage is told for its shop parts.
 #[derive(Debug, Clone, Copy)]
 pub struct StageSite<'a> {
+    /// Its id in the scenario.
+    pub id: &'a str,
     /// Its measures over the runs, in the order of the builder.
     pub measures: &'a [Reading],
 }
@@ -70,6 +72,8 @@ impl Shell<'_> {
 /// What a water outlet is told for its shop parts.
 #[derive(Debug, Clone, Copy)]
 pub struct OutletSite<'a> {
+    /// Its id in the scenario.
+    pub id: &'a str,
     /// The stage, or stage.section, that it is mounted on.
     pub on: &'a str,
     /// Length of what it is mounted on, m, where it has one.
