@@ -13,6 +13,7 @@ mod sections;
 mod standing;
 
 pub use page::html;
+pub(crate) use standing::cautions;
 
 #[cfg(test)]
 mod tests;

@@ -1,6 +1,6 @@
 //! Words with quantities in them.
 
-use crate::quantity::{Dimension, UnitChoice, show, show_both};
+use crate::quantity::{Dimension, UnitChoice, show_both};
 
 /// A piece of a phrase.
 #[derive(Debug, Clone, PartialEq)]
@@ -59,11 +59,8 @@ impl Phrase {
     pub fn show(&self, units: UnitChoice) -> String {
         self.shown(|si, dimension| show_both(si, dimension, units))
     }
-    /// In the user's units alone.
-    pub fn show_short(&self, units: UnitChoice) -> String {
-        self.shown(|si, dimension| show(si, dimension, units))
-    }
-    fn shown(&self, quantity: impl Fn(f64, Dimension) -> String) -> String {
+    /// With each quantity put into words by the caller.
+    pub fn shown(&self, quantity: impl Fn(f64, Dimension) -> String) -> String {
         self.words
             .iter()
             .map(|w| match w {

@@ -44,8 +44,12 @@ impl ShopBox {
         part.lead("runs side by side", Figure::Count(g.runs.max(1).into()), Sure::Given);
         part.lead("fall", Figure::Size(g.slope, Dimension::Slope), Sure::Given);
         part.row("the same as an angle", Figure::Size(atan(g.slope), Dimension::Angle), Sure::Worked);
-        part.row("head end higher than the tail by", Figure::Size(g.slope * self.length_m(), Dimension::Length), Sure::Worked)
-            .note("over the whole box, slick plate included; make the stand adjustable both ways");
+        part.row(
+            "head end higher than the tail by",
+            Figure::Size(g.slope * self.length_m(), Dimension::Length),
+            Sure::Worked,
+        )
+        .note("over the whole box, slick plate included; make the stand adjustable both ways");
         let slick = if self.slick_given { Sure::Given } else { Sure::Taken };
         part.row("slick plate ahead of the riffles", Figure::Size(g.slick_plate_m, Dimension::Length), slick);
         let riffle = match g.riffle {
@@ -59,16 +63,25 @@ impl ShopBox {
         part.row("mean velocity", Figure::Run(self.velocity_m_s, Dimension::Velocity), Sure::Run);
         part.row("slurry per width", Figure::Run(self.flow_m2_s, Dimension::FlowPerWidth), Sure::Run);
         if self.wall_m().is_finite() {
-            part.row("side walls at least", Figure::Size(self.wall_m(), Dimension::Length), Sure::Assumed)
-                .note("the riffles and three times the depth that 1 run in 10 is above: surges stand higher than the mean");
+            part.row("side walls at least", Figure::Size(self.wall_m(), Dimension::Length), Sure::Assumed).note(
+                "the riffles and three times the depth that 1 run in 10 is above: surges stand higher than the mean",
+            );
         }
         let riffled_m2 = g.width_m * g.length_m * runs;
         part.row("mat and riffles to cover, all runs", Figure::Size(riffled_m2, Dimension::Area), Sure::Worked);
         part.way("build it", self.pieces(id, riffled_m2, runs), Vec::new());
         part.drawings.push(self.drawing(id));
-        part.steps.push("Level each run across its width, at the head and at the tail: a box out of level runs on one side.".into());
-        part.steps.push("Riffles lie down tight on the mat with wedges or bolts, and lift out without tools that can fall in.".into());
-        part.checks.push("Run water alone: the same depth across the width, no jump, no dead corner, no leak under the riffles.".into());
+        part.steps.push(
+            "Level each run across its width, at the head and at the tail: a box out of level runs on one side.".into(),
+        );
+        part.steps.push(
+            "Riffles lie down tight on the mat with wedges or bolts, and lift out without tools that can fall in."
+                .into(),
+        );
+        part.checks.push(
+            "Run water alone: the same depth across the width, no jump, no dead corner, no leak under the riffles."
+                .into(),
+        );
         part.checks.push("Measure the fall of each run with a level under load.".into());
         part.cautions.push("Never use mercury or acid in a box. Water running this fast takes feet away: walk around it, not through it.".into());
         vec![part]
@@ -96,13 +109,7 @@ impl ShopBox {
             (item, size, format!("riffles of {id}")),
             ("riffle mat", Phrase::none(), format!("under the riffles of {id}")),
         ] {
-            list.push(Piece {
-                item: item.into(),
-                size,
-                used_for,
-                amount: Amount::Area(riffled_m2),
-                mass_kg: None,
-            });
+            list.push(Piece { item: item.into(), size, used_for, amount: Amount::Area(riffled_m2), mass_kg: None });
         }
         list
     }
@@ -125,7 +132,11 @@ impl ShopBox {
         }
         let below = margin + width + 0.5 * margin;
         if g.slick_plate_m > 0.0 {
-            marks.push(Mark::Span((0.0, below), (g.slick_plate_m, below), Phrase::new("slick ").length(g.slick_plate_m)));
+            marks.push(Mark::Span(
+                (0.0, below),
+                (g.slick_plate_m, below),
+                Phrase::new("slick ").length(g.slick_plate_m),
+            ));
         }
         marks.push(Mark::Span((g.slick_plate_m, below), (length, below), Phrase::new("riffles ").length(g.length_m)));
         marks.push(Mark::Label((0.02 * length, margin + 0.5 * g.width_m), Phrase::new("width ").length(g.width_m)));
@@ -138,7 +149,11 @@ impl ShopBox {
             closes: false,
             purpose: Purpose::Picture,
             marks,
-            alt: Phrase::new(format!("{} runs side by side, each ", g.runs.max(1))).length(g.width_m).text(" wide and ").length(length).text(" long"),
+            alt: Phrase::new(format!("{} runs side by side, each ", g.runs.max(1)))
+                .length(g.width_m)
+                .text(" wide and ")
+                .length(length)
+                .text(" long"),
         }
     }
 }
