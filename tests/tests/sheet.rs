@@ -24,9 +24,14 @@ fn identity_numbers_of_the_run_are_those_of_the_result() {
     let sheet = document(folder.path(), &["sheet", &demo(), "--json", "--trials", "200"]);
     let run = washgraph(folder.path(), 2, &["run", &demo(), "--json", "--trials", "200"]);
     let run: Value = serde_json::from_str(&run.stdout).expect("valid JSON");
-    let torque = run["measures"].as_array().expect("measures").iter().find(|m| m["name"] == "bed_torque").expect("torque");
-    let rows = sheet["parts"].as_array().expect("parts").iter().flat_map(|p| p["rows"].as_array().expect("rows").clone());
-    let row = rows.into_iter().find(|r| r["what"].as_str().is_some_and(|w| w.starts_with("torque that the bed"))).expect("row");
+    let torque =
+        run["measures"].as_array().expect("measures").iter().find(|m| m["name"] == "bed_torque").expect("torque");
+    let rows =
+        sheet["parts"].as_array().expect("parts").iter().flat_map(|p| p["rows"].as_array().expect("rows").clone());
+    let row = rows
+        .into_iter()
+        .find(|r| r["what"].as_str().is_some_and(|w| w.starts_with("torque that the bed")))
+        .expect("row");
     assert_eq!(row["si"], torque["value"]["pctl_50"]);
     assert_eq!(fs::read_dir(folder.path()).expect("folder").count(), 0, "--json alone writes no file");
 }
@@ -36,10 +41,12 @@ fn property_writes_sheet_template_and_tables_and_the_same_bytes_again() {
     let folder = tempfile::tempdir().expect("a folder");
     let read = |name: &str| fs::read(folder.path().join("shop").join(name)).expect(name);
     for threads in [1, 2] {
-        let answer = washgraph(folder.path(), threads, &["sheet", &demo(), "--out", "shop", "--trials", "150", "--paper", "a4"]);
+        let answer =
+            washgraph(folder.path(), threads, &["sheet", &demo(), "--out", "shop", "--trials", "150", "--paper", "a4"]);
         assert_eq!(answer.code, 0, "{}", answer.stderr);
         let before = ["sheet.html", "template.html", "numbers.csv", "bill.csv", "sheet.xlsx", "sheet.json"].map(read);
-        let again = washgraph(folder.path(), 2, &["sheet", &demo(), "--out", "shop", "--trials", "150", "--paper", "a4"]);
+        let again =
+            washgraph(folder.path(), 2, &["sheet", &demo(), "--out", "shop", "--trials", "150", "--paper", "a4"]);
         assert_eq!(again.code, 0, "{}", again.stderr);
         let after = ["sheet.html", "template.html", "numbers.csv", "bill.csv", "sheet.xlsx", "sheet.json"].map(read);
         assert!(before == after);

@@ -120,19 +120,6 @@ impl Document {
     pub(super) fn checks(&self) -> impl Iterator<Item = (&Part, &String)> {
         self.parts.iter().flat_map(|p| p.checks.iter().map(move |c| (p, c)))
     }
-
-    /// Every caution once, with the first part that it concerns.
-    pub(super) fn cautions(&self) -> Vec<(&Part, &String)> {
-        let mut list: Vec<(&Part, &String)> = Vec::new();
-        for part in &self.parts {
-            for caution in &part.cautions {
-                if !list.iter().any(|(_, c)| *c == caution) {
-                    list.push((part, caution));
-                }
-            }
-        }
-        list
-    }
 }
 
 fn part(number: usize, owned: &Owned, units: UnitChoice) -> Part {

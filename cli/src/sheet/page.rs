@@ -5,6 +5,7 @@ use sim_core::quantity::UnitChoice;
 use sim_core::shop::{Drawing, Purpose};
 
 use super::document::{Document, Part, Row};
+use super::tiles::TileGrid;
 use super::{look, ruler, svg, words};
 use crate::report;
 
@@ -23,7 +24,7 @@ pub(super) fn html(d: &Document) -> String {
                     @for part in &d.parts { (card(part, d)) }
                     (bill(d))
                     (first_start(d))
-                    (care(d))
+                    (care())
                     (how_made(d))
                 }
                 @for part in &d.parts { @for drawing in part.drawings.iter().filter(|x| x.purpose == Purpose::Template) {
@@ -110,7 +111,8 @@ fn figure(drawing: &Drawing, d: &Document) -> Markup {
     let template = d.templates.iter().find(|t| t.name == drawing.name && drawing.purpose == Purpose::Template);
     markup! {
         figure {
-            (PreEscaped(svg::picture(drawing, d.choice)))
+            @if template.is_some() { (PreEscaped(svg::map(drawing, &TileGrid::of(drawing.size_m, d.sheet_of_paper), d.choice))) }
+            @else { (PreEscaped(svg::picture(drawing, d.choice))) }
             figcaption {
                 (drawing.title) "."
                 @if !drawing.across.is_empty() { " To the right: " (drawing.across) "." }
@@ -176,11 +178,11 @@ pub(super) const FIRST_START: [&str; 4] = [
     "Water right, discharge and camp rules of the place are met: ask before the pump starts.",
 ];
 
-fn care(d: &Document) -> Markup {
+fn care() -> Markup {
     markup! {
         section.card {
             h2 { span.no { "!" } "Care" }
-            @for (part, caution) in d.cautions() { div.careful { (caution) " " small { "(" (part.title) ")" } } }
+            p { "What concerns one part stands with that part. For all of it:" }
             (report::cautions())
         }
     }
@@ -207,7 +209,10 @@ fn stepping(d: &Document, part: &Part, drawing: &Drawing) -> Markup {
                 (PreEscaped(ruler::svg()))
                 strong { (part.number) " · " (drawing.title) " · stepping template 1:1" } br;
                 @match &step {
-                    Some(s) => { "Measure me: 100 mm / 4 in before cutting; print at 100 %, not \"fit to page\". " (s.columns) " holes by " (s.rows) " rows; lay the dashed ring of holes on holes already marked, edge of the plate up. To the right: " (drawing.across) "." }
+                    Some(s) => {
+                        "Measure me: 100 mm / 4 in before cutting; print at 100 %, not \"fit to page\". Start at the seam and the first row and mark every hole, dashed ones too. Then step to the right and down with the dashed holes on holes already marked: each step adds "
+                        (s.columns) " holes in " (s.rows) " rows. To the right: " (drawing.across) "."
+                    }
                     None => { "The holes are too large for a stepping sheet of this paper: use the sheets of " (TILES_FILE) "." }
                 }
             }

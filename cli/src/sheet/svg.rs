@@ -2,19 +2,21 @@
 
 use std::fmt::Write as _;
 
-use sim_core::quantity::UnitChoice;
+use sim_core::quantity::{Dimension, UnitChoice};
 use sim_core::shop::{Drawing, HoleGrid, Mark, Opening, Stroke};
 
 use super::ruler;
-use super::tiles::Window;
+use super::tiles::{TileGrid, Window};
 use super::words;
 
 /// Width of a picture in its own units.
 const PICTURE: f64 = 1000.0;
 /// Letter height on a picture, same units.
 const LETTER: f64 = 26.0;
-/// More holes than this are drawn as a repeated pattern on a picture.
-const MOST_SINGLE: u64 = 600;
+/// Width of a letter over its height, generous.
+const LETTER_WIDTH: f64 = 0.58;
+/// Most holes that a picture shows; a template has them all.
+const MOST_PICTURED: usize = 5000;
 /// Arms of the cross in the middle of a hole, mm.
 const ARM_MM: f64 = 2.0;
 
@@ -58,16 +60,8 @@ fn hole(t: &mut String, opening: Opening, (x, y): (f64, f64), dashed: bool) {
             );
         }
     }
-    if !dashed {
-        let _ = write!(
-            t,
-            "<path d=\"M{:.3},{y:.3}h{}M{x:.3},{:.3}v{}\"/>",
-            x - ARM_MM,
-            2.0 * ARM_MM,
-            y - ARM_MM,
-            2.0 * ARM_MM
-        );
-    }
+    let _ =
+        write!(t, "<path d=\"M{:.3},{y:.3}h{}M{x:.3},{:.3}v{}\"/>", x - ARM_MM, 2.0 * ARM_MM, y - ARM_MM, 2.0 * ARM_MM);
 }
 
 /// Middles of a grid in mm; a hole on the seam of a plate that closes shows at both edges.
@@ -196,16 +190,16 @@ pub(super) fn picture(drawing: &Drawing, units: UnitChoice) -> String {
         height + 2.0 * pad,
         escaped(&words::phrase(&drawing.alt, units))
     );
-    for (i, mark) in drawing.marks.iter().enumerate() {
-        pictured(&mut t, drawing, mark, i, scale, units);
+    for mark in &drawing.marks {
+        pictured(&mut t, mark, scale, units);
     }
     t + "</svg>"
 }
 
-fn pictured(t: &mut String, drawing: &Drawing, mark: &Mark, number: usize, scale: f64, units: UnitChoice) {
+fn pictured(t: &mut String, mark: &Mark, scale: f64, units: UnitChoice) {
     let at = |(x, y): (f64, f64)| (x * scale, y * scale);
     match mark {
-        Mark::Holes(grid) => holes_pictured(t, drawing, grid, number, scale),
+        Mark::Holes(grid) => holes_pictured(t, grid, scale),
         Mark::Circle(middle, d, stroke) => {
             let ((x, y), (dash, width)) = (at(*middle), stroke_of(*stroke));
             let _ = write!(
@@ -233,13 +227,18 @@ fn pictured(t: &mut String, drawing: &Drawing, mark: &Mark, number: usize, scale
         }
         Mark::Span(from, to, phrase) => {
             let ((x, y), (u, v)) = (at(*from), at(*to));
+            let upright = (v - y).abs() > (u - x).abs();
+            let (dx, dy, arm) = if upright { (8.0, 0.0, "h16") } else { (0.0, 8.0, "v16") };
             let _ = write!(
                 t,
-                "<path d=\"M{x:.1},{y:.1}L{u:.1},{v:.1}M{x:.1},{:.1}v16M{u:.1},{:.1}v16\" stroke=\"#000\" stroke-width=\"1.5\" fill=\"none\"/>",
-                y - 8.0,
-                v - 8.0
+                "<path d=\"M{x:.1},{y:.1}L{u:.1},{v:.1}M{:.1},{:.1}{arm}M{:.1},{:.1}{arm}\" stroke=\"#000\" stroke-width=\"1.5\" fill=\"none\"/>",
+                x - dx,
+                y - dy,
+                u - dx,
+                v - dy
             );
-            text(t, (0.5 * (x + u), 0.5 * (y + v)), "middle", &words::phrase(phrase, units), (u - x).abs());
+            let room = if upright { PICTURE } else { (u - x).abs() };
+            text(t, (0.5 * (x + u), 0.5 * (y + v)), "middle", &words::phrase(phrase, units), room);
         }
         Mark::Label(point, phrase) => text(t, at(*point), "start", &words::phrase(phrase, units), PICTURE),
     }
@@ -247,61 +246,78 @@ fn pictured(t: &mut String, drawing: &Drawing, mark: &Mark, number: usize, scale
 
 /// Words on a white ground, pressed together rather than running over their neighbours.
 fn text(t: &mut String, (x, y): (f64, f64), anchor: &str, words: &str, room: f64) {
-    let wide = 0.56 * LETTER * words.chars().count() as f64;
-    let size = if wide > room { (LETTER * room / wide).max(0.5 * LETTER) } else { LETTER };
+    let wide_at_full = LETTER_WIDTH * LETTER * words.chars().count() as f64;
+    let size = if wide_at_full > room { (LETTER * room / wide_at_full).max(0.5 * LETTER) } else { LETTER };
+    let wide = wide_at_full * size / LETTER;
+    let left = if anchor == "middle" { x - 0.5 * wide } else { x };
     let _ = write!(
         t,
-        "<text x=\"{x:.1}\" y=\"{:.1}\" text-anchor=\"{anchor}\" font-size=\"{size:.1}\" font-weight=\"700\" stroke=\"#fff\" stroke-width=\"8\" paint-order=\"stroke\">{}</text>",
+        "<rect x=\"{left:.1}\" y=\"{:.1}\" width=\"{wide:.1}\" height=\"{:.1}\" fill=\"#fff\"/><text x=\"{x:.1}\" y=\"{:.1}\" text-anchor=\"{anchor}\" font-size=\"{size:.1}\" font-weight=\"700\">{}</text>",
+        y - 0.5 * size,
+        size,
         y + 0.35 * size,
         escaped(words)
     );
 }
 
-fn holes_pictured(t: &mut String, drawing: &Drawing, grid: &HoleGrid, number: usize, scale: f64) {
-    let single = |t: &mut String, (x, y): (f64, f64)| {
-        let (half_x, half_y) = grid.opening.half_m();
-        let (w, h) = (half_x * scale, half_y * scale);
-        let round = if matches!(grid.opening, Opening::Square(_)) { 0.0 } else { w };
+fn holes_pictured(t: &mut String, grid: &HoleGrid, scale: f64) {
+    let (half_x, half_y) = grid.opening.half_m();
+    let (w, h) = (half_x * scale, half_y * scale);
+    let round = if matches!(grid.opening, Opening::Square(_)) { 0.0 } else { w };
+    for (x, y) in grid.centres_m().take(MOST_PICTURED) {
         let _ = write!(
             t,
             "<rect x=\"{:.2}\" y=\"{:.2}\" width=\"{:.2}\" height=\"{:.2}\" rx=\"{round:.2}\"/>",
-            x - w,
-            y - h,
+            x * scale - w,
+            y * scale - h,
             2.0 * w,
             2.0 * h
         );
-    };
-    if grid.count() <= MOST_SINGLE {
-        for (x, y) in grid.centres_m() {
-            single(t, (x * scale, y * scale));
-        }
-        return;
     }
-    let id = format!("{}-{number}", drawing.name.replace(|c: char| !c.is_ascii_alphanumeric(), "-"));
-    let (dx, dy) = (grid.column_step_m * scale, grid.row_step_m * scale);
-    let (x, y) = (grid.first_m.0 * scale, grid.first_m.1 * scale);
-    let shift = grid.shift_m * scale;
-    let _ = write!(
-        t,
-        "<defs><pattern id=\"{id}\" patternUnits=\"userSpaceOnUse\" x=\"{:.3}\" y=\"{:.3}\" width=\"{dx:.4}\" height=\"{:.4}\">",
-        x - 0.5 * dx,
-        y - 0.5 * dy,
-        2.0 * dy
-    );
-    single(t, (0.5 * dx, 0.5 * dy));
-    for k in [-1.0, 0.0, 1.0] {
-        single(t, (0.5 * dx + shift + k * dx, 1.5 * dy));
-    }
-    let _ = write!(
-        t,
-        "</pattern></defs><rect x=\"0\" y=\"{:.2}\" width=\"{PICTURE}\" height=\"{:.2}\" fill=\"url(#{id})\"/>",
-        y - 0.5 * dy,
-        f64::from(grid.rows) * dy
-    );
 }
 
-/// What of a grid one sheet of paper holds to be stepped along the work: so many columns and an even number of rows, with
-/// the next column and row dashed to be laid on holes that are there.
+/// The plate of a template in small, with the sheets of paper that its full size takes and their names.
+pub(super) fn map(drawing: &Drawing, tiles: &TileGrid, units: UnitChoice) -> String {
+    let (width_mm, height_mm) = point_mm(drawing.size_m);
+    let (side, foot) = (300.0, 50.0);
+    let scale = (PICTURE - side) / width_mm;
+    let (w, h) = (width_mm * scale, height_mm * scale);
+    let mut t = format!(
+        "<svg class=\"picture\" xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"-4 -4 {} {:.1}\" role=\"img\" aria-label=\"{}\" font-family=\"sans-serif\" font-size=\"{LETTER}\">",
+        PICTURE + 8.0,
+        h + foot + 8.0,
+        escaped(&words::phrase(&drawing.alt, units))
+    );
+    for (column, row, window) in tiles.windows() {
+        let (x, y) = (window.x * scale, window.y * scale);
+        let (cw, ch) = (window.width * scale, window.height * scale);
+        let _ = write!(
+            t,
+            "<rect x=\"{x:.1}\" y=\"{y:.1}\" width=\"{cw:.1}\" height=\"{ch:.1}\" fill=\"none\" stroke=\"#000\" stroke-width=\"0.7\"/>"
+        );
+        let size = (0.35 * cw.min(ch)).min(0.8 * LETTER);
+        if size > 6.0 {
+            let _ = write!(
+                t,
+                "<text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"middle\" font-size=\"{size:.1}\">{}</text>",
+                x + 0.5 * cw,
+                y + 0.5 * ch + 0.35 * size,
+                TileGrid::name(column, row)
+            );
+        }
+    }
+    let _ = write!(
+        t,
+        "<rect x=\"0\" y=\"0\" width=\"{w:.1}\" height=\"{h:.1}\" fill=\"none\" stroke=\"#000\" stroke-width=\"4\"/>"
+    );
+    let length = |m: f64| words::joined(m, Dimension::Length, units);
+    text(&mut t, (0.5 * w, h + 0.55 * foot), "middle", &length(drawing.size_m.0), w);
+    text(&mut t, (w + 14.0, 0.5 * h), "start", &length(drawing.size_m.1), side - 14.0);
+    t + "</svg>"
+}
+
+/// What of a grid one sheet of paper holds to be stepped along the work: a first column and row, dashed, to be laid on holes
+/// that are there, and so many columns and an even number of rows beyond them.
 pub(super) struct Step {
     pub columns: u32,
     pub rows: u32,
@@ -333,7 +349,7 @@ pub(super) fn step(grid: &HoleGrid, room_mm: (f64, f64)) -> Option<Step> {
         for c in 0..=columns {
             let x = rx + edge + f64::from(c) * dx + if r % 2 == 1 { shift } else { 0.0 };
             let y = ry + edge + f64::from(r) * dy;
-            hole(&mut t, grid.opening, (x, y), r == rows || c == columns);
+            hole(&mut t, grid.opening, (x, y), r == 0 || c == 0);
         }
     }
     Some(Step { columns, rows, svg: t + "</g></svg>" })

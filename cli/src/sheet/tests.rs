@@ -1,3 +1,4 @@
+use calamine::{DataType, Reader};
 use sim_core::plant::Plant;
 use sim_core::problem::Problems;
 use sim_core::scenario::{build, open};
@@ -123,6 +124,24 @@ fn identity_page_csv_and_workbook_agree() {
         );
         if let Some(cost) = line.cost {
             assert!(html.contains(&super::words::money(cost)) && row[6] == format!("{cost:.2}"));
+        }
+    }
+    let mut book: calamine::Xlsx<_> =
+        calamine::open_workbook_from_rs(std::io::Cursor::new(file("sheet.xlsx"))).expect("opens");
+    for (sheet, name) in [("numbers", "numbers.csv"), ("bill", "bill.csv")] {
+        let range = book.worksheet_range(sheet).expect("sheet");
+        let csv = csv::ReaderBuilder::new()
+            .has_headers(false)
+            .from_reader(file(name).as_slice())
+            .into_records()
+            .map(|r| r.expect("row"))
+            .collect::<Vec<_>>();
+        assert_eq!(range.rows().count(), csv.len());
+        for (cells, row) in range.rows().zip(&csv) {
+            for (cell, text) in cells.iter().zip(row) {
+                let same = cell.to_string() == text || text.parse::<f64>().is_ok_and(|x| cell.as_f64() == Some(x));
+                assert!(same, "{sheet}: {cell} against {text}");
+            }
         }
     }
     assert_eq!(tables::xlsx(&d).expect("workbook"), file("sheet.xlsx"), "the same bytes each time");

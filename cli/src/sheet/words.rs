@@ -9,6 +9,7 @@ const INCH_M: f64 = 0.0254;
 pub(super) fn one(si: f64, dimension: Dimension, units: UnitChoice) -> String {
     match (dimension, units) {
         _ if !si.is_finite() => "no value".into(),
+        (Dimension::Fraction, _) if si != 0.0 && si.abs() < 0.001 => "under 0.1 %".into(),
         (Dimension::Length, UnitChoice::Metric) => millimetres(si),
         (Dimension::Length, _) => inches(si),
         _ => show(si, dimension, units),
@@ -110,6 +111,7 @@ mod tests {
         assert_eq!(joined(f64::NAN, Dimension::Length, UnitChoice::Us), "no value");
         assert_eq!(joined(0.0127, Dimension::Length, UnitChoice::Metric), "12.7 mm");
         assert_eq!((count(999), count(16_608), count(1_000_000)), ("999".into(), "16,608".into(), "1,000,000".into()));
+        assert_eq!(one(3e-7, Dimension::Fraction, UnitChoice::Us), "under 0.1 %");
         assert_eq!(money(1234.5), "1,234.50");
         assert_eq!(money(0.0), "0.00");
     }

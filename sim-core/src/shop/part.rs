@@ -155,6 +155,12 @@ impl ShopPart {
         ShopPart { title: title.into(), ..ShopPart::default() }
     }
 
+    /// A part of a stage or outlet: its kind in words, and its id where that says more.
+    pub fn named(kind: &str, id: &str) -> Self {
+        let same = kind.eq_ignore_ascii_case(id);
+        ShopPart::new(if same { kind.to_string() } else { format!("{kind} ({id})") })
+    }
+
     /// Adds a row.
     pub fn row(&mut self, what: impl Into<String>, figure: Figure, sure: Sure) -> &mut ShopRow {
         self.push(ShopRow { what: what.into(), figure, sure, note: Phrase::none(), lead: false })

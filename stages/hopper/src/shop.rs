@@ -5,7 +5,7 @@ use sim_core::shop::{Figure, Phrase, Reading, ShopPart, Sure};
 
 /// The parts of a hopper. The gap is NaN without a grizzly; water is m3 per kg of dry feed.
 pub(crate) fn parts(id: &str, gap_m: f64, dry_kg_s: Reading, reject: Reading, water_m3_kg: Reading) -> Vec<ShopPart> {
-    let mut part = ShopPart::new(format!("Hopper ({id})"));
+    let mut part = ShopPart::named("Hopper", id);
     if gap_m > 0.0 {
         part.lead("clear gap between the grizzly bars", Figure::Size(gap_m, Dimension::Length), Sure::Given);
         part.row("stays on the grizzly, share of the dry feed", Figure::Run(reject, Dimension::Fraction), Sure::Run);

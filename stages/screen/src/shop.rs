@@ -2,8 +2,8 @@
 
 use sim_core::quantity::Dimension;
 use sim_core::shop::{
-    Amount, Drawing, Figure, Mark, Opening, Pace, Phrase, Piece, Purpose, STEEL_KG_M3, Shell, ShopPart, Stroke, Sure,
-    Work,
+    Amount, Drawing, Figure, HoleGrid, Mark, Opening, Pace, Phrase, Piece, Purpose, STEEL_KG_M3, Shell, ShopPart,
+    Stroke, Sure, Work,
 };
 
 use crate::law::Plate;
@@ -72,6 +72,7 @@ impl ShopPlate {
         };
         self.numbers(&mut part, &shell, &layout);
         self.ways(&mut part, &shell, &layout);
+        part.drawings.push(self.detail(&shell, &layout));
         part.drawings.push(self.drawing(&shell, &layout));
         words(&mut part, &layout);
         vec![part]
@@ -158,6 +159,47 @@ impl ShopPlate {
             mass_kg: Some(self.cut_kg(shell, layout)),
         };
         part.way("buy the plate perforated", vec![bought], Vec::new());
+    }
+
+    /// The corner of the plate at the seam, feed end on top, with its dimensions.
+    fn detail(&self, shell: &Shell<'_>, layout: &Layout) -> Drawing {
+        let h = layout.holes;
+        let (dx, dy) = (h.column_step_m, h.row_step_m);
+        let (columns, rows) = (h.columns.min(4), h.rows.min(4));
+        let corner = HoleGrid { columns, rows, ..h };
+        let last_y = corner.centre_m(0, rows.saturating_sub(1)).1;
+        let (_, half_y) = h.opening.half_m();
+        let (right, foot) = (4.7 * dx, last_y + half_y + 0.45 * dx);
+        let length = |m| Phrase::of(m, Dimension::Length);
+        let mut marks = vec![
+            Mark::Line((0.0, 0.0), (right, 0.0), Stroke::Edge),
+            Mark::Line((0.0, 0.0), (0.0, foot), Stroke::Dashed),
+            Mark::Holes(corner),
+            Mark::Span((right, 0.0), (right, h.first_m.1), length(h.first_m.1).text(" edge to middle")),
+        ];
+        if columns > 2 {
+            let (from, to) = (h.centre_m(1, 0).0, h.centre_m(2, 0).0);
+            marks.push(Mark::Span((from, foot), (to, foot), length(dx)));
+        }
+        if rows > 2 {
+            let (from, to) = (h.centre_m(0, 1).1, h.centre_m(0, 2).1);
+            marks.push(Mark::Span((right, from), (right, to), length(dy).text(" row to row")));
+        }
+        Drawing {
+            name: format!("{}-corner", shell.section),
+            title: format!("Corner of the plate of the {} at the seam (dashed), feed end on top", shell.section),
+            size_m: (6.5 * dx, foot + 0.25 * dx),
+            across: "around the drum".into(),
+            down: "along the drum".into(),
+            closes: false,
+            purpose: Purpose::Picture,
+            marks,
+            alt: Phrase::new("Holes ")
+                .length(dx)
+                .text(" apart around the drum, rows ")
+                .length(dy)
+                .text(" apart along it"),
+        }
     }
 
     fn drawing(&self, shell: &Shell<'_>, layout: &Layout) -> Drawing {

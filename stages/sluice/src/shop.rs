@@ -38,7 +38,7 @@ impl ShopBox {
     pub(crate) fn parts(&self, id: &str) -> Vec<ShopPart> {
         let g = &self.geometry;
         let runs = f64::from(g.runs.max(1));
-        let mut part = ShopPart::new(format!("Sluice ({id})"));
+        let mut part = ShopPart::named("Sluice", id);
         part.lead("width inside, each run", Figure::Size(g.width_m, Dimension::Length), Sure::Given);
         part.lead("riffled length, each run", Figure::Size(g.length_m, Dimension::Length), Sure::Given);
         part.lead("runs side by side", Figure::Count(g.runs.max(1).into()), Sure::Given);
