@@ -70,7 +70,7 @@ pub(crate) fn write_files(
     };
     std::fs::create_dir_all(&parent).map_err(io(&parent))?;
     let fresh = tempfile::Builder::new().prefix(".washgraph-").tempdir_in(&parent).map_err(io(&parent))?;
-    for (name, bytes) in files {
+    for (name, bytes) in &files {
         let path = fresh.path().join(name);
         std::fs::write(&path, bytes).map_err(io(&path))?;
     }

@@ -47,7 +47,7 @@ pub(crate) fn sheet(registry: &Registry, args: &SheetArgs) -> Exit {
     }
     let folder = args.out.clone().or_else(|| (!args.json).then(|| default_folder(&args.scenario)));
     let Some(folder) = folder else { return Exit::Done };
-    match files(&document, &json).and_then(|files| output::put_in_place(&folder, DOCUMENT_FILE, &files)) {
+    match output::write_files(&folder, DOCUMENT_FILE, || files(&document, &json)) {
         Ok(()) => {
             anstream::eprintln!("Shop sheet: {}", folder.join("sheet.html").display());
             Exit::Done
@@ -84,13 +84,12 @@ fn default_folder(scenario: &Path) -> PathBuf {
 
 /// Name and content of every file.
 pub(super) fn files(d: &Document, json: &str) -> Result<Vec<(String, Vec<u8>)>, OutputError> {
-    let content = |what| move |cause| OutputError::Content { what, cause };
+    let content = |e: rust_xlsxwriter::XlsxError| OutputError::Content { what: "the tables", cause: e.to_string() };
     let mut files = vec![
         (DOCUMENT_FILE.to_string(), format!("{json}\n").into_bytes()),
         ("sheet.html".into(), page::html(d).into_bytes()),
-        ("sheet.xlsx".into(), tables::xlsx(d).map_err(content("sheet.xlsx"))?),
     ];
-    files.extend(tables::csv_files(d).map_err(content("the tables"))?);
+    files.extend(crate::tables::files("sheet", &tables::all(d)).map_err(content)?);
     if let Some(html) = template::html(d) {
         files.push((page::TILES_FILE.into(), html.into_bytes()));
     }
