@@ -30,7 +30,11 @@ pub(super) fn text(d: &Document) -> String {
         let _ = writeln!(t, "\nCost of what is priced: {}.", words::money(b.sum));
     }
     if !b.unpriced.is_empty() {
-        let _ = writeln!(t, "\nNo price given for: {}.", b.unpriced.join("; "));
+        let _ = writeln!(
+            t,
+            "\nNo price given for {} things to buy or do; put yours into the column `price` of bill.csv and give it with --prices.",
+            b.unpriced.len()
+        );
     }
     let _ = writeln!(t, "Weight of the pieces whose weight is known: {}.", b.weight);
     for choice in &b.choices {

@@ -62,7 +62,8 @@ impl HoseShop {
         let bought =
             |f: &&(&'static str, usize)| !f.0.contains("entrance") && !f.0.contains("open end") && !f.0.is_empty();
         list.extend(self.fittings.iter().filter(bought).map(|(f, n)| Piece {
-            item: (*f).to_string(),
+            // How far a valve stands open is not a thing to buy.
+            item: f.split(',').next().unwrap_or(f).to_string(),
             size: size(),
             used_for: used_for.to_string(),
             amount: Amount::Count(*n as f64),
