@@ -24,7 +24,6 @@ pub const SETTINGS: &[Setting] = &[
         (0.05, 6.0),
         "diameter of the opening at the feed end; usual is 0.6 of the drum",
     ),
-<<<<<<< HEAD
     Setting::usual("wall", Dimension::Length, "1/4 in", (0.0005, 0.05), "thickness of the shell plate"),
     Setting::choice(
         "lining",
@@ -154,14 +153,6 @@ pub const SETTINGS: &[Setting] = &[
         "1.4",
         (1.0, 3.0),
         "service factor on the chain; 1.3-1.5 for uneven load (from memory)",
-=======
-    Setting::usual(
-        "wall",
-        Dimension::Length,
-        "1/4 in",
-        (0.0005, 0.05),
-        "thickness of the shell plate, for the shop sheet",
->>>>>>> 5e45ea2 (Shop parts: what stages, sections and outlets tell the shop; drum and screen describe themselves)
     ),
     Setting::uncertain(
         "repose",

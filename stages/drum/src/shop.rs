@@ -1,41 +1,28 @@
-//! The drum as the shop builds it: shell, rings, drive. What a section adds of its own (holes) it describes itself.
-
-use sim_core::drum::transport::critical_speed_rev_s;
-use sim_core::math::atan;
-use sim_core::quantity::Dimension;
-use sim_core::shop::{
-    Amount, Drawing, Figure, Mark, Phrase, Piece, Purpose, Reading, STEEL_KG_M3, Shell, ShopPart, Stroke, Sure,
-};
-use sim_core::stage::SectionPlan;
+//! The drum as the shop builds it: shell, rings, lifters; the drive stands in `drive::shop`. What a section adds of its own
+//! (holes) it describes itself.
 
 use core::f64::consts::PI;
 
-/// What a drive sprocket is bored over the drum, to be shimmed true: drums are out of round. Common practice, no source.
-const SPROCKET_PLAY_M: f64 = 0.25 * 0.0254;
-/// Start and jam margin over running torque. Assumed.
-const START_MARGIN: (f64, f64) = (2.0, 2.5);
-/// Where small plastic spider couplings end, 4 to 5 hp. Common practice, no source.
-const SPIDER_END_W: (f64, f64) = (4.0 * 745.7, 5.0 * 745.7);
+use sim_core::drum::Lifters;
+use sim_core::drum::lifters::HIGH_SHARE;
+use sim_core::math::{atan, cos, sin};
+use sim_core::quantity::Dimension;
+use sim_core::shop::{
+    Amount, Drawing, Figure, Mark, Phrase, Piece, Purpose, STEEL_KG_M3, Shell, ShopPart, StageSite, Stroke, Sure,
+};
 
-/// What the shop is told of the shell beside the numbers of the run.
-#[derive(Debug)]
-pub(crate) struct ShellWords {
-    /// Names of the sections, feed end first.
-    pub sections: Vec<String>,
+use crate::stage::DrumStage;
+
+/// Share of the circumference that the heap of one lifter takes up, over its height: tan of the angle of repose.
+const HEAP_OVER_HEIGHT: f64 = 0.7;
+
+/// What was typed of the shell and the shop wants to know.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Built {
     pub wall_m: f64,
     pub wall_given: bool,
     pub opening_m: f64,
     pub opening_given: bool,
-}
-
-/// Numbers of the drum as a whole.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct ShopNumbers {
-    pub diameter_m: f64,
-    pub slope: f64,
-    pub speed_rev_s: f64,
-    pub torque_n_m: Reading,
-    pub power_w: Reading,
 }
 
 /// A section as far as the shell goes.
@@ -44,26 +31,38 @@ struct Piecewise<'a> {
     length_m: f64,
     ring_m: f64,
     has_holes: bool,
+    lifters: Option<Lifters>,
 }
 
 /// The parts of a drum.
-pub(crate) fn parts(n: &ShopNumbers, words: &ShellWords, plans: &[Box<dyn SectionPlan>]) -> Vec<ShopPart> {
-    let pieces: Vec<Piecewise<'_>> = words
-        .sections
+pub(crate) fn parts(drum: &DrumStage, site: &StageSite<'_>) -> Vec<ShopPart> {
+    let pieces: Vec<Piecewise<'_>> = drum
+        .names
         .iter()
-        .zip(plans)
+        .zip(&drum.plans)
         .map(|(name, plan)| {
             let laws = plan.new_laws();
-            Piecewise { name, length_m: laws.length_m(), ring_m: laws.exit_ring_m(), has_holes: plan.holes().is_some() }
+            Piecewise {
+                name,
+                length_m: laws.length_m(),
+                ring_m: laws.exit_ring_m(),
+                has_holes: plan.holes().is_some(),
+                lifters: laws.lifters(),
+            }
         })
         .collect();
-    let mut list = vec![shell(n, words, &pieces), rings(n, words, &pieces)];
-    for (name, plan) in words.sections.iter().zip(plans) {
-        let shell =
-            Shell { section: name, diameter_m: n.diameter_m, wall_m: words.wall_m, wall_given: words.wall_given };
-        list.extend(plan.shop(&shell));
+    let built = &drum.built;
+    let mut list = vec![shell(drum, &pieces), rings(drum, &pieces)];
+    list.extend(pieces.iter().filter_map(|p| lifters(drum, p)));
+    for (name, plan) in drum.names.iter().zip(&drum.plans) {
+        list.extend(plan.shop(&Shell {
+            section: name,
+            diameter_m: drum.diameter_m,
+            wall_m: built.wall_m,
+            wall_given: built.wall_given,
+        }));
     }
-    list.push(drive(n, words));
+    list.push(drum.drive.part(site, drum.diameter_m, built.wall_m, drum.speed_rev_s));
     list
 }
 
@@ -71,7 +70,8 @@ fn steel_mass_kg(area_m2: f64, wall_m: f64) -> f64 {
     area_m2 * wall_m * STEEL_KG_M3
 }
 
-fn shell(n: &ShopNumbers, words: &ShellWords, pieces: &[Piecewise<'_>]) -> ShopPart {
+fn shell(n: &DrumStage, pieces: &[Piecewise<'_>]) -> ShopPart {
+    let words = &n.built;
     let length: f64 = pieces.iter().map(|p| p.length_m).sum();
     let mut part = ShopPart::new("Drum shell");
     part.lead("inside diameter", Figure::Size(n.diameter_m, Dimension::Length), Sure::Given);
@@ -110,14 +110,14 @@ fn shell(n: &ShopNumbers, words: &ShellWords, pieces: &[Piecewise<'_>]) -> ShopP
             Vec::new(),
         );
     }
-    part.drawings.push(side_view(n, words, pieces, length));
+    part.drawings.push(side_view(n, pieces, length));
     part.checks.push("Turn the drum by hand through a whole turn: nothing rubs, nothing is loose inside.".into());
     part.checks.push("The fall is towards the discharge, measured with a level, not by eye.".into());
     part.cautions.push("Lifting: rate slings, hooks and frame for the drum full of wet gravel, never stand under it, block it before working on it. A drum on rollers starts to roll by itself.".into());
     part
 }
 
-fn side_view(n: &ShopNumbers, words: &ShellWords, pieces: &[Piecewise<'_>], length: f64) -> Drawing {
+fn side_view(n: &DrumStage, pieces: &[Piecewise<'_>], length: f64) -> Drawing {
     let d = n.diameter_m;
     let margin = 0.22 * d;
     let mut marks = Vec::new();
@@ -141,7 +141,7 @@ fn side_view(n: &ShopNumbers, words: &ShellWords, pieces: &[Piecewise<'_>], leng
             Phrase::new(format!("{} ", p.name)).length(p.length_m),
         ));
     }
-    let lip = 0.5 * (d - words.opening_m);
+    let lip = 0.5 * (d - n.built.opening_m);
     marks.push(Mark::Line((0.0, margin), (0.0, margin + lip), Stroke::Edge));
     marks.push(Mark::Line((0.0, margin + d - lip), (0.0, margin + d), Stroke::Edge));
     marks.push(Mark::Span((0.0, 0.5 * margin), (length, 0.5 * margin), Phrase::of(length, Dimension::Length)));
@@ -168,7 +168,8 @@ fn ring_area_m2(diameter_m: f64, height_m: f64) -> f64 {
     0.25 * PI * (diameter_m * diameter_m - inner * inner)
 }
 
-fn rings(n: &ShopNumbers, words: &ShellWords, pieces: &[Piecewise<'_>]) -> ShopPart {
+fn rings(n: &DrumStage, pieces: &[Piecewise<'_>]) -> ShopPart {
+    let words = &n.built;
     let d = n.diameter_m;
     let mut part = ShopPart::new("Rings");
     let mut steel = Vec::new();
@@ -201,57 +202,68 @@ fn rings(n: &ShopNumbers, words: &ShellWords, pieces: &[Piecewise<'_>]) -> ShopP
     part
 }
 
-fn drive(n: &ShopNumbers, words: &ShellWords) -> ShopPart {
-    let mut part = ShopPart::new("Drive");
-    let critical = critical_speed_rev_s(n.diameter_m, 0.0);
-    part.lead("speed of the drum", Figure::Size(n.speed_rev_s, Dimension::RotationSpeed), Sure::Given)
-        .note(Phrase::of(n.speed_rev_s / critical, Dimension::Fraction).text(" of critical speed"));
-    part.lead("torque that the bed asks for, running", Figure::Run(n.torque_n_m, Dimension::Torque), Sure::Run)
-        .note("without bearings and chain");
-    part.lead("power that the bed takes, running", Figure::Run(n.power_w, Dimension::Power), Sure::Run);
-    let (least, most) = START_MARGIN;
-    part.row(
-        "torque to start a full drum",
-        Figure::Range(least * n.torque_n_m.middle, most * n.torque_n_m.middle, Dimension::Torque),
-        Sure::Assumed,
-    )
-    .note("2 to 2.5 times running; size motor, chain and couplings for this");
-    let outside = n.diameter_m + 2.0 * words.wall_m;
-    part.row("outside of the shell", Figure::Size(outside, Dimension::Length), Sure::Worked);
-    part.row(
-        "sprocket around the drum, bore",
-        Figure::Size(outside + SPROCKET_PLAY_M, Dimension::Length),
-        Sure::Practice,
-    )
-    .note("about 1/4 in over the drum, shimmed until it runs true: drums are out of round");
-    part.row(
-        "teeth in mesh where the chain only touches the drum sprocket",
-        Figure::Words("2 to 3".into()),
-        Sure::Practice,
-    )
-    .note("one of them takes over half of the pull: count on half the rating, or wrap the chain with an idler");
-    let (low, high) = SPIDER_END_W;
-    let judged = if n.power_w.high * most > low {
-        "this drive starts above that: do not use them"
-    } else {
-        "this drive stays below that"
-    };
-    part.row("small plastic spider couplings end at", Figure::Range(low, high, Dimension::Power), Sure::Practice)
-        .note(judged);
-    part.row(
-        "hydraulic tank",
-        Figure::Words("a little above its pump, if the drive is hydraulic".into()),
-        Sure::Practice,
+/// The lifters of a section: how many give the share of the circumference that the run counts on.
+fn lifters(drum: &DrumStage, p: &Piecewise<'_>) -> Option<ShopPart> {
+    let lifters = p.lifters?;
+    let around_m = PI * drum.diameter_m;
+    let count = (lifters.share * around_m / (HEAP_OVER_HEIGHT * lifters.height_m)).round().max(1.0);
+    let mut part = ShopPart::new(format!("Lifters of the {}", p.name));
+    part.lead("lifters", Figure::Count(count as u64), Sure::Worked).note(
+        Phrase::new("the run counts on heaps under ")
+            .size(lifters.share, Dimension::Fraction)
+            .text(" of the circumference"),
     );
-    part.checks
-        .push("Guards are on chain, sprockets, rollers and shaft ends, and cannot be opened without a tool.".into());
-    part.checks
-        .push("The stop can be reached from the hopper and from the discharge, and everyone knows where it is.".into());
-    part.checks.push("The drum turns the right way round: lifters and rising side as planned.".into());
-    part.checks.push("Hydraulic drive: hoses rated above the relief setting, relief set, oil level read, no hose where it can chafe.".into());
-    part.cautions.push("A turning drum, chain and roller take an arm in a blink. Guard them, and lock the drive out and tag it before anyone reaches in, even for a stone.".into());
-    part.cautions.push("Hydraulic oil at pressure goes through skin. Never feel for a leak; let the pressure off before loosening a fitting; an injection is an emergency even if it looks like a pinprick.".into());
-    part
+    part.lead("height above the shell", Figure::Size(lifters.height_m, Dimension::Length), Sure::Given)
+        .note("or the usual, when not set");
+    part.lead("apart, along the inside of the shell", Figure::Size(around_m / count, Dimension::Length), Sure::Worked);
+    part.row("length of each", Figure::Size(p.length_m, Dimension::Length), Sure::Worked)
+        .note("in pieces that two people can handle; stagger them if you like");
+    part.way(
+        "weld them in",
+        vec![Piece {
+            item: "lifter bar".into(),
+            size: Phrase::of(lifters.height_m, Dimension::Length).text(" high"),
+            used_for: format!("lifters of the {}", p.name),
+            amount: Amount::Length(count * p.length_m),
+            mass_kg: None,
+        }],
+        Vec::new(),
+    );
+    if p.has_holes {
+        part.steps
+            .push("Set them between the columns of holes, and bolt them: worn plate comes out without a torch.".into());
+    }
+    part.drawings.push(end_view(drum, p, lifters, count));
+    if lifters.height_m > HIGH_SHARE * drum.diameter_m {
+        part.cautions.push("High lifters let the rock beat the barrel (common practice, no source): worn plate, loose bolts, noise. Wear ear protection.".into());
+    }
+    Some(part)
+}
+
+fn end_view(drum: &DrumStage, p: &Piecewise<'_>, lifters: Lifters, count: f64) -> Drawing {
+    let d = drum.diameter_m;
+    let (side, middle) = (2.0 * d, (0.55 * d, 0.55 * d));
+    let mut marks = vec![Mark::Circle(middle, d, Stroke::Edge)];
+    for k in 0..count as u32 {
+        let angle = 2.0 * PI * f64::from(k) / count;
+        let at = |r: f64| (middle.0 + r * cos(angle), middle.1 + r * sin(angle));
+        marks.push(Mark::Line(at(0.5 * d), at(0.5 * d - lifters.height_m), Stroke::Edge));
+    }
+    let beside = 1.12 * d;
+    marks.push(Mark::Label((beside, 0.4 * d), Phrase::new(format!("{count} lifters"))));
+    marks.push(Mark::Label((beside, 0.52 * d), Phrase::of(lifters.height_m, Dimension::Length).text(" high")));
+    marks.push(Mark::Label((beside, 0.64 * d), Phrase::new("each ").length(PI * d / count)));
+    Drawing {
+        name: format!("{}-lifters", p.name),
+        title: format!("Lifters of the {} from the end", p.name),
+        size_m: (side, 1.1 * d),
+        across: String::new(),
+        down: String::new(),
+        closes: false,
+        purpose: Purpose::Picture,
+        marks,
+        alt: Phrase::new(format!("{count} lifters evenly around the inside of the drum")),
+    }
 }
 
 #[cfg(test)]

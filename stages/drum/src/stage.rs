@@ -9,13 +9,8 @@ use sim_core::drum::{
     Carried, Drum, ExitRule, Fineness, FlowProfile, MAX_POINTS, MAX_SECTIONS, MAX_TRACERS, March, PointLayout, Section,
     Start, capacity_over_feed, spilled_share,
 };
-<<<<<<< HEAD
-use sim_core::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class};
-=======
-use sim_core::quantity::Dimension;
 use sim_core::shop::{ShopPart, StageSite};
-use sim_core::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class, solid_class};
->>>>>>> 5e45ea2 (Shop parts: what stages, sections and outlets tell the shop; drum and screen describe themselves)
+use sim_core::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class};
 use sim_core::stage::{
     GoldAxes, GravelFed, Holes, Mounted, Port, Ports, SectionLaws, SectionPlan, SectionTrial, Stage, StageKind, Trial,
     reasons,
@@ -27,11 +22,8 @@ use crate::build::build;
 use crate::drive::{Drive, Load};
 use crate::numbers::Numbers;
 use crate::settings::SETTINGS;
-<<<<<<< HEAD
+use crate::shop::{self, Built};
 use crate::slurry::{VOIDS, settling_with_gravel_m, share_in_slurry};
-=======
-use crate::shop::{self, ShellWords, ShopNumbers};
->>>>>>> 5e45ea2 (Shop parts: what stages, sections and outlets tell the shop; drum and screen describe themselves)
 
 /// The kind `drum`.
 pub static DRUM: StageKind = StageKind {
@@ -57,7 +49,6 @@ const SMALL_SPILL: f64 = 1.0e-4;
 /// Grains below this size count as fines in the need of washing water, m.
 const FINES_M: f64 = 75.0e-6;
 
-<<<<<<< HEAD
 /// A drum as built.
 pub(crate) struct DrumStage {
     pub(crate) diameter_m: f64,
@@ -81,24 +72,7 @@ pub(crate) struct DrumStage {
     pub(crate) plans: Vec<Box<dyn SectionPlan>>,
     /// Names of the sections.
     pub(crate) names: Vec<String>,
-=======
-struct DrumStage {
-    diameter_m: f64,
-    slope: f64,
-    speed_rev_s: f64,
-    opening_depth_m: f64,
-    repose: Input,
-    residence_factor: Input,
-    film_thickness: Input,
-    spray_mixing: Input,
-    coating: Input,
-    coating_wash: Input,
-    wash_need: Input,
-    fines_need: Input,
-    slurry_need: Input,
-    shell: ShellWords,
-    plans: Vec<Box<dyn SectionPlan>>,
->>>>>>> 5e45ea2 (Shop parts: what stages, sections and outlets tell the shop; drum and screen describe themselves)
+    pub(crate) built: Built,
     /// Outlets mounted on each section; those mounted on the drum as a whole count with the first.
     pub(crate) water: Vec<Vec<Mounted>>,
     pub(crate) holes: Option<Holes>,
@@ -118,7 +92,6 @@ pub(crate) struct Scratch {
     pub(crate) gold_in_bed: [f64; MAX_TRACERS],
 }
 
-<<<<<<< HEAD
 /// The laws as the march takes them.
 pub(crate) fn as_sections(laws: &[Box<dyn SectionLaws>]) -> [&dyn Section; MAX_SECTIONS] {
     const NONE: sim_core::drum::BlankShell = sim_core::drum::BlankShell { length_m: 1.0, exit_ring_m: 0.0 };
@@ -126,155 +99,6 @@ pub(crate) fn as_sections(laws: &[Box<dyn SectionLaws>]) -> [&dyn Section; MAX_S
     for (slot, law) in sections.iter_mut().zip(laws) {
         let section: &dyn Section = law.as_ref();
         *slot = section;
-=======
-fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
-    let s = b.settings;
-    let diameter_m = s.number("diameter");
-    let critical = critical_speed_rev_s(diameter_m, 0.0);
-    let speed_rev_s = if s.of_critical("speed") { s.number("speed") * critical } else { s.number("speed") };
-    if speed_rev_s >= critical {
-        b.problems.error(
-            s.place("speed"),
-            format!(
-                "at {:.0} rpm a drum of this diameter centrifuges: its critical speed is {:.0} rpm",
-                speed_rev_s * 60.0,
-                critical * 60.0
-            ),
-            "30 to 45 % of critical is usual",
-        );
-        return None;
-    }
-    let opening_m = s.maybe("feed_opening").unwrap_or(USUAL_OPENING * diameter_m);
-    if opening_m >= diameter_m {
-        b.problems.error(
-            s.place("feed_opening"),
-            "the feed opening is not smaller than the drum",
-            "give its diameter; usual is 0.6 of the drum",
-        );
-        return None;
-    }
-    if b.sections.len() > MAX_SECTIONS {
-        b.problems.error(
-            s.span.clone(),
-            format!("a drum has at most {MAX_SECTIONS} sections"),
-            "join sections of the same kind",
-        );
-        return None;
-    }
-    let mut plans = Vec::new();
-    for section in b.sections {
-        let plan =
-            (section.kind.build)(&mut SectionBuilder { settings: &section.settings, drum: s, problems: b.problems });
-        plans.push(plan?);
-    }
-    let water = (0..b.sections.len())
-        .map(|i| {
-            let here = |m: &&Mounted| match &m.section {
-                Some(name) => b.sections.get(i).is_some_and(|x| x.id == *name),
-                None => i == 0,
-            };
-            b.mounted.iter().filter(here).cloned().collect()
-        })
-        .collect();
-    let all: Vec<Holes> = plans.iter().filter_map(|p| p.holes()).collect();
-    if all.is_empty() {
-        b.problems.error(
-            s.span.clone(),
-            "the drum has no section with holes: all would go over the end",
-            "add a [[stage.section]] of kind screen",
-        );
-        return None;
-    }
-    let holes = all.iter().copied().max_by(|x, y| x.hole_m.total_cmp(&y.hole_m));
-    let gravel_holes: Vec<f64> = all.iter().map(|h| h.gravel_m).collect();
-    let gold_holes: Vec<f64> = all.iter().map(|h| h.gold_m).collect();
-    let (gravel, gold) = match (points::gravel(&gravel_holes), points::gold(&gold_holes)) {
-        (Ok(gravel), Ok(gold)) => (gravel, gold),
-        (Err(error), _) | (_, Err(error)) => {
-            b.problems.error(s.span.clone(), format!("the drum: {error}"), "");
-            return None;
-        }
-    };
-    let names: Vec<String> = b.sections.iter().map(|x| x.id.clone()).collect();
-    let lengths: Vec<f64> = plans.iter().map(|p| p.new_laws().length_m()).collect();
-    let m = numbers(b, &names, &lengths);
-    let s = b.settings;
-    Some(Box::new(DrumStage {
-        diameter_m,
-        slope: s.number("slope"),
-        speed_rev_s,
-        opening_depth_m: 0.5 * (diameter_m - opening_m),
-        repose: s.input("repose"),
-        residence_factor: s.input("residence_factor"),
-        film_thickness: s.input("film_thickness"),
-        spray_mixing: s.input("spray_mixing"),
-        coating: s.input("coating"),
-        coating_wash: s.input("coating_wash"),
-        wash_need: s.input("wash_need"),
-        fines_need: s.input("fines_need"),
-        slurry_need: s.input("slurry_need"),
-        shell: ShellWords {
-            sections: names,
-            wall_m: s.number("wall"),
-            wall_given: s.was_given("wall"),
-            opening_m,
-            opening_given: s.was_given("feed_opening"),
-        },
-        plans,
-        water,
-        holes,
-        gravel,
-        gold,
-        m,
-    }))
-}
-
-fn numbers(b: &mut StageBuilder<'_>, names: &[String], lengths: &[f64]) -> Numbers {
-    let section_time = names
-        .iter()
-        .map(|n| {
-            b.measure(
-                format!("{}_residence", n.replace('-', "_")),
-                Dimension::Time,
-                format!("time that the rock spends in the {n}"),
-            )
-        })
-        .collect();
-    let cells = Fineness::FAST.cells_per_section;
-    let mut profile = Vec::new();
-    let mut start = 0.0;
-    for length in lengths {
-        for k in 0..=cells {
-            profile.push(b.profile_point("bed_depth", start + length * k as f64 / cells as f64, Dimension::Length));
-        }
-        start += length;
-    }
-    Numbers {
-        section_time,
-        feed_depth: b.measure("bed_depth_feed_end", Dimension::Length, "depth of the bed at the feed end"),
-        exit_depth: b.measure("bed_depth_discharge", Dimension::Length, "depth of the bed at the discharge"),
-        feed_fill: b.measure("mean_fill", Dimension::Fraction, "share of the drum that the bed fills, on average"),
-        torque: b.measure("bed_torque", Dimension::Torque, "torque of the bed, without bearings"),
-        power: b.measure("bed_power", Dimension::Power, "power that the bed takes up"),
-        energy: b.measure("energy_per_mass", Dimension::EnergyPerMass, "energy into the dry feed"),
-        efficiency: b.measure("screen_efficiency", Dimension::Fraction, "undersize that passes, by the nominal hole"),
-        clay_left: b.measure("clay_left_in_lumps", Dimension::Fraction, "share of the clay lumps not broken up at the end of the drum"),
-        oversize: b.measure("oversize_share", Dimension::Fraction, "share of the dry feed that goes over the end"),
-        capacity: b.measure("capacity_over_feed", Dimension::Number, "largest feed that the drum carries over the mean feed"),
-        spilled: b.measure("spilled_share", Dimension::Fraction, "share of the feed that spills at the feed end"),
-        wash: b.water_need("wash", "water for wet screening and for washing the fines"),
-        wash_at_hand: b.water_at_hand("wash", "water added ahead of the end of the screen"),
-        wash_by_feed: b.water_rule("wash", "need_by_feed", "wash water for the feed"),
-        wash_by_fines: b.water_rule("wash", "need_by_fines", "wash water for the fines below 75 um"),
-        slurry: b.water_need("slurry", "water at the feed end of the drum for the charge to run as a slurry"),
-        slurry_by_feed: b.water_rule("slurry", "need_for_slurry", "the charge runs as a slurry and clay does not ball"),
-        slurry_at_hand: b.water_at_hand("slurry", "water that comes with the feed of the drum and onto its first section"),
-        profile,
-        overload: b.warning("drum-overloaded", "limit", "the drum cannot carry this feed at its slope and speed: feed less, turn faster, tilt more or build it wider"),
-        spill: b.warning("drum-spills", "limit", "more than 1 % of the feed spills back at the feed end: feed less, turn faster or tilt more"),
-        fast: b.warning("drum-fast", "caution", "the drum turns above 60 % of critical speed: the bed begins to ride with the shell and screens worse"),
-        dry: b.warning("drum-dry", "caution", "less than 0.5 m3 of added water per dry tonne reaches the drum: clay may ball up instead of breaking"),
->>>>>>> 5e45ea2 (Shop parts: what stages, sections and outlets tell the shop; drum and screen describe themselves)
     }
     sections
 }
@@ -341,11 +165,11 @@ impl DrumStage {
 
 impl Stage for DrumStage {
     fn shop(&self, site: &StageSite<'_>) -> Vec<ShopPart> {
-        shop::parts(&self.for_shop(site), &self.shell, &self.plans)
+        shop::parts(self, site)
     }
 
     fn mount_length_m(&self, section: Option<&str>) -> Option<f64> {
-        let lengths = self.shell.sections.iter().zip(&self.plans);
+        let lengths = self.names.iter().zip(&self.plans);
         match section {
             Some(name) => lengths.into_iter().find(|(n, _)| *n == name).map(|(_, p)| p.new_laws().length_m()),
             None => Some(lengths.map(|(_, p)| p.new_laws().length_m()).sum()),
@@ -514,35 +338,8 @@ impl Stage for DrumStage {
     }
 }
 
-<<<<<<< HEAD
 /// Froude number below which sticky clay rolls into balls in a drum without lifters. Assumed.
 const BALLING_FROUDE: f64 = 0.05;
-=======
-impl DrumStage {
-    fn for_shop(&self, site: &StageSite<'_>) -> ShopNumbers {
-        ShopNumbers {
-            diameter_m: self.diameter_m,
-            slope: self.slope,
-            speed_rev_s: self.speed_rev_s,
-            torque_n_m: site.reading(self.m.torque),
-            power_w: site.reading(self.m.power),
-        }
-    }
-
-    /// Share of a gold point, even in log size, whose measure is above the largest hole.
-    fn share_above_hole(&self, axes: &GoldAxes, low_m: f64, high_m: f64, size_m: f64) -> f64 {
-        let Some(holes) = self.holes else { return 1.0 };
-        let per_size = (holes.gold_measure)(axes) / size_m;
-        let limit_m = holes.hole_m / per_size;
-        if !(low_m > 0.0) || limit_m >= high_m {
-            0.0
-        } else if limit_m <= low_m || !high_m.is_finite() {
-            1.0
-        } else {
-            sim_core::math::ln(high_m / limit_m) / sim_core::math::ln(high_m / low_m)
-        }
-    }
->>>>>>> 5e45ea2 (Shop parts: what stages, sections and outlets tell the shop; drum and screen describe themselves)
 
 impl DrumStage {
     /// Undersize of the nominal hole that passes, over that fed; the class that straddles the hole is split in log size.

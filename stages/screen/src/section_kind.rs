@@ -4,12 +4,8 @@ use sim_core::draw::{Input, Nature};
 use sim_core::drum::shell_settings::{self, EXIT_RING, LENGTH, LIFTER_HEIGHT, LIFTER_SHARE, LIFTERS};
 use sim_core::drum::{Lifters, LocalBed, MAX_TRACERS, Section};
 use sim_core::quantity::Dimension;
-<<<<<<< HEAD
 use sim_core::setting::{Kind, Preset, Setting};
-=======
-use sim_core::setting::{Preset, Setting};
 use sim_core::shop::{Shell, ShopPart};
->>>>>>> 5e45ea2 (Shop parts: what stages, sections and outlets tell the shop; drum and screen describe themselves)
 use sim_core::stage::{GoldAxes, Holes, SectionBuilder, SectionKind, SectionLaws, SectionPlan, SectionTrial, Trial};
 use sim_core::stats::distribution::Spread;
 
@@ -17,11 +13,8 @@ use crate::holes::largest_of;
 use crate::law::{Plate, ScreenSection, Screening, Washing};
 use crate::open_area::{Pattern, holes_per_m2, open_share};
 use crate::passage::{GoldMeasures, HoleShape, effective_hole_m};
-<<<<<<< HEAD
 use crate::pegging::{Balance, near_stones_1_s};
-=======
 use crate::shop::ShopPlate;
->>>>>>> 5e45ea2 (Shop parts: what stages, sections and outlets tell the shop; drum and screen describe themselves)
 
 /// The kind `screen`.
 pub static SCREEN: SectionKind = SectionKind {
@@ -57,21 +50,16 @@ pub static SCREEN: SectionKind = SectionKind {
             Preset::Text("staggered"),
             "how the holes stand",
         ),
-<<<<<<< HEAD
         Setting::optional(
             "slot_length",
             Dimension::Length,
             (0.002, 2.0),
             "length of a slot; usual is 8 times its width. Counts the slots; bridges between slots are then taken as closed",
         ),
-=======
-        Setting::usual("exit_ring", Dimension::Length, "0 mm", (0.0, 2.0), "height of the ring at its end; 0 for none"),
->>>>>>> 5e45ea2 (Shop parts: what stages, sections and outlets tell the shop; drum and screen describe themselves)
         Setting::optional(
             "plate_thickness",
             Dimension::Length,
             (0.0005, 0.05),
-<<<<<<< HEAD
             "thickness of the perforated plate; as the shell when not set",
         ),
         Setting::choice(
@@ -104,6 +92,13 @@ pub static SCREEN: SectionKind = SectionKind {
             (0.0, 0.05),
             "straight part of relieved holes; usual is a quarter of the plate (assumed)",
         ),
+        Setting::usual(
+            "solid_edge",
+            Dimension::Length,
+            "1 in",
+            (0.0, 0.5),
+            "plate without holes at each end, for the shop sheet; the run counts the whole length as perforated",
+        ),
         EXIT_RING,
         LIFTERS,
         LIFTER_HEIGHT,
@@ -125,17 +120,6 @@ pub static SCREEN: SectionKind = SectionKind {
             nature: Nature::Variability,
             source: "",
         },
-=======
-            "thickness of the perforated plate, for the shop sheet; as the shell when not set",
-        ),
-        Setting::usual(
-            "solid_edge",
-            Dimension::Length,
-            "1 in",
-            (0.0, 0.5),
-            "plate without holes at each end, for the shop sheet; the run counts the whole length as perforated",
-        ),
->>>>>>> 5e45ea2 (Shop parts: what stages, sections and outlets tell the shop; drum and screen describe themselves)
         Setting::uncertain(
             "peg_chance",
             Dimension::Number,
@@ -266,18 +250,18 @@ fn build(b: &mut SectionBuilder<'_>) -> Option<Box<dyn SectionPlan>> {
         plate,
         pattern,
         pitch_m: pitch,
+        slot_m,
+        torch,
+        relieved,
         thickness_m: s.maybe("plate_thickness"),
         solid_edge_m: s.number("solid_edge"),
         edge_given: s.was_given("solid_edge"),
     };
     Some(Box::new(Plan {
         plate,
-<<<<<<< HEAD
+        shop,
         holes_per_m2: per_m2,
         between_s: s.number("cleaned_every"),
-=======
-        shop,
->>>>>>> 5e45ea2 (Shop parts: what stages, sections and outlets tell the shop; drum and screen describe themselves)
         middle_factor: s.maybe("round_hole_factor").unwrap_or(0.84),
         counted: s.maybe("blinded").map(|_| s.input("blinded")),
         peg_chance: s.input("peg_chance"),
@@ -301,12 +285,9 @@ const USUAL_STRAIGHT: f64 = 0.25;
 #[derive(Debug, Clone, Copy)]
 struct Plan {
     plate: Plate,
-<<<<<<< HEAD
+    shop: ShopPlate,
     holes_per_m2: f64,
     between_s: f64,
-=======
-    shop: ShopPlate,
->>>>>>> 5e45ea2 (Shop parts: what stages, sections and outlets tell the shop; drum and screen describe themselves)
     middle_factor: f64,
     /// Blinded share as counted by the owner; it replaces the balance.
     counted: Option<Input>,
@@ -337,6 +318,10 @@ impl SectionPlan for Plan {
         })
     }
 
+    fn shop(&self, shell: &Shell<'_>) -> Vec<ShopPart> {
+        self.shop.parts(shell)
+    }
+
     fn new_laws(&self) -> Box<dyn SectionLaws> {
         Box::new(Laws {
             plan: *self,
@@ -344,10 +329,6 @@ impl SectionPlan for Plan {
             section: ScreenSection::new(self.plate),
             gold: [GoldMeasures::default(); MAX_TRACERS],
         })
-    }
-
-    fn shop(&self, shell: &Shell<'_>) -> Vec<ShopPart> {
-        self.shop.parts(shell)
     }
 }
 

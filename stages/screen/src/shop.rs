@@ -14,8 +14,6 @@ use crate::template::{Layout, lay_out};
 /// Holes that a man with a hand plasma torch and a template pierces and cuts in an hour, said of one-inch holes.
 /// Common practice, no source.
 const TORCH_HOLES_PER_H: [f64; 3] = [130.0, 140.0, 150.0];
-/// Length of a slot over its width; the model takes slots as endless. Assumed.
-const SLOT_LENGTH: f64 = 8.0;
 const S_PER_H: f64 = 3600.0;
 
 /// What of the section the shop needs beside the laws.
@@ -24,6 +22,12 @@ pub(crate) struct ShopPlate {
     pub plate: Plate,
     pub pattern: Pattern,
     pub pitch_m: f64,
+    /// Length of a slot.
+    pub slot_m: f64,
+    /// Cut by hand with a torch.
+    pub torch: bool,
+    /// Narrower inside than outside.
+    pub relieved: bool,
     /// `None`: as thick as the shell.
     pub thickness_m: Option<f64>,
     pub solid_edge_m: f64,
@@ -36,7 +40,7 @@ impl ShopPlate {
         match self.plate.shape {
             HoleShape::Round => Opening::Round(hole),
             HoleShape::Square => Opening::Square(hole),
-            HoleShape::Slot => Opening::Slot(hole, SLOT_LENGTH * hole),
+            HoleShape::Slot => Opening::Slot(hole, self.slot_m.max(hole)),
         }
     }
 
@@ -74,7 +78,7 @@ impl ShopPlate {
         self.ways(&mut part, &shell, &layout);
         part.drawings.push(self.detail(&shell, &layout));
         part.drawings.push(self.drawing(&shell, &layout));
-        words(&mut part, &layout);
+        words(&mut part, &layout, self);
         vec![part]
     }
 
@@ -92,13 +96,27 @@ impl ShopPlate {
             part.row("each second row set off by", Figure::Size(h.shift_m, Dimension::Length), Sure::Worked);
         }
         if let Opening::Slot(_, length) = h.opening {
-            part.row("length of a slot, along the drum", Figure::Size(length, Dimension::Length), Sure::Assumed)
-                .note("the model takes slots as endless: bridges cost the difference in open area");
+            part.row("length of a slot, along the drum", Figure::Size(length, Dimension::Length), Sure::Given)
+                .note("or 8 times its width, when not set");
         }
         part.row("solid edge at each end", Figure::Size(layout.edge_m, Dimension::Length), Sure::Worked).note(
             Phrase::new(if self.edge_given { "at least as set: " } else { "at least the usual, not set: " })
                 .length(self.solid_edge_m),
         );
+        part.row(
+            "holes through the plate",
+            Figure::Words(
+                if self.relieved { "narrower inside than outside" } else { "as wide inside as outside" }.into(),
+            ),
+            Sure::Given,
+        )
+        .note("or the usual, when not set");
+        part.row(
+            "largest hole that the run reckons with",
+            Figure::Size(self.plate.largest_hole_m, Dimension::Length),
+            Sure::Worked,
+        )
+        .note("from the scatter of the holes as made: it decides what stone the sluice gets");
         part.row("open area of this plate", Figure::Size(layout.open_share(), Dimension::Fraction), Sure::Worked).note(
             Phrase::new("the run counts ")
                 .size(self.plate.open_share, Dimension::Fraction)
@@ -145,7 +163,6 @@ impl ShopPlate {
             count: layout.holes.count() as f64,
             pace: Pace { per_s: TORCH_HOLES_PER_H.map(|n| n / S_PER_H), sure: Sure::Practice },
         };
-        part.way("cut the holes yourself", vec![plain], vec![cutting]);
         let bought = Piece {
             item: "perforated plate".into(),
             size: Phrase::of(self.plate.hole_m, Dimension::Length)
@@ -158,7 +175,17 @@ impl ShopPlate {
             amount: Amount::Area(layout.plate_m.0 * layout.plate_m.1),
             mass_kg: Some(self.cut_kg(shell, layout)),
         };
-        part.way("buy the plate perforated", vec![bought], Vec::new());
+        let mut ways = [
+            ("cut the holes yourself", vec![plain], vec![cutting]),
+            ("buy the plate perforated", vec![bought], Vec::new()),
+        ];
+        // What the scenario says of the holes comes first, and counts in the sum.
+        if !self.torch {
+            ways.reverse();
+        }
+        for (name, pieces, work) in ways {
+            part.way(name, pieces, work);
+        }
     }
 
     /// The corner of the plate at the seam, feed end on top, with its dimensions.
@@ -229,7 +256,7 @@ impl ShopPlate {
     }
 }
 
-fn words(part: &mut ShopPart, layout: &Layout) {
+fn words(part: &mut ShopPart, layout: &Layout, plate: &ShopPlate) {
     part.steps.push("Print the template at 100 % and measure its ruler before you cut anything.".into());
     part.steps.push("Scribe the first row square to the edge, all the way around, and mark every tenth hole from one end of the tape: small errors add up otherwise.".into());
     part.steps.push("Paper only marks. For the torch copy the pattern to a steel guide; a guide hole is wider than the finished hole by the width of the torch tip less the width of the cut. Try it on scrap.".into());
@@ -238,6 +265,9 @@ fn words(part: &mut ShopPart, layout: &Layout) {
             "The seam runs through {} holes, one in each second row: cut those after rolling and welding, or leave them out.",
             layout.on_seam()
         )));
+    }
+    if !plate.relieved {
+        part.steps.push("Straight holes plug more than holes narrower on the inside than on the outside (common practice, no source): reaming from the outside helps, and the run can be told (relief).".into());
     }
     part.steps.push("Hold the torch on the side that becomes the outside: it leaves the hole a little wider on its own side. Holes narrower on the inside than on the outside stay open where straight ones plug (common practice, no source).".into());
     part.checks.push(

@@ -12,11 +12,10 @@ use std::any::Any;
 use sim_core::draw::Input;
 use sim_core::particle::water::WaterState;
 use sim_core::quantity::Dimension;
+use sim_core::shop::{ShopPart, StageSite};
 use sim_core::size::{
     GOLD_CLASSES, gold_class, gold_class_of, solid_percentile_size_m, solid_smooth_percentile_size_m,
 };
-use sim_core::shop::{ShopPart, StageSite};
-use sim_core::size::{GOLD_CLASSES, gold_class, gold_class_of, solid_percentile_size_m};
 use sim_core::stage::{Mounted, Port, Ports, Stage, StageBuilder, StageKind, Trial, reasons};
 
 use crate::capture::{BoxGeometry, Fate, GoldGrain, HydraulicState, Riffle, SlurryState, capture};
