@@ -7,7 +7,7 @@ use sim_core::registry::Registry;
 
 use crate::exit::Exit;
 use crate::samples::{SamplesArgs, samples};
-use crate::{handbook, kinds, load, new, run, validate};
+use crate::{handbook, kinds, load, new, run, sheet, validate};
 
 /// Predicts what a placer gold wash plant will catch, lose, drink and earn, before any steel is cut.
 #[derive(Debug, Parser)]
@@ -54,6 +54,8 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// The numbers for the shop: what to cut, drill, bend and buy, and a hole template at true scale
+    Sheet(SheetArgs),
     /// Run all published-value checks and print the table
     Validate {
         /// Print as JSON
@@ -82,6 +84,28 @@ pub(crate) struct RunArgs {
     /// One pass with every input at its middle, with all numbers between, to check by hand
     #[arg(long, conflicts_with_all = ["trials", "seed", "out"])]
     pub once: bool,
+}
+
+/// Arguments of `sheet`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct SheetArgs {
+    /// Scenario file
+    pub scenario: PathBuf,
+    /// Folder for the sheet, template and tables (default: out/NAME-sheet)
+    #[arg(long)]
+    pub out: Option<PathBuf>,
+    /// Paper to print on (default: letter for US units, else a4)
+    #[arg(long, value_parser = ["a4", "letter"])]
+    pub paper: Option<String>,
+    /// Your prices: the bill.csv of an earlier sheet with its column `price` filled in
+    #[arg(long)]
+    pub prices: Option<PathBuf>,
+    /// Number of trials behind flows, pressures and torques (default: as the scenario says)
+    #[arg(long, value_parser = clap::value_parser!(u64).range(1..=10_000_000))]
+    pub trials: Option<u64>,
+    /// Print the document alone to stdout; write files only with --out
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// Arguments of `new`.
@@ -130,6 +154,7 @@ pub(crate) fn dispatch(registry: &Registry) -> Exit {
         Command::Samples(args) => samples(registry, &args),
         Command::Stages { kind, json } => kinds::stages(registry, kind.as_deref(), json),
         Command::Handbook { name, inputs, json } => handbook::handbook(registry, &name, &inputs, json),
+        Command::Sheet(args) => sheet::sheet(registry, &args),
         Command::Validate { json } => validate::validate(registry, json),
     }
 }

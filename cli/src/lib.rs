@@ -18,6 +18,7 @@
 //! | [`figures`], [`report`] | pictures and the HTML report |
 //! | `samples` | what the samples of the ground say |
 //! | [`tables`] | CSV files and workbooks |
+//! | `sheet` | the shop sheet: numbers, template at true scale, bill |
 //! | `new` | a commented scenario to start from |
 
 mod args;
@@ -36,6 +37,7 @@ pub mod report;
 mod run;
 mod samples;
 mod schema;
+mod sheet;
 pub mod tables;
 mod validate;
 mod verdict;

@@ -19,6 +19,7 @@
 //! | [`draw`] | addressed random numbers and the list of uncertain inputs |
 //! | [`ground`] | what is known of the ground, and one draw of it |
 //! | [`stream`], [`stage`], [`registry`], [`plant`] | what flows, the contract of stages, the list of kinds, the graph |
+//! | [`shop`] | what the parts of a plant tell the shop that builds them |
 //! | [`trial`], [`need_met`], [`result`] | the trial loop, water needed against water at hand, and what it comes to |
 //! | [`formula`], [`check`] | the handbook entries and the published-value checks, each kept beside its formula |
 //! | [`math`], [`constants`] | elementary functions with the same bits on every machine; physical constants |
@@ -45,6 +46,7 @@ pub mod result;
 pub mod return_water;
 pub mod scenario;
 pub mod setting;
+pub mod shop;
 pub mod size;
 pub mod stage;
 pub mod stats;

@@ -22,6 +22,7 @@ use crate::problem::Problems;
 use crate::quantity::{Dimension, UnitChoice};
 use crate::return_water::{PondBook, ReturnWater, Sweep};
 use crate::setting::{Setting, Settings};
+use crate::shop::{OutletSite, Shell, ShopPart, StageSite};
 use crate::stream::{ByGold, Stream};
 
 /// A named inlet or outlet.
@@ -183,6 +184,11 @@ pub trait Outlet: Send + Sync {
     fn branch(&self, _draws: &Draws, _tolerance: &Tolerance) -> Option<Branch> {
         None
     }
+
+    /// What the shop needs to know to build it.
+    fn shop(&self, _site: &OutletSite<'_>) -> Vec<ShopPart> {
+        Vec::new()
+    }
 }
 
 /// An outlet as the stage sees it that it is mounted on.
@@ -332,6 +338,16 @@ pub trait Stage: Send + Sync {
     /// Working memory for one worker.
     fn scratch(&self) -> Box<dyn Any + Send> {
         Box::new(())
+    }
+
+    /// What the shop needs to know to build it, its sections included.
+    fn shop(&self, _site: &StageSite<'_>) -> Vec<ShopPart> {
+        Vec::new()
+    }
+
+    /// Length along which a water outlet can be mounted on it or on one of its sections, m.
+    fn mount_length_m(&self, _section: Option<&str>) -> Option<f64> {
+        None
     }
 }
 
@@ -515,6 +531,11 @@ pub trait SectionPlan: Send + Sync {
     }
     /// The section's laws for one worker, to be set to each trial in turn.
     fn new_laws(&self) -> Box<dyn SectionLaws>;
+
+    /// What the shop needs to know to build it beside its shell and ring, which the drum describes.
+    fn shop(&self, _shell: &Shell<'_>) -> Vec<ShopPart> {
+        Vec::new()
+    }
 }
 
 /// What a section is told of a trial beside its own settings.

@@ -15,6 +15,7 @@ mod sections;
 mod standing;
 
 pub use page::html;
+pub(crate) use standing::cautions;
 
 #[cfg(test)]
 mod tests;

@@ -3,7 +3,7 @@
 use maud::{Markup, html as markup};
 use sim_core::result::Outcome;
 
-pub(super) fn cautions() -> Markup {
+pub(crate) fn cautions() -> Markup {
     markup! {
         ul {
             li { "A turning drum, its chains and belts catch sleeves and hands: guard them, and lock the drive out before anyone reaches in." }

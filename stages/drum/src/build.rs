@@ -7,6 +7,7 @@ use sim_core::stage::{Holes, Mounted, SectionBuilder, Stage, StageBuilder};
 use crate::drive::Drive;
 use crate::numbers::Numbers;
 use crate::points;
+use crate::shop::Built;
 use crate::stage::DrumStage;
 
 /// Feed opening over drum diameter unless given. Common practice, no source.
@@ -115,6 +116,12 @@ pub(crate) fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
         drive,
         plans,
         names,
+        built: Built {
+            wall_m: s.number("wall"),
+            wall_given: s.was_given("wall"),
+            opening_m,
+            opening_given: s.was_given("feed_opening"),
+        },
         water,
         holes,
         gravel,

@@ -5,6 +5,8 @@
 //!   rollers (friction) ─────┴─> torque at the shell ─chain─> pinion ─> motor ─oil─> pump ─> engine
 //! ```
 
+mod shop;
+
 use core::f64::consts::PI;
 
 use sim_core::constants::STANDARD_GRAVITY_M_S2;

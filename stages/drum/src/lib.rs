@@ -17,6 +17,7 @@ mod numbers;
 mod points;
 mod rinse;
 mod settings;
+mod shop;
 mod slurry;
 mod stage;
 

@@ -9,6 +9,7 @@ use sim_core::drum::{
     Carried, Drum, ExitRule, Fineness, FlowProfile, MAX_POINTS, MAX_SECTIONS, MAX_TRACERS, March, PointLayout, Section,
     Start, capacity_over_feed, spilled_share,
 };
+use sim_core::shop::{ShopPart, StageSite};
 use sim_core::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class};
 use sim_core::stage::{
     GoldAxes, GravelFed, Holes, Mounted, Port, Ports, SectionLaws, SectionPlan, SectionTrial, Stage, StageKind, Trial,
@@ -21,6 +22,7 @@ use crate::build::build;
 use crate::drive::{Drive, Load};
 use crate::numbers::Numbers;
 use crate::settings::SETTINGS;
+use crate::shop::{self, Built};
 use crate::slurry::{VOIDS, settling_with_gravel_m, share_in_slurry};
 
 /// The kind `drum`.
@@ -70,6 +72,7 @@ pub(crate) struct DrumStage {
     pub(crate) plans: Vec<Box<dyn SectionPlan>>,
     /// Names of the sections.
     pub(crate) names: Vec<String>,
+    pub(crate) built: Built,
     /// Outlets mounted on each section; those mounted on the drum as a whole count with the first.
     pub(crate) water: Vec<Vec<Mounted>>,
     pub(crate) holes: Option<Holes>,
@@ -161,6 +164,18 @@ impl DrumStage {
 }
 
 impl Stage for DrumStage {
+    fn shop(&self, site: &StageSite<'_>) -> Vec<ShopPart> {
+        shop::parts(self, site)
+    }
+
+    fn mount_length_m(&self, section: Option<&str>) -> Option<f64> {
+        let lengths = self.names.iter().zip(&self.plans);
+        match section {
+            Some(name) => lengths.into_iter().find(|(n, _)| *n == name).map(|(_, p)| p.new_laws().length_m()),
+            None => Some(lengths.map(|(_, p)| p.new_laws().length_m()).sum()),
+        }
+    }
+
     fn scratch(&self) -> Box<dyn Any + Send> {
         Box::new(Scratch {
             march: March::new(Fineness::FAST.cells_per_section, self.plans.len()),

@@ -9,6 +9,7 @@
 
 mod grizzly;
 mod settings;
+mod shop;
 mod stage;
 
 pub use stage::HOPPER;

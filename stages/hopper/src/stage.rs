@@ -2,12 +2,14 @@
 
 use sim_core::draw::Input;
 use sim_core::quantity::{Basis, Dimension};
+use sim_core::shop::{ShopPart, StageSite};
 use sim_core::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class, solid_class};
 use sim_core::stage::{Mounted, Port, Ports, Stage, StageBuilder, StageKind, Trial, reasons};
 use sim_core::stream::LUMP_BINS;
 
 use crate::grizzly::share_on_bars;
 use crate::settings::SETTINGS;
+use crate::shop;
 
 /// The kind `hopper`.
 pub static HOPPER: StageKind = StageKind {
@@ -78,6 +80,11 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
 }
 
 impl Stage for Hopper {
+    fn shop(&self, site: &StageSite<'_>) -> Vec<ShopPart> {
+        let read = |m| site.reading(m);
+        shop::parts(site.id, self.gap_m, read(self.dry_feed), read(self.reject_share), read(self.water_per_t))
+    }
+
     fn feed_m3_s(&self) -> Option<Input> {
         Some(self.rate_m3_s)
     }

@@ -1,12 +1,15 @@
 //! Water outlet: an open pipe, mounted where water is short (usually at the head of the sluice): a set flow, or an open hose on a
 //! pump's manifold that takes what it gets.
 
+mod shop;
+
 use sim_core::draw::{Draws, Input, Nature};
 use sim_core::hydraulics::manifold::{Branch, Outlet as End};
 use sim_core::particle::water::WaterState;
-use sim_core::plumbing::{Hose, HoseKeys, OutletFacts, Tolerance};
+use sim_core::plumbing::{Hose, HoseKeys, HoseShop, OutletFacts, Tolerance};
 use sim_core::quantity::Dimension;
 use sim_core::setting::{Kind, Preset, Setting};
+use sim_core::shop::{OutletSite, ShopPart};
 use sim_core::stage::{Outlet, OutletBuilder, OutletKind, OutletState};
 
 /// Loss at an open end: all speed, in velocity heads. Source: definition.
@@ -57,7 +60,8 @@ fn build(b: &mut OutletBuilder<'_>) -> Option<Box<dyn Outlet>> {
         );
         return None;
     };
-    Some(Box::new(OpenEnd { hose, height_m: s.number("height") }))
+    let typed = HoseShop::read(s, HoseKeys::BRANCH);
+    Some(Box::new(OpenEnd { hose, typed, height_m: s.number("height") }))
 }
 
 struct SetFlow {
@@ -65,6 +69,10 @@ struct SetFlow {
 }
 
 impl Outlet for SetFlow {
+    fn shop(&self, site: &OutletSite<'_>) -> Vec<ShopPart> {
+        shop::parts(None, site)
+    }
+
     fn state(&self, draws: &Draws, _water: &WaterState) -> OutletState {
         OutletState { flow_m3_s: self.flow.get(draws), pressure_pa: 0.0 }
     }
@@ -72,10 +80,15 @@ impl Outlet for SetFlow {
 
 struct OpenEnd {
     hose: Hose,
+    typed: Option<HoseShop>,
     height_m: f64,
 }
 
 impl Outlet for OpenEnd {
+    fn shop(&self, site: &OutletSite<'_>) -> Vec<ShopPart> {
+        shop::parts(self.typed.as_ref(), site)
+    }
+
     fn state(&self, _draws: &Draws, _water: &WaterState) -> OutletState {
         OutletState::default()
     }

@@ -12,6 +12,7 @@
 mod engine;
 mod facts;
 mod settings;
+mod shop;
 mod stage;
 mod warnings;
 

@@ -9,13 +9,15 @@ use sim_core::hydraulics::pipe::pipe_speed_m_s;
 use sim_core::hydraulics::pump::{PumpCurve, PumpError, USUAL_BEST_FLOW};
 use sim_core::hydraulics::suction::atmospheric_pressure_pa;
 use sim_core::particle::water::{density_kg_m3, vapour_pressure_pa};
-use sim_core::plumbing::{Fed, Hose, HoseKeys, Supply, hole_spread};
+use sim_core::plumbing::{Fed, Hose, HoseKeys, HoseShop, Supply, hole_spread};
 use sim_core::quantity::{Dimension, UnitChoice, show};
+use sim_core::shop::{ShopPart, StageSite};
 use sim_core::stage::{Ports, Stage, StageBuilder, StageKind, Trial};
 
 use crate::engine::derating;
 use crate::facts::{PumpFacts, Site};
 use crate::settings::SETTINGS;
+use crate::shop::ShopPump;
 use crate::warnings::{Concern, Outside};
 
 /// The kind `pump`.
@@ -40,6 +42,7 @@ const USUAL_WATER_C: f64 = 10.0;
 
 struct Pump {
     supply: Supply,
+    shop: Typed,
     altitude_m: f64,
     best_flow_m3_s: f64,
     efficiency: Input,
@@ -51,6 +54,15 @@ struct Pump {
     fed: Vec<Fed>,
     units: UnitChoice,
     m: Measures,
+}
+
+/// What was typed and the shop wants to know.
+struct Typed {
+    suction: Option<HoseShop>,
+    delivery: Option<HoseShop>,
+    lift_m: f64,
+    speed_rev_s: Option<f64>,
+    electric: bool,
 }
 
 struct Measures {
@@ -117,6 +129,13 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
     let m = declare(b, engine_power_w.is_some(), engine == "electric");
     let s = b.settings;
     Some(Box::new(Pump {
+        shop: Typed {
+            suction: HoseShop::read(s, HoseKeys::SUCTION),
+            delivery: HoseShop::read(s, HoseKeys::DELIVERY),
+            lift_m: s.number("lift"),
+            speed_rev_s: s.maybe("speed").or_else(|| s.maybe("rated_speed")),
+            electric: engine == "electric",
+        },
         best_flow_m3_s: s.maybe("best_flow").unwrap_or(USUAL_BEST_FLOW * curve.last_flow_m3_s()),
         supply: Supply {
             curve,
@@ -272,6 +291,30 @@ impl Pump {
 }
 
 impl Stage for Pump {
+    fn shop(&self, site: &StageSite<'_>) -> Vec<ShopPart> {
+        let (m, typed) = (&self.m, &self.shop);
+        let read = |measure| site.reading(measure);
+        ShopPump {
+            id: site.id,
+            suction: typed.suction.as_ref(),
+            delivery: typed.delivery.as_ref(),
+            lift_m: typed.lift_m,
+            rise_m: self.supply.rise_m,
+            flow_m3_s: read(m.flow),
+            head_m: read(m.head),
+            gauge_pa: read(m.gauge),
+            power_w: read(m.power),
+            fuel_m3_s: read(m.fuel),
+            npsh_margin_m: read(m.npsh_margin),
+            suction_m_s: read(m.suction_speed),
+            delivery_m_s: read(m.delivery_speed),
+            engine_power_w: self.engine_power_w,
+            speed_rev_s: typed.speed_rev_s,
+            electric: typed.electric,
+        }
+        .parts()
+    }
+
     fn supply(&self) -> Option<Supply> {
         Some(self.supply.clone())
     }

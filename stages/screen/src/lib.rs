@@ -9,6 +9,7 @@
 //! | [`law`] | both together, as a section of the drum |
 //! | [`efficiency`] | measures of the result |
 //! | [`pegging`] | blinding |
+//! | [`template`] | the holes laid out on the flat plate |
 //! | [`handbook`] | sizing rules of the literature |
 
 pub mod efficiency;
@@ -20,7 +21,9 @@ pub mod passage;
 pub mod pegging;
 pub mod presentation;
 mod section_kind;
+mod shop;
 mod symbol;
+pub mod template;
 mod worked_example;
 
 pub use section_kind::SCREEN;

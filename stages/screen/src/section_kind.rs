@@ -5,6 +5,7 @@ use sim_core::drum::shell_settings::{self, EXIT_RING, LENGTH, LIFTER_HEIGHT, LIF
 use sim_core::drum::{Lifters, LocalBed, MAX_TRACERS, Section};
 use sim_core::quantity::Dimension;
 use sim_core::setting::{Kind, Preset, Setting};
+use sim_core::shop::{Shell, ShopPart};
 use sim_core::stage::{GoldAxes, Holes, SectionBuilder, SectionKind, SectionLaws, SectionPlan, SectionTrial, Trial};
 use sim_core::stats::distribution::Spread;
 
@@ -13,6 +14,7 @@ use crate::law::{Plate, ScreenSection, Screening, Washing};
 use crate::open_area::{Pattern, holes_per_m2, open_share};
 use crate::passage::{GoldMeasures, HoleShape, effective_hole_m};
 use crate::pegging::{Balance, near_stones_1_s};
+use crate::shop::ShopPlate;
 
 /// The kind `screen`.
 pub static SCREEN: SectionKind = SectionKind {
@@ -89,6 +91,13 @@ pub static SCREEN: SectionKind = SectionKind {
             Dimension::Length,
             (0.0, 0.05),
             "straight part of relieved holes; usual is a quarter of the plate (assumed)",
+        ),
+        Setting::usual(
+            "solid_edge",
+            Dimension::Length,
+            "1 in",
+            (0.0, 0.5),
+            "plate without holes at each end, for the shop sheet; the run counts the whole length as perforated",
         ),
         EXIT_RING,
         LIFTERS,
@@ -237,8 +246,20 @@ fn build(b: &mut SectionBuilder<'_>) -> Option<Box<dyn SectionPlan>> {
         open_share: open,
         lifters: shell_settings::lifters(s, b.drum, b.problems),
     };
+    let shop = ShopPlate {
+        plate,
+        pattern,
+        pitch_m: pitch,
+        slot_m,
+        torch,
+        relieved,
+        thickness_m: s.maybe("plate_thickness"),
+        solid_edge_m: s.number("solid_edge"),
+        edge_given: s.was_given("solid_edge"),
+    };
     Some(Box::new(Plan {
         plate,
+        shop,
         holes_per_m2: per_m2,
         between_s: s.number("cleaned_every"),
         middle_factor: s.maybe("round_hole_factor").unwrap_or(0.84),
@@ -264,6 +285,7 @@ const USUAL_STRAIGHT: f64 = 0.25;
 #[derive(Debug, Clone, Copy)]
 struct Plan {
     plate: Plate,
+    shop: ShopPlate,
     holes_per_m2: f64,
     between_s: f64,
     middle_factor: f64,
@@ -294,6 +316,10 @@ impl SectionPlan for Plan {
             largest_gravel_m: effective_hole_m(self.plate.shape, self.plate.largest_hole_m, self.middle_factor),
             gold_measure,
         })
+    }
+
+    fn shop(&self, shell: &Shell<'_>) -> Vec<ShopPart> {
+        self.shop.parts(shell)
     }
 
     fn new_laws(&self) -> Box<dyn SectionLaws> {

@@ -34,6 +34,7 @@ pub mod reference;
 pub mod regression;
 pub mod scour;
 pub mod settling;
+mod shop;
 pub mod stage;
 mod stage_settings;
 mod symbols;

@@ -13,6 +13,7 @@ use sim_core::draw::Input;
 use sim_core::particle::water::{THICKEST_MUD, WaterState};
 use sim_core::quantity::Dimension;
 use sim_core::return_water::Sweep;
+use sim_core::shop::{ShopPart, StageSite};
 use sim_core::size::{
     GOLD_CLASSES, gold_class, gold_class_of, solid_percentile_size_m, solid_smooth_percentile_size_m,
 };
@@ -24,6 +25,7 @@ use crate::constants::{Constants, UNCERTAIN};
 use crate::flow::{Channel, roughness_m};
 use crate::model::SettlingForm;
 use crate::needs::{BoxDemand, box_needs};
+use crate::shop::ShopBox;
 use crate::stage_settings::SETTINGS;
 use crate::warnings::{Concern, Concerns, Facts, GOLD_RANGE_M, Severity};
 
@@ -52,6 +54,8 @@ const MUD_WARNING: usize = Concern::ALL.len();
 
 struct Sluice {
     geometry: BoxGeometry,
+    height_given: bool,
+    slick_given: bool,
     constants: Vec<Input>,
     base: Constants,
     clay_thickening: Input,
@@ -103,6 +107,8 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
     );
     Some(Box::new(Sluice {
         geometry,
+        height_given: s.was_given("riffle_height"),
+        slick_given: s.was_given("slick_plate"),
         constants,
         base: Constants::plant_wide(),
         clay_thickening: s.input("clay_thickening"),
@@ -147,6 +153,18 @@ fn share_from_outlets(stream: &Stream) -> f64 {
 }
 
 impl Stage for Sluice {
+    fn shop(&self, site: &StageSite<'_>) -> Vec<ShopPart> {
+        let shop = ShopBox {
+            geometry: self.geometry,
+            height_given: self.height_given,
+            slick_given: self.slick_given,
+            depth_m: site.reading(self.depth),
+            velocity_m_s: site.reading(self.velocity),
+            flow_m2_s: site.reading(self.flow),
+        };
+        shop.parts(site.id)
+    }
+
     fn scratch(&self) -> Box<dyn Any + Send> {
         Box::new(Scratch {
             grains: [GoldGrain::default(); GOLD_CLASSES],

@@ -3,6 +3,7 @@
 
 mod outlets;
 pub mod rinse;
+mod shop;
 mod symbol;
 
 pub use outlets::{NOZZLES, SPRAY_BAR};

@@ -6,12 +6,15 @@ use sim_core::hydraulics::manifold::{Branch, Outlet as End};
 use sim_core::hydraulics::orifice::{OUTLET_KINDS, emitter_coefficient, hole_area_m2, orifice_flow_m3_s};
 use sim_core::hydraulics::spray_bar::{BarTube, EqualHoles, HoleDrive};
 use sim_core::particle::water::WaterState;
-use sim_core::plumbing::{HOSE_WORDS, Hose, HoseKeys, OutletFacts, Tolerance};
+use sim_core::plumbing::{HOSE_WORDS, Hose, HoseKeys, HoseShop, OutletFacts, Tolerance};
 use sim_core::quantity::Dimension;
 use sim_core::setting::{Kind, Preset, Setting};
+use sim_core::shop::{OutletSite, ShopPart};
 use sim_core::stage::{Outlet, OutletBuilder, OutletKind, OutletState};
 use sim_core::stats::SpreadError;
 use sim_core::stats::distribution::Spread;
+
+use crate::shop::{self, ShopBar};
 
 const PRESSURE: Setting = Setting {
     key: "pressure",
@@ -196,7 +199,13 @@ fn build_bar(b: &mut OutletBuilder<'_>) -> Option<Box<dyn Outlet>> {
 
 fn build_nozzles(b: &mut OutletBuilder<'_>) -> Option<Box<dyn Outlet>> {
     let s = b.settings;
-    Some(Box::new(Holes { count: s.number("count"), hole_m: s.number("bore"), ..common(b) }))
+    let shared = common(b);
+    Some(Box::new(Holes {
+        count: s.number("count"),
+        hole_m: s.number("bore"),
+        typed: Typed { nozzles: true, pipe_m: None, ..shared.typed },
+        ..shared
+    }))
 }
 
 /// What bars and nozzles share.
@@ -213,6 +222,12 @@ fn common(b: &OutletBuilder<'_>) -> Holes {
         pressure: s.maybe("pressure").map(|_| s.input("pressure")),
         height_m: s.number("height"),
         hose: Hose::read(s, HoseKeys::BRANCH, 0.0),
+        typed: Typed {
+            made: MADE.iter().find(|m| m.0 == s.word("made")).map_or("", |m| m.1),
+            hose: HoseShop::read(s, HoseKeys::BRANCH),
+            pipe_m: s.maybe("length").zip(s.maybe("bore")),
+            nozzles: false,
+        },
         throw_m: s.maybe("throw"),
     }
 }
@@ -231,6 +246,16 @@ struct Holes {
     height_m: f64,
     hose: Option<Hose>,
     throw_m: Option<f64>,
+    typed: Typed,
+}
+
+/// What was typed and the shop wants to know.
+struct Typed {
+    made: &'static str,
+    hose: Option<HoseShop>,
+    /// Length and bore of the pipe of a bar.
+    pipe_m: Option<(f64, f64)>,
+    nozzles: bool,
 }
 
 impl Holes {
@@ -240,6 +265,22 @@ impl Holes {
 }
 
 impl Outlet for Holes {
+    fn shop(&self, site: &OutletSite<'_>) -> Vec<ShopPart> {
+        let hose = self.typed.hose.as_ref();
+        if self.typed.nozzles {
+            return shop::nozzles(self.count, self.hole_m, hose, site);
+        }
+        let bar = ShopBar {
+            count: self.count,
+            hole_m: self.hole_m,
+            made: self.typed.made,
+            pipe_m: self.typed.pipe_m,
+            throw_m: self.throw_m,
+            hose,
+        };
+        bar.parts(site)
+    }
+
     fn state(&self, draws: &Draws, water: &WaterState) -> OutletState {
         let Some(pressure) = self.pressure else { return OutletState::default() };
         let pressure_pa = pressure.get(draws);

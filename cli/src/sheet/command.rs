@@ -1,0 +1,102 @@
+//! The command line of `sheet`.
+
+use std::path::{Path, PathBuf};
+use std::sync::atomic::AtomicU64;
+
+use sim_core::plant::Plant;
+use sim_core::quantity::UnitChoice;
+use sim_core::registry::Registry;
+use sim_core::trial::run_trials;
+
+use super::document::Document;
+use super::prices::Prices;
+use super::tiles::Paper;
+use super::{gather, page, svg, tables, template, text};
+use crate::args::SheetArgs;
+use crate::exit::Exit;
+use crate::load;
+use crate::output::{self, OutputError};
+
+/// Name of the document in the folder; by it a folder is known as ours.
+const DOCUMENT_FILE: &str = "sheet.json";
+
+/// Writes the shop sheet of a scenario.
+pub(crate) fn sheet(registry: &Registry, args: &SheetArgs) -> Exit {
+    let Some(plant) = load::load(registry, &args.scenario) else { return Exit::BadInput };
+    let prices = match args.prices.as_deref().map_or(Ok(Prices::default()), Prices::read) {
+        Ok(prices) => prices,
+        Err(faults) => {
+            for fault in faults {
+                anstream::eprintln!("error: {fault}");
+            }
+            return Exit::BadInput;
+        }
+    };
+    let document = of_plant(&plant, &prices, paper(args.paper.as_deref(), plant.units), args.trials);
+    let json = match serde_json::to_string_pretty(&document) {
+        Ok(json) => json,
+        Err(error) => {
+            anstream::eprintln!("error: the sheet cannot be written as JSON: {error}");
+            return Exit::Fault;
+        }
+    };
+    if args.json {
+        output::print(&json);
+    } else {
+        output::print(&text::text(&document));
+    }
+    let folder = args.out.clone().or_else(|| (!args.json).then(|| default_folder(&args.scenario)));
+    let Some(folder) = folder else { return Exit::Done };
+    match output::write_files(&folder, DOCUMENT_FILE, || files(&document, &json)) {
+        Ok(()) => {
+            anstream::eprintln!("Shop sheet: {}", folder.join("sheet.html").display());
+            Exit::Done
+        }
+        Err(error) => {
+            anstream::eprintln!("error: {error}");
+            Exit::BadInput
+        }
+    }
+}
+
+/// The sheet of a plant.
+pub(super) fn of_plant(plant: &Plant, prices: &Prices, paper: Paper, trials: Option<u64>) -> Document {
+    let trials = trials.unwrap_or(plant.trials);
+    let tally = run_trials(plant, plant.seed, trials as usize, &AtomicU64::new(0));
+    Document::new(plant, &gather::parts(plant, &tally), prices, paper, (plant.seed, trials))
+}
+
+/// What was asked for, or what the user's country prints on.
+fn paper(asked: Option<&str>, units: UnitChoice) -> Paper {
+    match asked {
+        Some("a4") => Paper::A4,
+        Some("letter") => Paper::LETTER,
+        _ if units == UnitChoice::Us => Paper::LETTER,
+        _ => Paper::A4,
+    }
+}
+
+fn default_folder(scenario: &Path) -> PathBuf {
+    let mut name = scenario.file_stem().unwrap_or_default().to_os_string();
+    name.push("-sheet");
+    PathBuf::from("out").join(name)
+}
+
+/// Name and content of every file.
+pub(super) fn files(d: &Document, json: &str) -> Result<Vec<(String, Vec<u8>)>, OutputError> {
+    let content = |e: rust_xlsxwriter::XlsxError| OutputError::Content { what: "the tables", cause: e.to_string() };
+    let mut files = vec![
+        (DOCUMENT_FILE.to_string(), format!("{json}\n").into_bytes()),
+        ("sheet.html".into(), page::html(d).into_bytes()),
+    ];
+    files.extend(crate::tables::files("sheet", &tables::all(d)).map_err(content)?);
+    if let Some(html) = template::html(d) {
+        files.push((page::TILES_FILE.into(), html.into_bytes()));
+    }
+    for drawing in d.parts.iter().flat_map(|p| &p.drawings) {
+        if d.templates.iter().any(|t| t.name == drawing.name) {
+            files.push((format!("{}.svg", drawing.name), svg::whole(drawing).into_bytes()));
+        }
+    }
+    Ok(files)
+}
