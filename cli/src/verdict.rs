@@ -131,7 +131,8 @@ fn tidy(mm: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_string()
 }
 
-fn next_step(outcome: &Outcome) -> String {
+/// What to do next about the greatest loss.
+pub(crate) fn next_step(outcome: &Outcome) -> String {
     if outcome.water.short_share > 0.5 {
         return "give the plant more water or less gravel before anything else; better screening alone would thicken the sluice.".into();
     }

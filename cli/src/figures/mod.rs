@@ -25,9 +25,10 @@ pub mod screen_fate;
 pub mod scrub_time;
 mod sheet;
 mod style;
+pub mod water;
 pub mod words;
 
-pub use render::{Figure, FigureError, Table, all};
+pub use render::{Figure, FigureError, Table, all, vectors};
 
 #[cfg(test)]
 pub(crate) mod example;
