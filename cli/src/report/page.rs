@@ -52,6 +52,7 @@ pub fn html(
                     @if let Some(f) = figure("drum-power") { (f) }
                     (sections::measures(outcome, units))
                     h2 { "Water" }
+                    @if let Some(f) = figure("water") { (f) }
                     (sections::water(outcome, units))
                     h2 { "What was taken as given" }
                     (sections::inputs(understood))
