@@ -19,6 +19,7 @@
 //! | `samples` | what the samples of the ground say |
 //! | [`tables`] | CSV files and workbooks |
 //! | `sheet` | the shop sheet: numbers, template at true scale, bill |
+//! | `page` | `page`: the local web page |
 //! | `new` | a commented scenario to start from |
 
 mod args;
@@ -33,6 +34,7 @@ mod new;
 mod new_sheets;
 mod once;
 mod output;
+mod page;
 pub mod report;
 mod run;
 mod samples;

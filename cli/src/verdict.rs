@@ -32,8 +32,18 @@ pub(crate) fn water_never_clears(outcome: &Outcome) -> Option<String> {
     })
 }
 
+/// The verdict and, when water is short, what would bring enough of it.
+pub(crate) fn with_remedies(outcome: &Outcome, plant: &Plant, seed: u64) -> String {
+    let mut text = verdict(outcome, plant);
+    if outcome.water.short_share > water_words::SHORT {
+        text += "\n";
+        text += &water_words::remedy_lines(plant, seed);
+    }
+    text
+}
+
 /// The verdict as text.
-pub(crate) fn verdict(outcome: &Outcome, plant: &Plant) -> String {
+fn verdict(outcome: &Outcome, plant: &Plant) -> String {
     let units = plant.units;
     let mut t = String::new();
     let gold = &outcome.gold;
@@ -172,7 +182,8 @@ fn pond_line(outcome: &Outcome, units: UnitChoice) -> Option<String> {
     ))
 }
 
-fn next_step(outcome: &Outcome) -> String {
+/// What to do next about the greatest loss.
+pub(crate) fn next_step(outcome: &Outcome) -> String {
     if outcome.water.short_share > 0.5 {
         return "give the plant more water or less gravel before anything else; better screening alone would thicken the sluice.".into();
     }

@@ -16,6 +16,8 @@ mod standing;
 
 pub use page::html;
 pub(crate) use standing::cautions;
+pub(crate) use page::picture;
+pub(crate) use sections::{gold, gravel, losses, measures, warnings, water};
 
 #[cfg(test)]
 mod tests;
