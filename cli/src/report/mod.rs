@@ -15,9 +15,9 @@ mod sections;
 mod standing;
 
 pub use page::html;
-pub(crate) use standing::cautions;
 pub(crate) use page::picture;
 pub(crate) use sections::{gold, gravel, losses, measures, warnings, water};
+pub(crate) use standing::cautions;
 
 #[cfg(test)]
 mod tests;
