@@ -10,6 +10,7 @@
 //! | file | command |
 //! |---|---|
 //! | `run`, `once`, `verdict`, `output` | `run`: trials, verdict, output folder |
+//! | `money_words` | sentences on money, for verdict and report |
 //! | `load` | reading a scenario and showing its problems; `check` |
 //! | `handbook` | every formula as a calculator |
 //! | `validate` | published-value checks |
@@ -26,6 +27,7 @@ mod files;
 mod handbook;
 mod kinds;
 mod load;
+mod money_words;
 mod new;
 mod once;
 mod output;

@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use serde_json::json;
+use sim_core::money::Seasons;
 use sim_core::plant::Plant;
 use sim_core::quantity::show_both;
 use sim_core::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class, solid_class};
@@ -99,6 +100,12 @@ impl<'p> Once<'p> {
             }
             let _ = writeln!(t);
         }
+        if let (Some(money), Some(plan)) = (Seasons::middle(plant, w), &plant.money) {
+            let _ = writeln!(t, "\nMoney of the season, {}, SI", plan.currency);
+            for (name, value) in money.rows() {
+                let _ = writeln!(t, "  {name:<28} {value:>16.6}");
+            }
+        }
         let r = w.residuals();
         let _ = writeln!(
             t,
@@ -152,7 +159,9 @@ impl<'p> Once<'p> {
                 })
             })
             .collect();
-        serde_json::to_string_pretty(&json!({ "inputs": inputs, "stages": stages, "gold": classes }))
+        let money: Option<serde_json::Map<_, _>> = Seasons::middle(plant, w)
+            .map(|m| m.rows().into_iter().map(|(name, value)| (name.to_string(), json!(value))).collect());
+        serde_json::to_string_pretty(&json!({ "inputs": inputs, "stages": stages, "gold": classes, "money": money }))
             .unwrap_or_default()
     }
 }

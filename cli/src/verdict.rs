@@ -8,6 +8,8 @@ use sim_core::result::{Loss, Outcome};
 
 use crate::water_words;
 
+use crate::money_words;
+
 const S_PER_H: f64 = 3600.0;
 
 /// Whether a limit is missed: water supply below need, or a limit warning in half of the trials.
@@ -70,6 +72,16 @@ pub(crate) fn verdict(outcome: &Outcome, plant: &Plant) -> String {
                 "Bed: the drum carries the feed; {} deep at the feed end.",
                 show(depth.value.pctl_50, Dimension::Length, units)
             );
+        }
+    }
+    if let Some(money) = &outcome.money {
+        let _ = writeln!(t, "\nMoney (your prices): {}", money_words::season(money, units).join("\n"));
+        if let Some(plant) = money_words::plant(money) {
+            let _ = writeln!(t, "{plant}");
+        }
+        let _ = writeln!(t, "Clean-up: {}", money_words::clean_up(money, units).join("\n"));
+        for note in &money.notes {
+            let _ = writeln!(t, "{note}");
         }
     }
     let worth: Vec<_> = outcome.warnings.iter().filter(|w| w.severity != "note").take(4).collect();

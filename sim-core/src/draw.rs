@@ -125,6 +125,14 @@ impl InputList {
         &self.inputs
     }
 
+    /// The mean of an input, whether fixed or drawn.
+    pub fn mean(&self, input: Input) -> f64 {
+        match input {
+            Input::Fixed(value) => value,
+            Input::Drawn(i) => self.inputs.get(i).map_or(f64::NAN, |x| x.spread.mean_approx()),
+        }
+    }
+
     /// The middle (median) of an input, whether fixed or drawn.
     pub fn middle(&self, input: Input) -> f64 {
         match input {
@@ -156,6 +164,21 @@ impl Draws {
         for ((value, input), address) in self.values.iter_mut().zip(&inputs.inputs).zip(&inputs.addresses) {
             self.rng.set_word_pos(u128::from(address.0) * WORDS_PER_ADDRESS);
             *value = input.spread.quantile(open_unit(self.rng.next_u64()));
+        }
+    }
+
+    /// Draws only the inputs of these numbers, each with the value that [`Self::set_trial`] gives it; the others are left
+    /// as they were. For sums over the trials that need few of the inputs.
+    pub fn set_some(&mut self, trial: u64, inputs: &InputList, which: &[usize]) {
+        self.middle = false;
+        self.rng.set_stream(trial);
+        for &i in which {
+            if let (Some(value), Some(input), Some(address)) =
+                (self.values.get_mut(i), inputs.inputs.get(i), inputs.addresses.get(i))
+            {
+                self.rng.set_word_pos(u128::from(address.0) * WORDS_PER_ADDRESS);
+                *value = input.spread.quantile(open_unit(self.rng.next_u64()));
+            }
         }
     }
 

@@ -117,6 +117,9 @@ pub struct GroundDraw {
     pub gold: ByGold,
     /// Gold locked in lumps by class, kg per kg dry solids.
     pub locked: ByGold,
+    /// Grains that came in the period over those expected, by class; `gold` and `locked` are the expected ones. Gold is a
+    /// tracer: the plant is worked out for the expected gold and the books are multiplied by this.
+    pub grains: ByGold,
     /// Dry mass per loose volume, kg/m3.
     pub loose_density_kg_m3: f64,
     /// Bank to loose.
@@ -156,6 +159,7 @@ impl Ground {
             lump_m: [0.0; LUMP_BINS],
             gold: [0.0; GOLD_CLASSES],
             locked: [0.0; GOLD_CLASSES],
+            grains: [1.0; GOLD_CLASSES],
             loose_density_kg_m3: 0.0,
             swell: 0.0,
             moisture: 0.0,
@@ -230,34 +234,59 @@ impl Ground {
         let locked_share = richness * clay_share / (richness * clay_share + 1.0 - clay_share);
         out.grade_loose_kg_m3 = 0.0;
         for (g, known) in by_class.iter().enumerate() {
-            let mut grade = factor * known;
-            if !middle {
-                grade = self.lumpy(draws, g, grade, feed_m3_s);
-            }
-            out.grade_loose_kg_m3 += grade;
+            let grade = factor * known;
+            out.grains[g] = if middle { 1.0 } else { self.grains_of_period(draws, g, grade, feed_m3_s) };
+            out.grade_loose_kg_m3 += grade * out.grains[g];
             let per_kg = grade / out.loose_density_kg_m3;
             out.locked[g] = per_kg * locked_share;
             out.gold[g] = per_kg - out.locked[g];
         }
     }
 
-    /// Gold of a class in the period as a whole number of grains.
-    fn lumpy(&self, draws: &mut Draws, class: usize, grade_kg_m3: f64, feed_m3_s: f64) -> f64 {
-        let volume_m3 = feed_m3_s * self.period_s;
-        let expected = grade_kg_m3 * volume_m3 / self.grain_kg[class];
-        if !(expected > 0.0 && expected < MOST_COUNTED_GRAINS) {
-            return grade_kg_m3;
+    /// Grains of a class that come in the period, as a whole number, over the number expected; 1 where they are many.
+    fn grains_of_period(&self, draws: &mut Draws, class: usize, grade_kg_m3: f64, feed_m3_s: f64) -> f64 {
+        let expected = self.grains_expected(class, grade_kg_m3, feed_m3_s * self.period_s);
+        match poisson_count(draws, LUMPY_ADDRESSES[class], expected) {
+            Some(count) => count / expected,
+            None => 1.0,
         }
-        let Ok(poisson) = rand_distr::Poisson::new(expected) else {
-            return grade_kg_m3;
-        };
-        let count: f64 = poisson.sample(draws.generator_at(self.lumpy_address(class)));
-        count * self.grain_kg[class] / volume_m3
     }
 
-    fn lumpy_address(&self, class: usize) -> Address {
-        LUMPY_ADDRESSES[class]
+    /// Grains of each class that come in a season over the number expected. The period of the trial is part of the season:
+    /// season = period + a Poisson count for the rest. `volume_m3` is the LOOSE volume of the season whose gold is that of
+    /// the trial; one not larger than that of the period gives the factors of the period.
+    pub fn grains_of_season(&self, draws: &mut Draws, ground: &GroundDraw, feed_m3_s: f64, volume_m3: f64) -> ByGold {
+        let mut factors = ground.grains;
+        let period_m3 = feed_m3_s * self.period_s;
+        if draws.is_middle() || !(volume_m3 > period_m3) {
+            return factors;
+        }
+        for (g, factor) in factors.iter_mut().enumerate() {
+            let grade = (ground.gold[g] + ground.locked[g]) * ground.loose_density_kg_m3;
+            let season = self.grains_expected(g, grade, volume_m3);
+            if season >= MOST_COUNTED_GRAINS {
+                *factor = 1.0;
+            } else if season > 0.0 {
+                let period = season * period_m3 / volume_m3;
+                let rest = poisson_count(draws, SEASON_ADDRESSES[g], season - period).unwrap_or(season - period);
+                *factor = (*factor * period + rest) / season;
+            }
+        }
+        factors
     }
+
+    fn grains_expected(&self, class: usize, grade_kg_m3: f64, volume_m3: f64) -> f64 {
+        grade_kg_m3 * volume_m3 / self.grain_kg[class]
+    }
+}
+
+/// A Poisson count drawn at an address; `None` where nothing is expected or so much that the count hardly varies.
+fn poisson_count(draws: &mut Draws, address: Address, expected: f64) -> Option<f64> {
+    if !(expected > 0.0 && expected < MOST_COUNTED_GRAINS) {
+        return None;
+    }
+    let poisson = rand_distr::Poisson::new(expected).ok()?;
+    Some(poisson.sample(draws.generator_at(address)))
 }
 
 /// Address of the number that names the joint draw of the gold.
@@ -266,3 +295,7 @@ static GOLD_ADDRESS: std::sync::LazyLock<Address> = std::sync::LazyLock::new(|| 
 /// One address a class, so that a class with more grains does not shift the draws of the next.
 static LUMPY_ADDRESSES: std::sync::LazyLock<[Address; GOLD_CLASSES]> =
     std::sync::LazyLock::new(|| std::array::from_fn(|g| Address::of(&format!("ground/grains-{g}"))));
+
+/// The same for the grains of the rest of the season.
+static SEASON_ADDRESSES: std::sync::LazyLock<[Address; GOLD_CLASSES]> =
+    std::sync::LazyLock::new(|| std::array::from_fn(|g| Address::of(&format!("ground/season-grains-{g}"))));

@@ -7,6 +7,7 @@ use std::ops::Range;
 
 use crate::draw::{Input, InputList};
 use crate::ground::Ground;
+use crate::money::MoneyPlan;
 use crate::plumbing::Line;
 use crate::problem::{Problems, did_you_mean};
 use crate::quantity::UnitChoice;
@@ -69,8 +70,10 @@ pub struct Plant {
     pub trials: u64,
     /// Seed unless the command says otherwise.
     pub seed: u64,
-    /// Hours run in a season; NaN when not said.
+    /// Time run in a season, s; NaN when not said.
     pub season_s: f64,
+    /// Prices and costs, when the scenario has them.
+    pub money: Option<MoneyPlan>,
     /// Uncertain inputs.
     pub inputs: InputList,
     /// The ground.

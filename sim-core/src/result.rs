@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::draw::LAYOUT;
 use crate::need_met::{NeedSeries, NeedsMet};
+pub use crate::money::summary::{AccountLine, Chance, CleanUpSummary, Histogram, Money, Payback, PresentValue};
 use crate::plant::Plant;
 use crate::size::{GOLD_CLASSES, gold_class};
 use crate::stage::Role;
@@ -256,10 +257,6 @@ pub struct StreamGradation {
     pub gold_share: f64,
 }
 
-/// Money, when the scenario has costs.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-pub struct Money {}
-
 /// A warning that was raised.
 #[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
 pub struct WarningSummary {
@@ -300,7 +297,7 @@ impl Outcome {
             measures: measures(plant, tally),
             profiles: profiles(plant, tally),
             gradations: gradations(plant, tally, total_fed),
-            money: None,
+            money: Money::new(plant, seed, tally, &present),
             warnings: warnings(plant, tally),
         }
     }
@@ -446,7 +443,7 @@ fn measures(plant: &Plant, tally: &Tally) -> Vec<MeasureSummary> {
         .measures
         .iter()
         .enumerate()
-        .filter(|(_, m)| matches!(m.role, Role::Plain | Role::EnginePower))
+        .filter(|(_, m)| matches!(m.role, Role::Plain | Role::EnginePower | Role::CatchArea))
         .map(|(i, m)| MeasureSummary {
             stage: stage_of(plant, i),
             name: m.name.clone(),

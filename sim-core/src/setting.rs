@@ -184,6 +184,8 @@ pub enum Value {
         basis: Option<Basis>,
         /// A speed of turning that was given as a share of critical.
         of_critical: bool,
+        /// Currency as typed, where one was.
+        currency: Option<&'static str>,
         /// What was typed.
         text: String,
     },
@@ -228,6 +230,13 @@ impl Settings {
     pub fn basis(&self, key: &str) -> Option<Basis> {
         match self.values.get(key) {
             Some((Value::Number { basis, .. }, _)) => *basis,
+            _ => None,
+        }
+    }
+    /// The currency as typed, where one was.
+    pub fn currency(&self, key: &str) -> Option<&'static str> {
+        match self.values.get(key) {
+            Some((Value::Number { currency, .. }, _)) => *currency,
             _ => None,
         }
     }
@@ -363,7 +372,14 @@ impl Reader<'_> {
             Ok(spread) => {
                 let middle = spread.middle();
                 if let Some(input) = self.register(setting, owner, spread, setting.source.to_string(), span.clone()) {
-                    let value = Value::Number { input, middle, basis: None, of_critical: false, text: String::new() };
+                    let value = Value::Number {
+                        input,
+                        middle,
+                        basis: None,
+                        of_critical: false,
+                        currency: None,
+                        text: String::new(),
+                    };
                     settings.values.insert(setting.key, (value, None));
                 }
             }
@@ -482,9 +498,14 @@ impl Reader<'_> {
                 let parsed = self.parse(text, dimension, &span, place.clone())?;
                 let value = self.number(setting, parsed.si, text, place)?;
                 Some(match value {
-                    Value::Number { input, middle, text, .. } => {
-                        Value::Number { input, middle, basis: parsed.basis, of_critical: parsed.of_critical, text }
-                    }
+                    Value::Number { input, middle, text, .. } => Value::Number {
+                        input,
+                        middle,
+                        basis: parsed.basis,
+                        of_critical: parsed.of_critical,
+                        currency: parsed.currency,
+                        text,
+                    },
                     other => other,
                 })
             }
@@ -538,6 +559,7 @@ impl Reader<'_> {
             middle: si,
             basis: None,
             of_critical: false,
+            currency: None,
             text: text.to_string(),
         })
     }
@@ -565,6 +587,7 @@ impl Reader<'_> {
         let mut points = [f64::NAN; 3];
         let mut texts: [String; 3] = Default::default();
         let mut basis = None;
+        let mut currency = None;
         for key in table.keys() {
             if !["low", "mid", "high"].contains(&key.get_ref().as_ref()) {
                 self.problems.error(
@@ -601,6 +624,17 @@ impl Reader<'_> {
             points[i] = parsed.si;
             texts[i] = text;
             basis = basis.or(parsed.basis);
+            if let (Some(first), Some(other)) = (currency, parsed.currency)
+                && first != other
+            {
+                self.problems.error(
+                    span,
+                    format!("the spread of `{}` is in {first} and in {other}", setting.key),
+                    "use one currency; there are no exchange rates here",
+                );
+                return None;
+            }
+            currency = currency.or(parsed.currency);
         }
         let [low, mid, high] = points;
         if !(low <= mid && mid <= high) {
@@ -625,7 +659,7 @@ impl Reader<'_> {
                 let middle = spread.middle();
                 let text = texts.join(" / ");
                 let input = self.register(setting, owner, spread, "given in the scenario".into(), span)?;
-                Some(Value::Number { input, middle, basis, of_critical: false, text })
+                Some(Value::Number { input, middle, basis, of_critical: false, currency, text })
             }
             Err(error) => {
                 self.problems.error(span, format!("the spread of `{}`: {error}", setting.key), "");

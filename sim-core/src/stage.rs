@@ -118,6 +118,8 @@ pub enum Role {
     },
     /// Power that an engine must give at its shaft for this stage, W; decides the fuel.
     EnginePower,
+    /// Area that holds concentrate until the clean-up, m2.
+    CatchArea,
 }
 
 /// A number that a stage reports in each trial.
@@ -360,6 +362,16 @@ impl StageBuilder<'_> {
             words: words.into(),
             dimension: Dimension::Power,
             role: Role::EnginePower,
+        });
+        self.measures.len() - 1
+    }
+    /// Declares the area that holds concentrate until the clean-up (m2) and returns its number.
+    pub fn catch_area(&mut self, name: impl Into<String>, words: impl Into<String>) -> usize {
+        self.measures.push(Measure {
+            name: name.into(),
+            words: words.into(),
+            dimension: Dimension::Area,
+            role: Role::CatchArea,
         });
         self.measures.len() - 1
     }

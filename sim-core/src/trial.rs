@@ -7,10 +7,11 @@ use rayon::prelude::*;
 
 use crate::draw::Draws;
 use crate::ground::GroundDraw;
+use crate::money::MoneyPlan;
 use crate::plant::{Node, Plant};
 use crate::plumbing::LineState;
 use crate::size::{GOLD_CLASSES, SOLID_CLASSES};
-use crate::stage::{OutletState, Ports, Trial};
+use crate::stage::{OutletState, Ports, Role, Trial};
 use crate::stream::{ByGold, BySolid, Stream};
 
 /// Percentiles of details (classes, losses, measures) rest on at most this many of the first trials, so that a run of a
@@ -37,7 +38,7 @@ pub struct Worker<'p> {
     pub caught: Vec<ByGold>,
     /// Gold lost by note and class, kg/s.
     pub lost: Vec<ByGold>,
-    /// Gold fed by class, kg/s.
+    /// Gold fed by class, kg/s. The streams carry the gold expected; these books hold the grains that came in the period.
     pub fed: ByGold,
     /// Solids fed by class, clay apart, kg/s.
     pub rock_fed: BySolid,
@@ -49,6 +50,23 @@ pub struct Worker<'p> {
     pub warnings: Vec<bool>,
     /// Water fed with the ground and through the outlets, m3/s.
     pub water_in_m3_s: f64,
+    /// What the money of a season needs of the last trial; zeros for a plant without money.
+    pub season: SeasonTrial,
+}
+
+/// Gold of a trial averaged over a season, and the engines: what the money of a season needs.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct SeasonTrial {
+    /// Gold per loose volume with the grains of a season, kg/m3.
+    pub grade_loose_kg_m3: f64,
+    /// Gold caught with the grains of a season, kg/s.
+    pub caught_kg_s: f64,
+    /// Gold of `caught_kg_s` that the final clean-up loses at the middle of its table, kg/s.
+    pub clean_up_loss_kg_s: f64,
+    /// Power of all engines, W.
+    pub engine_w: f64,
+    /// Area from which a clean-up takes concentrate, m2.
+    pub catch_area_m2: f64,
 }
 
 impl<'p> Worker<'p> {
@@ -71,6 +89,7 @@ impl<'p> Worker<'p> {
             measures: vec![f64::NAN; plant.measures.len()],
             warnings: vec![false; plant.warnings.len()],
             water_in_m3_s: 0.0,
+            season: SeasonTrial::default(),
         };
         worker.run_middle();
         worker
@@ -192,6 +211,50 @@ impl<'p> Worker<'p> {
                 self.lost[untreated][g] += rest;
             }
         }
+        if let Some(money) = &self.plant.money {
+            self.book_season(money, feed_m3_s);
+        }
+        self.count_grains();
+    }
+
+    /// Books the gold of a season: the books of the expected gold times the grains of a season over those expected.
+    fn book_season(&mut self, money: &MoneyPlan, feed_m3_s: f64) {
+        let plant = self.plant;
+        // The grade of the ground of one period differs from that of the season, which is the mean of many.
+        let day = plant.ground.inputs.day_factor.get(&self.draws);
+        let over_day = if self.draws.is_middle() { 1.0 } else { money.mean_day_factor / day };
+        let volume_m3 = feed_m3_s * plant.season_s * over_day;
+        let mut grains = plant.ground.grains_of_season(&mut self.draws, &self.ground, feed_m3_s, volume_m3);
+        grains.iter_mut().for_each(|g| *g *= over_day);
+        let mut season = SeasonTrial::default();
+        for (g, grains) in grains.iter().enumerate() {
+            let caught = grains * self.caught.iter().map(|c| c[g]).sum::<f64>();
+            season.grade_loose_kg_m3 += grains * self.fed[g] / feed_m3_s;
+            season.caught_kg_s += caught;
+            season.clean_up_loss_kg_s += caught * money.clean_up.loss_by_class[g];
+        }
+        for (measure, value) in plant.measures.iter().zip(&self.measures) {
+            match measure.role {
+                Role::EnginePower => season.engine_w += value,
+                Role::CatchArea => season.catch_area_m2 += value,
+                _ => {}
+            }
+        }
+        self.season = season;
+    }
+
+    /// Multiplies the books of the expected gold by the grains that came in the period over those expected.
+    fn count_grains(&mut self) {
+        for g in 0..GOLD_CLASSES {
+            let grains = self.ground.grains[g];
+            if grains == 1.0 {
+                continue;
+            }
+            self.fed[g] *= grains;
+            for books in self.caught.iter_mut().chain(&mut self.lost) {
+                books[g] *= grains;
+            }
+        }
     }
 
     /// Texts of all warnings with the numbers of the last trial.
@@ -304,6 +367,8 @@ pub struct Tally {
     pub residuals: Residuals,
     /// Gold per loose volume in each trial, kg/m3.
     pub grade_loose: Vec<f64>,
+    /// What the money of a season needs of each trial; empty for a plant without money.
+    pub season: Vec<SeasonTrial>,
 }
 
 impl Tally {
@@ -329,6 +394,7 @@ impl Tally {
             warning_texts: Vec::new(),
             residuals: Residuals::default(),
             grade_loose: Vec::new(),
+            season: Vec::new(),
         }
     }
 
@@ -347,6 +413,9 @@ impl Tally {
         self.supply.push(worker.outlets.iter().map(|o| o.flow_m3_s).sum());
         self.feed.push(worker.plant.feeds.iter().map(|f| f.get(&worker.draws)).sum());
         self.grade_loose.push(worker.ground.grade_loose_kg_m3);
+        if worker.plant.money.is_some() {
+            self.season.push(worker.season);
+        }
         for (g, caught) in caught_class.iter().enumerate() {
             self.fed_by_class[g] += worker.fed[g];
             self.caught_by_class[g] += caught;
@@ -363,7 +432,9 @@ impl Tally {
             for (s, r) in self.rock_by_slot[slot].iter_mut().zip(&stream.rock_kg_s) {
                 *s += r;
             }
-            self.gold_by_slot[slot] += stream.gold_total_kg_s();
+            for (g, grains) in worker.ground.grains.iter().enumerate() {
+                self.gold_by_slot[slot] += grains * stream.gold_of_class(g);
+            }
         }
         for (count, raised) in self.warned.iter_mut().zip(&worker.warnings) {
             *count += u64::from(*raised);
@@ -393,6 +464,7 @@ impl Tally {
         self.supply.append(&mut other.supply);
         self.feed.append(&mut other.feed);
         self.grade_loose.append(&mut other.grade_loose);
+        self.season.append(&mut other.season);
         let add = |a: &mut [f64], b: &[f64]| a.iter_mut().zip(b).for_each(|(x, y)| *x += y);
         add(&mut self.fed_by_class, &other.fed_by_class);
         add(&mut self.caught_by_class, &other.caught_by_class);

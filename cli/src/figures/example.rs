@@ -188,7 +188,7 @@ pub fn outcome() -> Outcome {
             gradation("drum.oversize", &over, 0.1),
         ],
         losses,
-        money: None,
+        money: Some(money()),
         warnings: vec![WarningSummary {
             stage: "sluice".into(),
             id: "thick".into(),
@@ -197,4 +197,77 @@ pub fn outcome() -> Outcome {
             share_of_trials: 0.23,
         }],
     }
+}
+
+/// A season that may lose money.
+fn money() -> Money {
+    let edges: Vec<f64> = (-4..=16).map(|i| 5000.0 * f64::from(i)).collect();
+    let share = normal((0..20).map(|i| bell(f64::from(i) + 1.0, 8.0, 0.5)).collect());
+    let lost = share.iter().take(4).sum();
+    let chance = |share: f64| Chance { share, low: share * 0.95, high: (share * 1.05).min(1.0) };
+    let line = |name: &str, words: &str, mean: f64| AccountLine { name: name.into(), words: words.into(), mean };
+    Money {
+        currency: "USD".into(),
+        net_per_h: around(34.0, 1.4),
+        net_per_season: around(23_400.0, 1.4),
+        breakeven_mg_per_m3_bank: around(310.0, 0.1),
+        chance_of_loss: lost,
+        chance_of_loss_interval: [lost * 0.95, lost * 1.05],
+        net_per_h_one_period: around(33.0, 2.0),
+        net_per_m3_loose: around(1.8, 1.4),
+        net_per_m3_bank: around(2.1, 1.4),
+        net_after_wage_per_season: around(400.0, 80.0),
+        net_after_all_per_season: around(-11_000.0, 3.0),
+        below_wage: chance(0.47),
+        below_all: chance(0.71),
+        wash_or_waste_mg_per_m3_bank: around(190.0, 0.1),
+        breakeven_all_mg_per_m3_bank: around(420.0, 0.1),
+        grade_mg_per_m3_bank: around(498.0, 0.4),
+        run_h: around(690.0, 0.1),
+        washed_m3_loose: around(13_000.0, 0.1),
+        washed_m3_bank: around(11_000.0, 0.1),
+        sold_g: around(3200.0, 0.4),
+        fuel_m3: 21.0,
+        account: vec![
+            line("gold", "gold sold, after payable share and refining", 210_000.0),
+            line("fuel", "fuel of engines and machines", -25_000.0),
+            line("net", "left of the season", 23_400.0),
+            line("owner", "the owner's wage", -23_000.0),
+            line("plant", "share of the season in the plant", -11_400.0),
+            line("net_after_all", "left after wage and plant", -11_000.0),
+        ],
+        clean_up: CleanUpSummary {
+            interval_h: Some(30.0),
+            number: 23.0,
+            stopped_h: 57.0,
+            concentrate_kg: Some(around(46.0, 0.5)),
+            work_up_h: Some(around(1.5, 0.5)),
+            filling_loss: 0.013,
+            filling_known: true,
+            final_loss: 0.04,
+            final_loss_by_size: vec![0.05; classes_shown()],
+            best_interval_h: Some(around(44.0, 0.5)),
+            lost_by_interval: Some(900.0),
+        },
+        payback: Some(Payback {
+            capital: 75_000.0,
+            seasons: Some(around(3.4, 0.6)),
+            middle_seasons: Some(5.1),
+            life: 6,
+            not_within_life: chance(0.52),
+        }),
+        present_value: Some(PresentValue {
+            rate: 0.12,
+            seasons: 6,
+            value: around(-14_000.0, 4.0),
+            below_zero: chance(0.6),
+        }),
+        histogram: Histogram { edges, share },
+        notes: vec!["Royalties are set where you are.".into()],
+    }
+}
+
+/// Classes of the made-up result.
+fn classes_shown() -> usize {
+    gold_classes().iter().filter(|c| c.middle_m < 4e-3).count()
 }

@@ -18,6 +18,7 @@ pub mod ground;
 pub mod losses;
 pub mod recovery_by_size;
 mod render;
+pub mod season_money;
 mod sheet;
 mod style;
 pub mod words;

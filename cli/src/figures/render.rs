@@ -7,7 +7,7 @@ use sim_core::quantity::UnitChoice;
 use sim_core::result::Outcome;
 
 use super::style::{PIXELS_PER_UNIT, WIDTH};
-use super::{bed_depth, gold_path, gradation, losses, recovery_by_size, style};
+use super::{bed_depth, gold_path, gradation, losses, recovery_by_size, season_money, style};
 
 /// Why a figure could not be drawn.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -73,6 +73,7 @@ pub fn all(outcome: &Outcome, units: UnitChoice) -> Result<Vec<Figure>, FigureEr
     figure!("losses", losses);
     figure!("bed-depth", bed_depth);
     figure!("gradation", gradation);
+    figure!("season-money", season_money);
     Ok(list)
 }
 

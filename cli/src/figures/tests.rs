@@ -8,7 +8,7 @@ fn property_figures_are_whole_pictures() {
     for units in [UnitChoice::Us, UnitChoice::Imperial, UnitChoice::Metric] {
         let figures = all(&outcome, units).unwrap();
         let names: Vec<&str> = figures.iter().map(|f| f.name).collect();
-        assert_eq!(names, ["gold-path", "recovery-by-size", "losses", "bed-depth", "gradation"]);
+        assert_eq!(names, ["gold-path", "recovery-by-size", "losses", "bed-depth", "gradation", "season-money"]);
         for f in &figures {
             assert!(
                 f.svg.starts_with("<svg") && f.svg.trim_end().ends_with("</svg>") && f.svg.matches("<text").count() > 5,
@@ -47,6 +47,7 @@ fn property_poor_results_are_drawn_or_left_out() {
     outcome.gradations.clear();
     outcome.losses.clear();
     outcome.gold.recovery_by_size.clear();
+    outcome.money = None;
     assert_eq!(all(&outcome, UnitChoice::Metric).unwrap().len(), 1);
     outcome.gold.fed_g_per_h.mean = 0.0;
     assert!(all(&outcome, UnitChoice::Metric).unwrap().is_empty());

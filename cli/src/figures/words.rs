@@ -32,6 +32,30 @@ pub fn three(x: f64) -> String {
     }
 }
 
+/// An amount of money to about three figures, with commas: `23,400`, `-850`, `1.42`.
+pub fn amount(x: f64) -> String {
+    if !x.is_finite() {
+        return "no value".into();
+    }
+    let a = x.abs();
+    if a < 9.995 {
+        return format!("{x:.2}");
+    }
+    if a < 999.5 {
+        return format!("{x:.0}");
+    }
+    let rounded: f64 = format!("{a:.2e}").parse().unwrap_or(a);
+    let digits = format!("{rounded:.0}");
+    let mut text = String::from(if x < 0.0 { "-" } else { "" });
+    for (i, digit) in digits.chars().enumerate() {
+        if i > 0 && (digits.len() - i) % 3 == 0 {
+            text.push(',');
+        }
+        text.push(digit);
+    }
+    text
+}
+
 /// Millimetres without trailing zeros.
 pub fn mm(x: f64) -> String {
     let text = format!("{x:.3}");
@@ -69,4 +93,19 @@ pub fn capital(text: &str) -> String {
 /// `20 %; 1 run in 10 falls below 12 %, 1 in 10 is above 31 %` for a summary of shares.
 pub fn spread(s: &sim_core::result::Summary) -> String {
     format!("1 run in 10 falls below {}, 1 run in 10 is above {}", percent(s.pctl_10), percent(s.pctl_90))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::amount;
+
+    #[test]
+    fn identity_amounts_read_like_amounts() {
+        let cases =
+            [(23_416.0, "23,400"), (-850.4, "-850"), (1.416, "1.42"), (-1_234_567.0, "-1,230,000"), (0.0, "0.00")];
+        for (value, text) in cases {
+            assert_eq!(amount(value), text);
+        }
+        assert_eq!(amount(f64::NAN), "no value");
+    }
 }

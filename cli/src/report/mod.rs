@@ -5,9 +5,11 @@
 //! | `page` | the page and the order of its sections |
 //! | `sections` | gold, water, drum, inputs, warnings |
 //! | `standing` | what is the same in every report: cautions, how far to trust it |
+//! | `money` | the part on money |
 //! | `look` | style sheet |
 
 mod look;
+mod money;
 mod page;
 mod sections;
 mod standing;

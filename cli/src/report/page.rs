@@ -5,7 +5,7 @@ use sim_core::plant::Understood;
 use sim_core::quantity::UnitChoice;
 use sim_core::result::Outcome;
 
-use super::{look, sections, standing};
+use super::{look, money, sections, standing};
 use crate::figures::{Figure, Table};
 
 /// The report as one HTML file. `verdict` is the plain text that the terminal shows.
@@ -50,6 +50,10 @@ pub fn html(
                     (sections::measures(outcome, units))
                     h2 { "Water" }
                     (sections::water(outcome, units))
+                    @if let Some(m) = &outcome.money {
+                        h2 { "Money" }
+                        (money::money(outcome, m, figure("season-money"), units))
+                    }
                     h2 { "What was taken as given" }
                     (sections::inputs(understood))
                     h2 { "Warnings" }

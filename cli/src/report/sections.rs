@@ -14,7 +14,7 @@ const S_PER_H: f64 = 3600.0;
 const LOW: &str = "1 run in 10 falls below";
 const HIGH: &str = "1 run in 10 is above";
 
-fn grid(headers: &[&str], rows: Vec<Vec<String>>) -> Markup {
+pub(super) fn grid(headers: &[&str], rows: Vec<Vec<String>>) -> Markup {
     table(&Table { headers: headers.iter().map(|h| (*h).to_string()).collect(), rows })
 }
 

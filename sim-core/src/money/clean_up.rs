@@ -1,9 +1,9 @@
 //! How often to stop for a clean-up.
 
-use crate::check::{Band, Check, Status};
+use crate::check::{Band, Check, Kind, Status};
 use crate::formula::Formula;
 use crate::quantity::Dimension;
-use crate::stats::entry::{POSITIVE, RECKONED, input, output, row};
+use crate::stats::entry::{Evidence, POSITIVE, RECKONED, input, output, result, row, share};
 
 /// What decides the clean-up interval.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -32,7 +32,9 @@ impl CleanUp {
 
     /// Best interval, s: T* = -d + sqrt(d^2 + 2 (C + m d)/(v b)). Derived by setting the slope of [`Self::money_per_s`] to zero.
     ///
-    /// Infinite when nothing is lost by waiting.
+    /// Infinite when nothing is lost by waiting. With the margin m = R v - c (R recovery, c running cost per time) it is
+    /// -d + sqrt(d^2 + 2 R d/b + 2 (C - c d)/(v b)): a richer ground is cleaned up more often when a clean-up costs more than
+    /// the running costs that its stop saves, C > c d, and less often when the stop saves more than the clean-up costs.
     pub fn best_interval_s(&self) -> f64 {
         let d = self.stop_s;
         -d + (d * d + self.short_stop_interval_s() * self.short_stop_interval_s()).sqrt()
@@ -44,33 +46,113 @@ impl CleanUp {
     }
 }
 
+/// Time run and number of clean-ups in the time available: each cycle is `interval_s` of running and `stop_s` of standing.
+///
+/// run = available T/(T + d); clean-ups = run/T. An interval longer than the time available means one clean-up after it all,
+/// which stops nothing. Source: definition; the number is not rounded, since the last cycle of a season is seldom whole.
+pub fn running(available_s: f64, interval_s: f64, stop_s: f64) -> (f64, f64) {
+    if !(interval_s < available_s) {
+        return (available_s, 1.0);
+    }
+    let run_s = available_s * interval_s / (interval_s + stop_s);
+    (run_s, run_s / interval_s)
+}
+
+/// Mean recovery over a run of T with riffles that fill: R - b T/2, while the recovery at its end, R - b T, is above zero;
+/// after that the box catches nothing more and the mean is R^2/(2 b T).
+///
+/// R recovery of clean riffles (0 to 1), b growth of the share lost (1/s, >= 0), T running time between clean-ups (s). The
+/// linear law is our assumption; b must come from samples of the tail of the box, taken just before and just after a
+/// clean-up.
+pub fn mean_recovery(clean_recovery: f64, loss_growth_per_s: f64, interval_s: f64) -> f64 {
+    if !(loss_growth_per_s > 0.0) {
+        return clean_recovery;
+    }
+    let lost_at_end = loss_growth_per_s * interval_s;
+    if lost_at_end <= clean_recovery {
+        clean_recovery - 0.5 * lost_at_end
+    } else {
+        0.5 * clean_recovery * clean_recovery / lost_at_end
+    }
+}
+
+/// Mass of concentrate taken out of the box, kg: area x depth x density.
+///
+/// area m2 of riffles, depth m of what they and the matting hold (5 to 20 mm, assumed), density kg/m3 (1800 to 2200 of packed
+/// sand with black sand, assumed). Source: definition.
+pub fn concentrate_kg(area_m2: f64, depth_m: f64, density_kg_m3: f64) -> f64 {
+    area_m2 * depth_m * density_kg_m3
+}
+
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "clean-up-interval",
-    meaning: "Hours between clean-ups that bring the most money",
-    equation: "T* = -d + sqrt(d^2 + 2 (C + m d)/(v b)); rate(T) = (m T - v b T^2/2 - C)/(T + d)",
-    inputs: &[
-        input("margin", "money made while running", Dimension::MoneyPerTime, "$/h", POSITIVE, None),
-        input("fed_value", "value of the gold fed", Dimension::MoneyPerTime, "$/h", POSITIVE, None),
-        input("loss_growth", "growth of the share lost per hour of running", Dimension::PerTime, "1/h", POSITIVE, None),
-        input("cost", "cost of a clean-up", Dimension::Money, "$", POSITIVE, Some(0.0)),
-        input("stop", "time that it stops the plant", Dimension::Time, "h", POSITIVE, Some(7200.0)),
-    ],
-    outputs: &[
-        output("interval", "best running time between clean-ups", Dimension::Time, "h"),
-        output("money", "mean money per time at that interval", Dimension::MoneyPerTime, "$/h"),
-        output("money_daily", "the same with a clean-up after 10 h of running", Dimension::MoneyPerTime, "$/h"),
-    ],
-    source: "derived here; linear growth of the loss is assumed",
-    status: Status::Assumed,
-    limits: "the optimum is flat: late costs less than too often, until the packing turns sharp; security argues for sooner",
-    evaluate: |x| {
-        let c =
-            CleanUp { margin_per_s: x[0], fed_value_per_s: x[1], loss_growth_per_s: x[2], cost: x[3], stop_s: x[4] };
-        let best = c.best_interval_s();
-        vec![best, c.money_per_s(best), c.money_per_s(36_000.0)]
+pub const FORMULAS: &[Formula] = &[
+    Formula {
+        name: "clean-up-season",
+        meaning: "Time run, clean-ups, concentrate and gold of a season with riffles that fill",
+        equation: "run = H T/(T + d); n = run/T; mean recovery R - b T/2 (R^2/(2 b T) when b T > R); concentrate = A h rho",
+        inputs: &[
+            input("available", "time of the season for running and cleaning up", Dimension::Time, "h", POSITIVE, None),
+            input("interval", "running time between clean-ups", Dimension::Time, "h", POSITIVE, None),
+            input("stop", "time that a clean-up stops the plant", Dimension::Time, "h", POSITIVE, Some(7200.0)),
+            share("recovery", "share caught by clean riffles", Some(0.9)),
+            input("loss_growth", "growth of the share lost per hour", Dimension::PerTime, "1/h", POSITIVE, Some(0.0)),
+            input("area", "riffled area", Dimension::Area, "ft2", POSITIVE, Some(0.0)),
+            input("depth", "depth of concentrate over it", Dimension::Length, "mm", POSITIVE, Some(0.01)),
+            input("density", "concentrate per volume", Dimension::Density, "kg/m3", POSITIVE, Some(2000.0)),
+        ],
+        outputs: &[
+            output("run", "time run", Dimension::Time, "h"),
+            result("clean_ups", "clean-ups in the season"),
+            result("mean_recovery", "share caught, mean over a run"),
+            output("concentrate", "concentrate of one clean-up", Dimension::Mass, "kg"),
+        ],
+        source: "definition; linear growth of the loss and the depth of concentrate are assumed",
+        status: Status::Assumed,
+        limits: "measure the growth of the loss on samples from the tail of the box",
+        evaluate: |x| {
+            let (run_s, clean_ups) = running(x[0], x[1], x[2]);
+            vec![run_s, clean_ups, mean_recovery(x[3], x[4], x[1].min(x[0])), concentrate_kg(x[5], x[6], x[7])]
+        },
     },
-}];
+    Formula {
+        name: "clean-up-interval",
+        meaning: "Hours between clean-ups that bring the most money",
+        equation: "T* = -d + sqrt(d^2 + 2 (C + m d)/(v b)); rate(T) = (m T - v b T^2/2 - C)/(T + d)",
+        inputs: &[
+            input("margin", "money made while running", Dimension::MoneyPerTime, "$/h", POSITIVE, None),
+            input("fed_value", "value of the gold fed", Dimension::MoneyPerTime, "$/h", POSITIVE, None),
+            input(
+                "loss_growth",
+                "growth of the share lost per hour of running",
+                Dimension::PerTime,
+                "1/h",
+                POSITIVE,
+                None,
+            ),
+            input("cost", "cost of a clean-up", Dimension::Money, "$", POSITIVE, Some(0.0)),
+            input("stop", "time that it stops the plant", Dimension::Time, "h", POSITIVE, Some(7200.0)),
+        ],
+        outputs: &[
+            output("interval", "best running time between clean-ups", Dimension::Time, "h"),
+            output("money", "mean money per time at that interval", Dimension::MoneyPerTime, "$/h"),
+            output("money_daily", "the same with a clean-up after 10 h of running", Dimension::MoneyPerTime, "$/h"),
+        ],
+        source: "derived here; linear growth of the loss is assumed",
+        status: Status::Assumed,
+        limits: "the optimum is flat: late costs less than too often, until the packing turns sharp; security argues for sooner",
+        evaluate: |x| {
+            let c = CleanUp {
+                margin_per_s: x[0],
+                fed_value_per_s: x[1],
+                loss_growth_per_s: x[2],
+                cost: x[3],
+                stop_s: x[4],
+            };
+            let best = c.best_interval_s();
+            vec![best, c.money_per_s(best), c.money_per_s(36_000.0)]
+        },
+    },
+];
 
 /// Example: margin 900 $/h, 1350 $/h fed, 0.0006 per hour, clean-up 200 $ and 2 h. Invented.
 const EXAMPLE: CleanUp = CleanUp {
@@ -98,7 +180,44 @@ pub const CHECKS: &[Check] = &[
     }),
     row("clean-up-12h", MODEL, RECKONED, (752.977, "$/h"), Band::Absolute(1e-3), || hourly(12.0)),
     row("clean-up-100h", MODEL, RECKONED, (840.686, "$/h"), Band::Absolute(1e-3), || hourly(100.0)),
+    row("clean-up-slope-at-best", MODEL, BEST, (0.0, "$/h2"), Band::Absolute(1e-5), || {
+        let best = EXAMPLE.best_interval_s() / 3600.0;
+        (hourly(best + 0.01) - hourly(best - 0.01)) / 0.02
+    }),
+    row("clean-up-same-for-any-grade", MODEL, NEUTRAL, (0.0, "h"), Band::Absolute(1e-9), || {
+        let best = |fed_value_per_s: f64| {
+            let running_per_s = 315.0 / 3600.0;
+            let cost = running_per_s * EXAMPLE.stop_s;
+            let margin_per_s = 0.9 * fed_value_per_s - running_per_s;
+            CleanUp { margin_per_s, fed_value_per_s, cost, ..EXAMPLE }.best_interval_s() / 3600.0
+        };
+        best(1350.0 / 3600.0) - best(2700.0 / 3600.0)
+    }),
+    row("clean-up-run-of-season", "clean-ups of a season", CYCLE, (700.0, "h"), Band::Absolute(1e-9), || {
+        let (run_s, n) = running(700.0 * 3600.0, 24.0 * 3600.0, 2.0 * 3600.0);
+        (run_s + n * 2.0 * 3600.0) / 3600.0
+    }),
+    row("clean-up-mean-recovery", "filling riffles", FILLING, (0.876, "-"), Band::Absolute(1e-12), || {
+        mean_recovery(0.9, 0.0006 / 3600.0, 80.0 * 3600.0)
+    }),
+    row("clean-up-mean-recovery-full", "filling riffles", FILLED, (1.0, "-"), Band::Absolute(1e-9), || {
+        // Ten times as long as it takes to fill: midpoint sums of max(0, R - b t) against the formula.
+        let (r, b, t) = (0.9, 0.1, 90.0);
+        let sum: f64 = (0..10_000_u32).map(|i| (r - b * t * (f64::from(i) + 0.5) / 1e4).max(0.0) / 1e4).sum();
+        sum / mean_recovery(r, b, t)
+    }),
 ];
+
+const BEST: Evidence = (Kind::Identity, "the slope of the money rate is zero at its best interval", Status::Computed);
+const NEUTRAL: Evidence = (
+    Kind::Identity,
+    "a clean-up that costs just what its stop saves is due after the same time on any ground",
+    Status::Computed,
+);
+const CYCLE: Evidence = (Kind::Identity, "time run and time stopped add up to the time available", Status::Computed);
+const FILLING: Evidence = (Kind::Identity, "0.9 - 0.0006/h x 80 h/2, by hand", Status::Computed);
+const FILLED: Evidence =
+    (Kind::Identity, "the mean of what is caught along the run, by midpoint sums", Status::Computed);
 
 #[cfg(test)]
 mod tests {

@@ -10,14 +10,28 @@
 //! | [`season`] | hours, gold and money of a season |
 //! | [`cash_flow`] | present value, rate of return, payback over several seasons |
 //! | [`clean_up`] | how often to stop for a clean-up |
+//! | [`settings`] | what the owner may type |
+//! | [`plan`] | prices and costs of a scenario; the money of one trial |
+//! | `worked_season` | the worked example put through the plan |
+//! | [`averaging`], [`seasons`] | what changes from hour to hour averaged out; the seasons of a run |
+//! | [`summary`] | what the result says of it |
 
+pub mod averaging;
 pub mod break_even;
 pub mod cash_flow;
 pub mod clean_up;
 pub mod fuel;
 pub mod gold_value;
+pub mod plan;
 pub mod royalty;
 pub mod season;
+pub mod seasons;
+pub mod settings;
+pub mod summary;
+mod worked_season;
+
+pub use plan::{MoneyOutcome, MoneyPlan, SeasonFlows};
+pub use seasons::Seasons;
 
 use crate::check::Check;
 use crate::formula::Formula;
@@ -46,6 +60,7 @@ pub fn checks() -> Vec<&'static Check> {
         season::CHECKS,
         cash_flow::CHECKS,
         clean_up::CHECKS,
+        worked_season::CHECKS,
     ];
     lists.into_iter().flatten().collect()
 }

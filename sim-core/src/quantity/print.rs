@@ -113,6 +113,20 @@ fn readable(si: f64, dimension: Dimension, choice: UnitChoice) -> &'static str {
         D::Mass if a > 0.0 && a < 0.2 => "ozt",
         // Gold per hour rather than gravel per hour.
         D::MassRate if a > 0.0 && a < 1e-3 => "g/h",
+        // Some kilograms or pounds of concentrate per hour.
+        D::MassRate if a > 0.0 && a < 0.05 => {
+            if metric {
+                "kg/h"
+            } else {
+                "lb/h"
+            }
+        }
+        // A price of fuel rather than of gravel.
+        D::MoneyPerVolume if a >= 100.0 => match choice {
+            UnitChoice::Us => "$/US gal",
+            UnitChoice::Imperial => "$/imp gal",
+            UnitChoice::Metric => "$/L",
+        },
         D::Volume if metric && a > 0.0 && a < 0.1 => "L",
         D::Volume if a > 0.0 && a < 0.1 && choice == UnitChoice::Us => "US gal",
         D::Volume if a > 0.0 && a < 0.1 && !metric => "imp gal",
@@ -186,6 +200,9 @@ mod tests {
             (10.0e-3 / 3600.0, D::Flow, "2.64 US gal/h (10 L/h)"),
             (16.0 / 60.0, D::RotationSpeed, "16 rpm"),
             (10.0, D::Temperature, "50 °F (10 °C)"),
+            (1200.0, D::MoneyPerVolume, "4.54 $/US gal (1.2 $/L)"),
+            (5.0, D::MoneyPerVolume, "3.82 $/yd3 (5 $/m3)"),
+            (13e-3 / 3600.0, D::Flow, "3.43 US gal/h (13 L/h)"),
             (0.123_456, D::Fraction, "12.3 %"),
             (1_234_567.4, D::Money, "1234567"),
             (f64::NAN, D::Length, "no value"),

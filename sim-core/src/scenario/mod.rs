@@ -3,13 +3,19 @@
 mod ground;
 mod ground_only;
 mod pumps;
+mod money;
 mod read;
 mod understood;
 
 pub use ground::{GOLD_SETTINGS, GRADATION_SETTINGS, GROUND_SETTINGS};
-/// Tables at the top of a scenario that are no lists, with their settings.
-pub const TABLES: &[(&str, &[crate::setting::Setting])] =
-    &[("ground", GROUND_SETTINGS), ("ground.gradation", GRADATION_SETTINGS), ("ground.gold", GOLD_SETTINGS)];
+/// Tables at the top of a scenario that are no lists, with their settings. `money` may be absent as a whole.
+pub const TABLES: &[(&str, &[crate::setting::Setting])] = &[
+    ("ground", GROUND_SETTINGS),
+    ("ground.gradation", GRADATION_SETTINGS),
+    ("ground.gold", GOLD_SETTINGS),
+    ("money", crate::money::settings::MONEY_SETTINGS),
+    ("money.clean_up", crate::money::settings::CLEAN_UP_SETTINGS),
+];
 
 pub use ground_only::{GroundOnly, build_ground};
 pub use read::{MOST_BYTES, Opened, SCENARIO_SETTINGS, build, open};

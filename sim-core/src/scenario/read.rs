@@ -10,6 +10,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::ground::{Surroundings, read_ground};
 use super::pumps::{check_middle_case, check_pumps};
+use super::money::read_money;
 use super::understood::rows_of;
 use crate::draw::InputList;
 use crate::plant::{Node, OutletNode, Part, Plant, Understood, Wire, wire_up};
@@ -91,6 +92,7 @@ pub const SCENARIO_SETTINGS: &[Setting] = &[
     ),
     Setting::optional("season", Dimension::Time, (3600.0, 3.2e7), "hours run in a season"),
     Setting::nested("ground", "what is known of the ground"),
+    Setting::nested("money", "prices and costs"),
     Setting::nested("stage", "the stages, one table each"),
     Setting::nested("water", "the water outlets, one table each"),
     Setting::nested("wires", "which outlet leads to which inlet"),
@@ -167,6 +169,15 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
             &mut Surroundings { folder: &opened.folder, units, hasher: &mut hasher, understood: &mut understood },
         )
     };
+    let money = read_money(
+        document.get_ref(),
+        &mut Reader { inputs: &mut inputs, problems, meaning },
+        units,
+        &mut understood,
+        top.number("season"),
+        top.place("season"),
+        ground.as_ref(),
+    );
     let (outlets, mounts) =
         read_outlets(document.get_ref(), registry, &mut inputs, problems, meaning, units, &mut understood);
     let mut parts =
@@ -233,7 +244,8 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
         units,
         trials: top.number("trials") as u64,
         seed: top.number("seed") as u64,
-        season_s: top.number("season"),
+        season_s: top.maybe("season").unwrap_or_else(|| money.as_ref().map_or(f64::NAN, |m| m.middle_run_s(&inputs))),
+        money,
         inputs,
         ground,
         nodes,

@@ -134,7 +134,13 @@ pub(super) fn table_at<'d>(document: &'d DocumentMut, place: &Place) -> Option<&
             }
             Some(table)
         }
-        Place::InList(name, i) => tables_of(document.get(name)).into_iter().nth(*i),
+        Place::InList(name, i) => {
+            let item = match name.split_once('.') {
+                Some((table, list)) => document.get(table)?.get(list),
+                None => document.get(name),
+            };
+            tables_of(item).into_iter().nth(*i)
+        }
         Place::Section(stage, i) => {
             let stage = tables_of(document.get("stage")).into_iter().nth(*stage)?;
             tables_of(stage.get("section")).into_iter().nth(*i)
@@ -152,7 +158,10 @@ fn table_at_mut<'d>(document: &'d mut DocumentMut, place: &Place) -> Option<&'d 
             }
             Some(table)
         }
-        Place::InList(name, i) => nth_mut(document.get_mut(name)?, *i),
+        Place::InList(name, i) => match name.split_once('.') {
+            Some((table, list)) => nth_mut(document.get_mut(table)?.get_mut(list)?, *i),
+            None => nth_mut(document.get_mut(name)?, *i),
+        },
         Place::Section(stage, i) => nth_mut(nth_mut(document.get_mut("stage")?, *stage)?.get_mut("section")?, *i),
     }
 }

@@ -4,6 +4,7 @@ use toml_edit::{DocumentMut, Item, TableLike};
 
 use super::edit::{read_document, table_at, typed_text, value_in};
 use super::path::{PathError, Place};
+use crate::money::settings::{HOURLY_COST, MACHINE_SETTINGS, VOLUME_COST, WHOLE_COST};
 use crate::quantity::{UnitChoice, show};
 use crate::registry::Registry;
 use crate::scenario::{Opened, SCENARIO_SETTINGS, TABLES};
@@ -48,9 +49,13 @@ pub fn settables(opened: &Opened, registry: &Registry) -> Result<Vec<Settable>, 
     let mut all = Lister { list: Vec::new(), units };
     all.table("", "", Some(document.as_table()), SCENARIO_SETTINGS, &Place::Table(""));
     for (name, settings) in TABLES {
+        if name.starts_with("money") && document.get("money").is_none() {
+            continue;
+        }
         let place = Place::Table(name);
         all.table(name, "", table_at(&document, &place), settings, &place);
     }
+    money_lists(&document, &mut all);
     stages(&document, registry, &mut all);
     for (i, table) in tables_of(document.get("water")).into_iter().enumerate() {
         if let Some(kind) = registry.outlets.iter().find(|k| Some(k.name) == word(table, "kind")) {
@@ -75,6 +80,24 @@ fn stages(document: &DocumentMut, registry: &Registry, all: &mut Lister) {
             let usual = if same == 0 { kind.name.to_string() } else { format!("{}-{}", kind.name, same + 1) };
             let section = word(table, "id").map_or(usual, str::to_string);
             all.table(&format!("{id}.{section}"), kind.name, Some(table), kind.settings, &Place::Section(i, s));
+        }
+    }
+}
+
+/// Machines and costs of the owner, each by its name: `money.machine.loader.fuel`.
+fn money_lists(document: &DocumentMut, all: &mut Lister) {
+    for (list, key) in [("money.machine", "machine"), ("money.cost", "cost")] {
+        let item = document.get("money").and_then(|m| m.get(key));
+        for (i, table) in tables_of(item).into_iter().enumerate() {
+            let settings = match (key, word(table, "basis")) {
+                ("machine", _) => MACHINE_SETTINGS,
+                (_, Some("per hour")) => HOURLY_COST,
+                (_, Some("per loose volume" | "per bank volume")) => VOLUME_COST,
+                _ => WHOLE_COST,
+            };
+            if let Some(name) = word(table, "name") {
+                all.table(&format!("{list}.{name}"), key, Some(table), settings, &Place::InList(list, i));
+            }
         }
     }
 }

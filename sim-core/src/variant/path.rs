@@ -27,7 +27,7 @@ impl PathError {
 pub(super) enum Place {
     /// A table at the top of the scenario by its dotted name; empty for the scenario itself.
     Table(&'static str),
-    /// Number in the list `[[name]]`.
+    /// Number in the list `[[name]]`, which may stand in a table: `money.cost`.
     InList(&'static str, usize),
     /// Section of a stage: number of the stage, number of the section.
     Section(usize, usize),

@@ -66,6 +66,7 @@ struct Sluice {
     by_solids: usize,
     by_cover: usize,
     by_motion: usize,
+    area: usize,
 }
 
 /// What a worker keeps from trial to trial.
@@ -120,6 +121,7 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
         by_solids: b.water_rule("sluice", "need_by_solids", "at most 12 % solids by volume"),
         by_cover: b.water_rule("sluice", "need_by_cover", "water as deep as the largest stone that passes the holes"),
         by_motion: b.water_rule("sluice", "need_by_motion", "water that moves the largest stone that passes the holes"),
+        area: b.catch_area("riffled_area", "riffled area of all runs"),
     }))
 }
 
@@ -251,5 +253,7 @@ impl Stage for Sluice {
         m[self.by_solids] = needs.solids_m3_s;
         m[self.by_cover] = needs.cover_m3_s;
         m[self.by_motion] = needs.motion_m3_s;
+        let all_runs_m = self.geometry.width_m * f64::from(self.geometry.runs.max(1));
+        m[self.area] = all_runs_m * self.geometry.length_m;
     }
 }

@@ -1,0 +1,159 @@
+//! Money in words: the same sentences stand in the terminal and in the report.
+
+use sim_core::quantity::{Dimension, UnitChoice, show, show_both};
+use sim_core::result::{Chance, Money};
+
+use crate::figures::words::{amount, percent};
+
+const CUBIC_YARD_M3: f64 = 0.764_554_857_984;
+
+/// Name of the volume in which this user thinks, and how many m3 it has.
+pub(crate) fn volume(units: UnitChoice) -> (&'static str, f64) {
+    if units == UnitChoice::Metric { ("cubic metre", 1.0) } else { ("yard", CUBIC_YARD_M3) }
+}
+
+/// A grade given in mg/m3, in the user's units and SI.
+pub(crate) fn grade(mg_m3: f64, units: UnitChoice) -> String {
+    show_both(mg_m3 * 1e-6, Dimension::Grade, units)
+}
+
+/// A chance with its interval: `in 18 % of the runs (17 % to 19 % from their number alone)`; never "never".
+pub(crate) fn chance(c: &Chance) -> String {
+    if c.share > 0.0 && c.share < 1.0 {
+        format!("{} ({} to {} from their number alone)", share(c), percent(c.low), percent(c.high))
+    } else {
+        share(c)
+    }
+}
+
+/// The same without its interval, but for chances of nothing and of all, which the runs cannot tell.
+fn share(c: &Chance) -> String {
+    if c.share == 0.0 {
+        format!("in none of the runs (which still allows {})", percent(c.high))
+    } else if c.share >= 1.0 {
+        "in all of the runs".into()
+    } else {
+        format!("in {} of the runs", percent(c.share))
+    }
+}
+
+/// `leaves USD 23,400`, or `loses USD 8,760`.
+fn left(value: f64, currency: &str) -> String {
+    let word = if value < 0.0 { "loses" } else { "leaves" };
+    format!("{word} {currency} {}", amount(value.abs()))
+}
+
+/// What the season leaves, how likely it loses, and from which grade on it pays.
+pub(crate) fn season(m: &Money, units: UnitChoice) -> Vec<String> {
+    let net = &m.net_per_season;
+    let loss =
+        Chance { share: m.chance_of_loss, low: m.chance_of_loss_interval[0], high: m.chance_of_loss_interval[1] };
+    let has = |name: &str| m.account.iter().any(|l| l.name == name);
+    let mut risk = format!("It loses money {}", chance(&loss));
+    if has("owner") {
+        risk += &format!("; it does not pay the owner's wage {}", share(&m.below_wage));
+    }
+    if has("plant") {
+        risk += &format!("; nor wage and plant {}", share(&m.below_all));
+    }
+    let (name, m3) = volume(units);
+    vec![
+        format!(
+            "the middle season {} before the owner's wage and the plant; 1 season in 10 is below {}, 1 in 10 above {}.",
+            left(net.pctl_50, &m.currency),
+            amount(net.pctl_10),
+            amount(net.pctl_90)
+        ),
+        risk + ".",
+        format!(
+            "It pays from {} of raw gold, bank, on; the ground holds {} in the middle run. Gravel already dug is worth washing from {}.",
+            grade(m.breakeven_mg_per_m3_bank.pctl_50, units),
+            grade(m.grade_mg_per_m3_bank.pctl_50, units),
+            grade(m.wash_or_waste_mg_per_m3_bank.pctl_50, units)
+        ),
+        format!(
+            "Middle run: {} an hour run, {} a loose {name}, {} a bank {name}.",
+            amount(m.net_per_h.pctl_50),
+            amount(m.net_per_m3_loose.pctl_50 * m3),
+            amount(m.net_per_m3_bank.pctl_50 * m3)
+        ),
+    ]
+}
+
+/// When the plant is paid off and what it is worth.
+pub(crate) fn plant(m: &Money) -> Option<String> {
+    let p = m.payback.as_ref()?;
+    let when = match p.middle_seasons {
+        Some(seasons) => format!("paid off in {seasons:.1} seasons in the middle run, after the owner's wage"),
+        None => "not paid off in the middle run, after the owner's wage".into(),
+    };
+    let mut text = format!(
+        "The plant, {} {}, is {when}; not within its {} seasons {}.",
+        m.currency,
+        amount(p.capital),
+        p.life,
+        share(&p.not_within_life)
+    );
+    if let Some(v) = &m.present_value {
+        text += &format!(
+            " Present value over them at {} a year: {} in the middle run, 1 run in 10 below {}, 1 in 10 above {}; below zero {}.",
+            percent(v.rate),
+            amount(v.value.pctl_50),
+            amount(v.value.pctl_10),
+            amount(v.value.pctl_90),
+            share(&v.below_zero)
+        );
+    }
+    Some(text)
+}
+
+/// Hours without more digits than anyone plans by.
+fn hours(h: f64) -> String {
+    if h < 10.0 && h.fract() != 0.0 { format!("{h:.1}") } else { format!("{h:.0}") }
+}
+
+/// Clean-ups: what comes out of the box, what is lost on the way to the buyer, how often is best.
+pub(crate) fn clean_up(m: &Money, units: UnitChoice) -> Vec<String> {
+    let c = &m.clean_up;
+    let mut lines = Vec::new();
+    let mut first = match c.interval_h {
+        Some(h) => format!(
+            "after every {} h of running, {:.0} in the season; the plant stands {:.0} h for them",
+            hours(h),
+            c.number,
+            c.stopped_h
+        ),
+        None => "once, after the season".into(),
+    };
+    if let Some(kg) = &c.concentrate_kg {
+        first += &format!("; about {} of concentrate each time", show(kg.pctl_50, Dimension::Mass, units));
+    }
+    if let Some(h) = &c.work_up_h {
+        first += &format!(", {:.1} h of work", h.pctl_50);
+    }
+    lines.push(first + ".");
+    lines.push(format!(
+        "Gold in the box is not gold sold: the final clean-up loses {} of it, most of it the finest.",
+        percent(c.final_loss)
+    ));
+    if c.filling_known {
+        let mut text = format!("Riffles that fill lose {} of what clean ones would catch", percent(c.filling_loss));
+        if let Some(best) = &c.best_interval_h {
+            text += &format!(
+                ". The interval that brings most is about {} h ({} to {} in 8 runs of 10)",
+                hours(best.pctl_50),
+                hours(best.pctl_10),
+                hours(best.pctl_90)
+            );
+            if let Some(lost) = c.lost_by_interval {
+                text += &format!("; the present one gives away about {} {} a season", m.currency, amount(lost));
+            }
+        }
+        lines.push(text + ".");
+    } else {
+        lines.push(
+            "How fast the riffles fill is not known, so no best interval can be said: pan the last riffles just before and just after a clean-up, and give loss_growth.".into(),
+        );
+    }
+    lines
+}
