@@ -18,9 +18,11 @@
 //! | [`figures`], [`report`] | pictures and the HTML report |
 //! | `samples` | what the samples of the ground say |
 //! | [`tables`] | CSV files and workbooks |
+//! | `decide` | `compare`, `vary`, `holes`, `losses`, `best`, `drivers`: several plants on the same ground |
 //! | `new` | a commented scenario to start from |
 
 mod args;
+mod decide;
 mod exit;
 pub mod figures;
 mod files;
@@ -31,6 +33,7 @@ mod money_words;
 mod new;
 mod once;
 mod output;
+mod progress;
 pub mod report;
 mod run;
 mod samples;

@@ -8,19 +8,24 @@
 //! | `axis` | a frame with a logarithmic size axis or a plain one |
 //! | `words` | sizes and shares in words |
 //! | `ground` | figures of the samples |
-//! | the others | one figure each |
+//! | `curves`, `difference`, `map`, `tornado` | figures of several plants on the same ground |
+//! | the others | one figure of a result each |
 
 mod axis;
 pub mod bed_depth;
+pub mod curves;
+pub mod difference;
 pub mod gold_path;
 pub mod gradation;
 pub mod ground;
 pub mod losses;
+pub mod map;
 pub mod recovery_by_size;
 mod render;
 pub mod season_money;
 mod sheet;
 mod style;
+pub mod tornado;
 pub mod words;
 
 pub use render::{Figure, FigureError, Table, all};
