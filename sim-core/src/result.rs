@@ -4,8 +4,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::draw::LAYOUT;
-use crate::need_met::{NeedSeries, NeedsMet};
 pub use crate::money::summary::{AccountLine, Chance, CleanUpSummary, Histogram, Money, Payback, PresentValue};
+use crate::need_met::{NeedSeries, NeedsMet};
 use crate::plant::Plant;
 use crate::size::{GOLD_CLASSES, gold_class};
 use crate::stage::Role;

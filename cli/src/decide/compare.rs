@@ -256,7 +256,7 @@ fn text(
                 "{} supplied, {} needed, short in {} of runs",
                 show(mean(&arm.supply), Dimension::Flow, units),
                 show(mean(&arm.need), Dimension::Flow, units),
-                percent(arm.short_share())
+                percent(arm.short_share)
             )
         };
         let _ = writeln!(t, "  Water: A {}; B {}.", water(a), water(b));

@@ -129,7 +129,7 @@ impl Contest {
                 fine_loss(arm),
                 mean(&arm.supply) * S_PER_H,
                 mean(&arm.need) * S_PER_H,
-                arm.short_share(),
+                arm.short_share,
             ];
             row.extend(numbers.map(Cell::from));
             row.push(of(self.gold.as_ref().map(|c| &c.chance_best)).into());

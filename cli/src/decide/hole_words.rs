@@ -159,7 +159,7 @@ fn table(study: &HoleStudy<'_>, c: &Contest) -> String {
                 percent(choice.chance_best.get(i).copied().unwrap_or(f64::NAN))
             );
         }
-        let mark = if arm.short_share() > 0.5 { "  short of water" } else { "" };
+        let mark = if arm.short_share > 0.5 { "  short of water" } else { "" };
         let limit = arm.limits.iter().find(|l| l.2 > 0.5).map_or(String::new(), |l| format!("  limit: {}", l.1));
         let _ = writeln!(t, "{mark}{limit}");
     }

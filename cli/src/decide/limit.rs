@@ -104,7 +104,7 @@ impl Limit {
 
     fn of(&self, arm: &Arm) -> f64 {
         match &self.what {
-            What::Short => arm.short_share(),
+            What::Short => arm.short_share,
             What::Water => mean(&arm.supply),
             What::Need => mean(&arm.need),
             What::OverEnd => oversize_loss(arm),

@@ -187,7 +187,7 @@ fn changes_table(present: &Arm, tried: &[Tried]) -> TableFile {
             t.arm.mean_recovery() - present.mean_recovery(),
             (mean(&t.arm.supply) - mean(&present.supply)) * 3600.0,
             (mean(&t.arm.need) - mean(&present.need)) * 3600.0,
-            t.arm.short_share(),
+            t.arm.short_share,
         ];
         row.extend(numbers.map(Cell::from));
         row.extend([m.map(|m| m.comparison.mean_gap), m.map(|m| m.pctl_10), m.map(|m| m.pctl_90)].map(Cell::from));
@@ -204,7 +204,7 @@ fn newly_missed(present: &Arm, arm: &Arm) -> Vec<String> {
     for (stage, id, _) in arm.limits.iter().filter(|l| l.2 > MISSED && !missed(present, l.1)) {
         list.push(format!("{stage}: {id}"));
     }
-    if arm.short_share() > MISSED && present.short_share() <= MISSED {
+    if arm.short_share > MISSED && present.short_share <= MISSED {
         list.push("short of water".into());
     }
     list
@@ -255,12 +255,9 @@ fn text(
     for (words, reason) in refused {
         let _ = writeln!(t, "Not tried, {words}: {reason}");
     }
-    if present.short_share() > MISSED {
-        let _ = writeln!(
-            t,
-            "This plant is short of water in {} of runs: see to that first.",
-            percent(present.short_share())
-        );
+    if present.short_share > MISSED {
+        let _ =
+            writeln!(t, "This plant is short of water in {} of runs: see to that first.", percent(present.short_share));
     }
     let _ = writeln!(t, "{trials} common trials a change. A planning estimate on assumed constants, not a promise.");
     t

@@ -204,7 +204,7 @@ impl Sweep<'_> {
                 gold.chance_best.get(i).map_or(String::new(), |p| percent(*p)),
             );
             let season = c.season_money(i).map_or(String::new(), |m| format!("   {}", money(m.mean, &c.currency)));
-            let mark = if arm.short_share() > 0.5 { "  short of water" } else { "" };
+            let mark = if arm.short_share > 0.5 { "  short of water" } else { "" };
             let limit = arm.limits.iter().find(|l| l.2 > 0.5).map_or(String::new(), |l| format!("  limit: {}", l.1));
             let _ = writeln!(t, "{season}{mark}{limit}");
         }

@@ -4,12 +4,13 @@ use std::sync::atomic::AtomicU64;
 
 use crate::money::Seasons;
 use crate::money::averaging::Averaging;
+use crate::need_met::NeedsMet;
 use crate::plant::{Node, Note, Plant};
 use crate::size::{GOLD_CLASSES, gold_class};
-use crate::stage::{Measure, Role};
+use crate::stage::Measure;
 use crate::stats::average::Moments;
 use crate::stream::ByGold;
-use crate::trial::{DETAIL_TRIALS, Tally, run_trials};
+use crate::trial::{Tally, run_trials};
 
 /// The trials of one plant, small enough to keep many of them.
 #[derive(Debug, Clone)]
@@ -30,6 +31,8 @@ pub struct Arm {
     pub supply: Vec<f64>,
     /// The greatest need for water in each of the first trials, m3/s.
     pub need: Vec<f64>,
+    /// Share of the first trials in which some part gets less water than it needs.
+    pub short_share: f64,
     /// Loose volume fed in each trial, m3/s.
     pub feed: Vec<f64>,
     /// Sum over all trials of gold fed by class, kg/s.
@@ -57,6 +60,7 @@ impl Arm {
             plant.nodes.iter().find(|n| numbers(n).contains(&i)).map_or(String::new(), |n| n.id.clone())
         };
         let seasons = Seasons::new(plant, seed, &tally);
+        let met = NeedsMet::of(plant, &tally);
         let measures = plant.measures.iter().zip(&tally.measures).enumerate();
         let limits = plant.warnings.iter().zip(&tally.warned).enumerate();
         Arm {
@@ -64,7 +68,8 @@ impl Arm {
             steady: steady(plant, seed, &tally),
             season_run_s: seasons.as_ref().map_or(f64::NAN, |s| Moments::of(&s.run_s).mean()),
             season_net: seasons.map_or_else(Vec::new, |s| s.net),
-            need: greatest_need(plant, &tally.measures),
+            need: greatest_need(&met),
+            short_share: met.short_share(),
             measures: measures
                 .map(|(i, (m, values))| (owner(|n| &n.measures, i), m.clone(), mean_of_finite(values)))
                 .collect(),
@@ -112,12 +117,6 @@ impl Arm {
         picked / fed
     }
 
-    /// Share of the trials in which the water supplied is less than the greatest need.
-    pub fn short_share(&self) -> f64 {
-        let short = self.need.iter().zip(&self.supply).filter(|(n, s)| **s < **n * (1.0 - 1e-9)).count();
-        short as f64 / self.need.len().max(1) as f64
-    }
-
     /// Mean of a measure, by stage kind or id and name; NaN when there is none.
     pub fn measure(&self, stage: &str, name: &str) -> f64 {
         self.measures.iter().find(|(s, m, _)| s == stage && m.name == name).map_or(f64::NAN, |(_, _, mean)| *mean)
@@ -154,21 +153,8 @@ fn mean_of_finite(values: &[f64]) -> f64 {
     Moments::of(&finite).mean()
 }
 
-/// The greatest need in each of the first trials: needs of one name add up over the plant, the greatest name counts.
-fn greatest_need(plant: &Plant, measures: &[Vec<f64>]) -> Vec<f64> {
-    let mut names: Vec<(&str, Vec<f64>)> = Vec::new();
-    for (measure, values) in plant.measures.iter().zip(measures) {
-        if measure.role != Role::WaterNeed {
-            continue;
-        }
-        let at = names.iter().position(|(n, _)| *n == measure.name).unwrap_or_else(|| {
-            names.push((&measure.name, vec![0.0; values.len().min(DETAIL_TRIALS)]));
-            names.len() - 1
-        });
-        if let Some((_, sum)) = names.get_mut(at) {
-            sum.iter_mut().zip(values).for_each(|(s, v)| *s += if v.is_finite() { *v } else { 0.0 });
-        }
-    }
-    let trials = names.first().map_or(0, |(_, v)| v.len());
-    (0..trials).map(|t| names.iter().filter_map(|(_, v)| v.get(t)).fold(0.0_f64, |a, b| a.max(*b))).collect()
+/// The greatest of the needs in each of the first trials.
+fn greatest_need(met: &NeedsMet) -> Vec<f64> {
+    let greatest = |t: usize| met.needs.values().filter_map(|n| n.need_m3_s.get(t)).fold(0.0_f64, |a, b| a.max(*b));
+    if met.needs.is_empty() { Vec::new() } else { (0..met.trials).map(greatest).collect() }
 }

@@ -2,8 +2,8 @@
 
 mod ground;
 mod ground_only;
-mod pumps;
 mod money;
+mod pumps;
 mod read;
 mod understood;
 

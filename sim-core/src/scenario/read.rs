@@ -9,8 +9,8 @@ use sha2::{Digest, Sha256};
 use toml::de::{DeTable, DeValue};
 
 use super::ground::{Surroundings, read_ground};
-use super::pumps::{check_middle_case, check_pumps};
 use super::money::read_money;
+use super::pumps::{check_middle_case, check_pumps};
 use super::understood::rows_of;
 use crate::draw::InputList;
 use crate::plant::{Node, OutletNode, Part, Plant, Understood, Wire, wire_up};
