@@ -5,6 +5,12 @@ use std::path::PathBuf;
 use clap::{CommandFactory, Parser, Subcommand};
 use sim_core::registry::Registry;
 
+use crate::decide::best::{BestArgs, best};
+use crate::decide::compare::{CompareArgs, compare};
+use crate::decide::drivers::{DriversArgs, drivers};
+use crate::decide::holes::{HolesArgs, holes};
+use crate::decide::losses::{LossesArgs, losses};
+use crate::decide::vary::{VaryArgs, vary};
 use crate::exit::Exit;
 use crate::samples::{SamplesArgs, samples};
 use crate::{handbook, kinds, load, new, page, run, sheet, validate};
@@ -36,6 +42,18 @@ enum Command {
     New(NewArgs),
     /// What the samples of the ground say so far, and what further ones would tell
     Samples(SamplesArgs),
+    /// The present plant at other hole sizes, on the same ground: gold, money, and how sure the choice is
+    Holes(HolesArgs),
+    /// Why gold leaves, and which single change would save most
+    Losses(LossesArgs),
+    /// The best of up to four settings within limits, and how sure that is
+    Best(BestArgs),
+    /// What the answer hangs on, and what to measure next
+    Drivers(DriversArgs),
+    /// Two plants on the same ground: what the other brings more, and how sure that is
+    Compare(CompareArgs),
+    /// One or two settings over a range, on the same ground: where the best is and how flat it is
+    Vary(VaryArgs),
     /// List the kinds of stages, sections and water outlets, or describe one
     Stages {
         /// Kind to describe
@@ -165,6 +183,12 @@ pub(crate) fn dispatch(registry: &Registry) -> Exit {
         Command::New(args) => new::new(registry, &args),
         Command::Samples(args) => samples(registry, &args),
         Command::Page(args) => page::page(registry, &args),
+        Command::Holes(args) => holes(registry, &args),
+        Command::Losses(args) => losses(registry, &args),
+        Command::Best(args) => best(registry, &args),
+        Command::Drivers(args) => drivers(registry, &args),
+        Command::Compare(args) => compare(registry, &args),
+        Command::Vary(args) => vary(registry, &args),
         Command::Stages { kind, json } => kinds::stages(registry, kind.as_deref(), json),
         Command::Handbook { name, inputs, json } => handbook::handbook(registry, &name, &inputs, json),
         Command::Sheet(args) => sheet::sheet(registry, &args),

@@ -20,9 +20,11 @@
 //! | [`tables`] | CSV files and workbooks |
 //! | `sheet` | the shop sheet: numbers, template at true scale, bill |
 //! | `page` | `page`: the local web page |
+//! | `decide` | `compare`, `vary`, `holes`, `losses`, `best`, `drivers`: several plants on the same ground |
 //! | `new` | a commented scenario to start from |
 
 mod args;
+mod decide;
 mod exit;
 pub mod figures;
 mod files;
@@ -35,6 +37,7 @@ mod new_sheets;
 mod once;
 mod output;
 mod page;
+mod progress;
 pub mod report;
 mod run;
 mod samples;

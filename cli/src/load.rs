@@ -15,6 +15,11 @@ use crate::exit::Exit;
 
 /// Reads and builds a scenario. Problems are printed to stderr; `None` when any of them prevents the run.
 pub(crate) fn load(registry: &Registry, path: &Path) -> Option<Plant> {
+    load_with_text(registry, path).map(|(_, plant)| plant)
+}
+
+/// The same with the text of the scenario, for changing it.
+pub(crate) fn load_with_text(registry: &Registry, path: &Path) -> Option<(Opened, Plant)> {
     let opened = match open(path) {
         Ok(opened) => opened,
         Err(message) => {
@@ -31,7 +36,7 @@ pub(crate) fn load(registry: &Registry, path: &Path) -> Option<Plant> {
     if plant.is_none() {
         anstream::eprintln!("{}", count(&problems));
     }
-    plant
+    plant.map(|plant| (opened, plant))
 }
 
 pub(crate) fn count(problems: &Problems) -> String {

@@ -1,21 +1,15 @@
 //! The command `run`.
 
-use std::io::IsTerminal;
 use std::path::PathBuf;
-use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
-use std::time::{Duration, Instant};
 
-use sim_core::plant::Plant;
 use sim_core::registry::Registry;
 use sim_core::result::Outcome;
-use sim_core::trial::{Tally, run_trials};
+use sim_core::trial::run_trials;
 
 use crate::args::RunArgs;
 use crate::exit::Exit;
+use crate::progress::watched;
 use crate::{load, once, output, verdict};
-
-/// Progress is shown when a run takes longer than this, on a terminal only.
-const QUIET: Duration = Duration::from_secs(1);
 
 /// Runs a scenario.
 pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
@@ -27,7 +21,7 @@ pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
     }
     let trials = args.trials.unwrap_or(plant.trials) as usize;
     let seed = args.seed.unwrap_or(plant.seed);
-    let tally = with_progress(&plant, seed, trials);
+    let tally = watched(trials as u64, |done| run_trials(&plant, seed, trials, done));
     let outcome = Outcome::new(&plant, seed, &tally);
     if !(outcome.gold.fed_g_per_h.mean > 0.0) || !outcome.gold.recovery.mean.is_finite() {
         anstream::eprintln!(
@@ -68,31 +62,4 @@ pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
 
 fn default_folder(args: &RunArgs) -> PathBuf {
     PathBuf::from("out").join(args.scenario.file_stem().unwrap_or_default())
-}
-
-fn with_progress(plant: &Plant, seed: u64, trials: usize) -> Tally {
-    let done = AtomicU64::new(0);
-    let finished = AtomicBool::new(false);
-    std::thread::scope(|scope| {
-        if std::io::stderr().is_terminal() {
-            scope.spawn(|| {
-                let start = Instant::now();
-                while start.elapsed() < QUIET && !finished.load(Ordering::Relaxed) {
-                    std::thread::sleep(Duration::from_millis(20));
-                }
-                if finished.load(Ordering::Relaxed) {
-                    return;
-                }
-                let bar = indicatif::ProgressBar::new(trials as u64);
-                while !finished.load(Ordering::Relaxed) {
-                    bar.set_position(done.load(Ordering::Relaxed));
-                    std::thread::sleep(Duration::from_millis(100));
-                }
-                bar.finish_and_clear();
-            });
-        }
-        let tally = run_trials(plant, seed, trials, &done);
-        finished.store(true, Ordering::Relaxed);
-        tally
-    })
 }

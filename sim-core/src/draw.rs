@@ -142,11 +142,42 @@ impl InputList {
     }
 }
 
+/// Inputs that are to take their numbers from another trial, so that only they change: what a sensitivity needs.
+#[derive(Debug, Clone)]
+pub struct Swap {
+    /// Scalar inputs, in the order of the list.
+    scalars: Vec<bool>,
+    /// Vector inputs named.
+    vectors: Vec<Address>,
+    /// Whether the vector inputs named stay and all others are swapped.
+    all_but: bool,
+}
+
+impl Swap {
+    /// The scalar inputs that are chosen, and these vector inputs.
+    pub fn of(inputs: &InputList, chosen: impl Fn(&UncertainInput) -> bool, vectors: &[&str]) -> Swap {
+        let scalars = inputs.inputs.iter().map(chosen).collect();
+        Swap { scalars, vectors: vectors.iter().map(|n| Address::of(n)).collect(), all_but: false }
+    }
+
+    /// The scalar inputs that are chosen, and every vector input but these.
+    pub fn all_vectors_but(inputs: &InputList, chosen: impl Fn(&UncertainInput) -> bool, vectors: &[&str]) -> Swap {
+        Swap { all_but: true, ..Swap::of(inputs, chosen, vectors) }
+    }
+
+    fn takes(&self, address: Address) -> bool {
+        self.vectors.contains(&address) != self.all_but
+    }
+}
+
 /// The generator of one trial and the values of all scalar inputs.
 #[derive(Debug, Clone)]
 pub struct Draws {
     values: Vec<f64>,
     rng: ChaCha8Rng,
+    /// The trial, and the other one with the inputs that are taken from it.
+    trial: u64,
+    swapped: Option<(u64, Swap)>,
     /// True when every input stands at its middle and nothing is random.
     middle: bool,
 }
@@ -154,12 +185,20 @@ pub struct Draws {
 impl Draws {
     /// A worker's draws for a plant, not yet set to a trial.
     pub fn new(seed: u64, inputs: &InputList) -> Self {
-        Draws { values: vec![0.0; inputs.inputs.len()], rng: ChaCha8Rng::seed_from_u64(seed), middle: false }
+        Draws {
+            values: vec![0.0; inputs.inputs.len()],
+            rng: ChaCha8Rng::seed_from_u64(seed),
+            trial: 0,
+            swapped: None,
+            middle: false,
+        }
     }
 
     /// Draws all scalar inputs of one trial.
     pub fn set_trial(&mut self, trial: u64, inputs: &InputList) {
         self.middle = false;
+        self.trial = trial;
+        self.swapped = None;
         self.rng.set_stream(trial);
         for ((value, input), address) in self.values.iter_mut().zip(&inputs.inputs).zip(&inputs.addresses) {
             self.rng.set_word_pos(u128::from(address.0) * WORDS_PER_ADDRESS);
@@ -171,6 +210,8 @@ impl Draws {
     /// as they were. For sums over the trials that need few of the inputs.
     pub fn set_some(&mut self, trial: u64, inputs: &InputList, which: &[usize]) {
         self.middle = false;
+        self.trial = trial;
+        self.swapped = None;
         self.rng.set_stream(trial);
         for &i in which {
             if let (Some(value), Some(input), Some(address)) =
@@ -182,11 +223,40 @@ impl Draws {
         }
     }
 
+    /// Draws a trial whose inputs named by `swap` have the numbers that they have in trial `other`.
+    pub fn set_trial_swapped(&mut self, trial: u64, other: u64, swap: &Swap, inputs: &InputList) {
+        self.set_trial(trial, inputs);
+        self.rng.set_stream(other);
+        let list = self.values.iter_mut().zip(&inputs.inputs).zip(&inputs.addresses).zip(&swap.scalars);
+        for (((value, input), address), _) in list.filter(|(_, swapped)| **swapped) {
+            self.rng.set_word_pos(u128::from(address.0) * WORDS_PER_ADDRESS);
+            *value = input.spread.quantile(open_unit(self.rng.next_u64()));
+        }
+        self.rng.set_stream(trial);
+        self.swapped = Some((other, swap.clone()));
+    }
+
+    /// Sets the generator to an address, in the stream of the other trial when the input is taken from there.
+    fn seek(&mut self, address: Address) {
+        if let Some((other, swap)) = &self.swapped {
+            self.rng.set_stream(if swap.takes(address) { *other } else { self.trial });
+        }
+        self.rng.set_word_pos(u128::from(address.0) * WORDS_PER_ADDRESS);
+    }
+
     /// Sets every input to its middle.
     pub fn set_middle(&mut self, inputs: &InputList) {
         self.middle = true;
         for (value, input) in self.values.iter_mut().zip(&inputs.inputs) {
             *value = input.spread.middle();
+        }
+    }
+
+    /// Sets every input to its middle but one, which takes the value that it falls below with chance `u`.
+    pub fn set_middle_but(&mut self, inputs: &InputList, index: usize, u: f64) {
+        self.set_middle(inputs);
+        if let (Some(value), Some(input)) = (self.values.get_mut(index), inputs.inputs.get(index)) {
+            *value = input.spread.quantile(u);
         }
     }
 
@@ -201,7 +271,7 @@ impl Draws {
             out.fill(0.5);
             return;
         }
-        self.rng.set_word_pos(u128::from(address.0) * WORDS_PER_ADDRESS);
+        self.seek(address);
         for u in out {
             *u = open_unit(self.rng.next_u64());
         }
@@ -209,7 +279,7 @@ impl Draws {
 
     /// The generator set to an address, for draws that need more than one number each (counts).
     pub fn generator_at(&mut self, address: Address) -> &mut ChaCha8Rng {
-        self.rng.set_word_pos(u128::from(address.0) * WORDS_PER_ADDRESS);
+        self.seek(address);
         &mut self.rng
     }
 }
@@ -249,6 +319,33 @@ mod tests {
             assert_eq!(a.get(&x).to_bits(), b.get(&y).to_bits());
             assert_ne!(extra.get(&y), b.get(&y));
         }
+    }
+
+    #[test]
+    fn identity_a_swapped_input_alone_has_the_number_of_the_other_trial() {
+        let mut list = InputList::default();
+        let (a, b) = (list.add(input("ground/a")).unwrap(), list.add(input("drum/b")).unwrap());
+        let vectors = [Address::of("ground/gold"), Address::of("ground/gradation")];
+        let mut draws = Draws::new(3, &list);
+        let mut of = |trial: u64, other: Option<(u64, &Swap)>| {
+            match other {
+                Some((other, swap)) => draws.set_trial_swapped(trial, other, swap, &list),
+                None => draws.set_trial(trial, &list),
+            }
+            let mut first = [0.0; 2];
+            for (x, v) in first.iter_mut().zip(vectors) {
+                let mut one = [0.0];
+                draws.uniforms(v, &mut one);
+                *x = one[0];
+            }
+            [a.get(&draws), b.get(&draws), first[0], first[1]]
+        };
+        let (here, there) = (of(4, None), of(9, None));
+        let some = Swap::of(&list, |i| i.name == "drum/b", &["ground/gold"]);
+        assert_eq!(of(4, Some((9, &some))), [here[0], there[1], there[2], here[3]]);
+        let rest = Swap::all_vectors_but(&list, |i| i.name != "drum/b", &["ground/gold"]);
+        assert_eq!(of(4, Some((9, &rest))), [there[0], here[1], here[2], there[3]]);
+        assert_eq!(of(4, None), here);
     }
 
     #[test]

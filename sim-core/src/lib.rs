@@ -21,6 +21,7 @@
 //! | [`stream`], [`stage`], [`registry`], [`plant`] | what flows, the contract of stages, the list of kinds, the graph |
 //! | [`shop`] | what the parts of a plant tell the shop that builds them |
 //! | [`trial`], [`need_met`], [`result`] | the trial loop, water needed against water at hand, and what it comes to |
+//! | [`paired`] | several plants on the same ground; what the result hangs on |
 //! | [`formula`], [`check`] | the handbook entries and the published-value checks, each kept beside its formula |
 //! | [`math`], [`constants`] | elementary functions with the same bits on every machine; physical constants |
 
@@ -36,6 +37,7 @@ pub mod hydraulics;
 pub mod math;
 pub mod money;
 pub mod need_met;
+pub mod paired;
 pub mod particle;
 pub mod plant;
 pub mod plumbing;

@@ -6,9 +6,9 @@ use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use rayon::prelude::*;
 
 use crate::curves::Curves;
-use crate::draw::Draws;
+use crate::draw::{Draws, Swap};
 use crate::ground::GroundDraw;
-use crate::money::MoneyPlan;
+use crate::money::{MoneyPlan, SeasonFlows};
 use crate::plant::{Node, Plant};
 use crate::plumbing::LineState;
 use crate::return_water::{PondBook, Sweep};
@@ -125,11 +125,50 @@ impl<'p> Worker<'p> {
         self.run();
     }
 
+    /// Runs a trial in which some inputs have the numbers that they have in another trial.
+    pub fn run_trial_swapped(&mut self, trial: u64, other: u64, swap: &Swap) {
+        self.draws.set_trial_swapped(trial, other, swap, &self.plant.inputs);
+        self.run();
+    }
+
     /// Runs one pass with every input at its middle and nothing left to chance.
     pub fn run_middle(&mut self) {
         self.draws.set_middle(&self.plant.inputs);
         self.at_length = true;
         self.run();
+    }
+
+    /// The same with one input at the value that it falls below with chance `u`.
+    pub fn run_middle_but(&mut self, index: usize, u: f64) {
+        self.draws.set_middle_but(&self.plant.inputs, index, u);
+        self.run();
+    }
+
+    /// Gold caught over gold fed in the last trial; 0 when none was fed.
+    pub fn recovery(&self) -> f64 {
+        let fed: f64 = self.fed.iter().sum();
+        if fed > 0.0 { self.caught_kg_s() / fed } else { 0.0 }
+    }
+
+    /// Gold caught in the last trial, kg/s.
+    pub fn caught_kg_s(&self) -> f64 {
+        self.caught.iter().flatten().sum()
+    }
+
+    /// Money of a season that runs like the last trial throughout, before the owner's wage and the plant; NaN without money.
+    pub fn season_net(&self) -> f64 {
+        let Some(plan) = &self.plant.money else { return f64::NAN };
+        let feed_m3_s: f64 = self.plant.feeds.iter().map(|f| f.get(&self.draws)).sum();
+        let season = &self.season;
+        let flows = SeasonFlows {
+            loose_m3_s: feed_m3_s,
+            swell: self.ground.swell,
+            fed_kg_s: feed_m3_s * season.grade_loose_kg_m3,
+            caught_kg_s: season.caught_kg_s,
+            clean_up_loss: if season.caught_kg_s > 0.0 { season.clean_up_loss_kg_s / season.caught_kg_s } else { 0.0 },
+            engine_w: season.engine_w,
+        };
+        plan.trial(&flows, &self.draws).net
     }
 
     /// The stream of a slot after the last trial.

@@ -9,16 +9,20 @@
 //! | `words` | sizes and shares in words |
 //! | `ground` | figures of the samples |
 //! | `curve_sheet` | curves that a stage draws of its middle case |
+//! | `curves`, `difference`, `map`, `tornado` | figures of several plants on the same ground |
 //! | the others | one figure each |
 
 mod axis;
 pub mod bed_depth;
 mod curve_sheet;
+pub mod curves;
+pub mod difference;
 pub mod drum_power;
 pub mod gold_path;
 pub mod gradation;
 pub mod ground;
 pub mod losses;
+pub mod map;
 pub mod pond_days;
 pub mod recovery_by_size;
 mod render;
@@ -27,6 +31,7 @@ pub mod scrub_time;
 pub mod season_money;
 mod sheet;
 mod style;
+pub mod tornado;
 pub mod water;
 pub mod words;
 

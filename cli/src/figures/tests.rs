@@ -65,6 +65,7 @@ fn property_poor_results_are_drawn_or_left_out() {
     outcome.losses.clear();
     outcome.gold.recovery_by_size.clear();
     outcome.water.need_m3_h.clear();
+    outcome.money = None;
     assert_eq!(all(&outcome, UnitChoice::Metric).unwrap().len(), 1);
     outcome.gold.fed_g_per_h.mean = 0.0;
     assert!(all(&outcome, UnitChoice::Metric).unwrap().is_empty());

@@ -9,11 +9,12 @@
 //! | [`posterior`], [`gradation_error`], [`finney`] | what samples say about the ground |
 //! | [`average`], [`order`], [`interval`], [`tails`] | means, percentiles, shares and their errors; warnings |
 //! | [`copula`] | inputs that go together |
-//! | [`compare`], [`sensitivity`], [`voi`] | which design, which input matters, what a sample is worth |
+//! | [`compare`], [`choice`], [`sensitivity`], [`voi`] | which design, which input matters, what a sample is worth |
 //! | [`volumes`] | bank and loose, pans, boulders, fineness |
 
 pub mod average;
 pub mod beta;
+pub mod choice;
 pub mod compare;
 pub mod copula;
 pub mod counts;

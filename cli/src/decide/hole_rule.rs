@@ -1,0 +1,183 @@
+//! A rule of the trade held against the model: about one inch is the largest hole that still catches gold of all sizes.
+//!
+//! The rule is common practice without a source. The model has no such number in it; what it says depends on how deep the
+//! re-tuned box must run, so the answer is given over the whole range of the assumptions and nothing is tuned to meet it.
+
+use rayon::prelude::*;
+use serde_json::{Value, json};
+use sim_core::math::ln;
+use sim_core::plant::Plant;
+use sim_core::quantity::{Dimension, UnitChoice, show};
+use sim_core::size::{GOLD_CLASSES, gold_class};
+use sim_core::trial::Worker;
+
+use super::base::{Base, Change};
+use super::contest::{BOX_REASONS, FINE_M};
+use super::holes::hole_changes;
+use super::retune::{Rules, retune};
+use crate::tables::{Cell, TableFile};
+
+/// The rule, m.
+pub(crate) const RULE_M: f64 = 0.0254;
+/// Holes at which the loss is worked out, mm; between them it is drawn straight over the logarithm.
+const HOLES_MM: [f64; 9] = [8.0, 10.0, 12.5, 16.0, 20.0, 25.0, 31.5, 40.0, 50.0];
+/// Depth wanted over the largest rock, c_h.
+const COVER_RATIOS: [f64; 4] = [0.6, 0.8, 1.0, 1.2];
+/// Least depth of the re-tuned box, m.
+const LEAST_DEPTHS_M: [f64; 3] = [0.018, 0.024, 0.030];
+/// Largest rock over the hole: the range for natural gravel at round holes (from memory), and the hole itself.
+const ROCK_PER_HOLE: [f64; 3] = [0.80, 0.87, 1.0];
+/// Rise of the loss that counts.
+const RISE: f64 = 0.05;
+
+/// What the model says on the rule.
+#[derive(Debug, Clone)]
+pub(crate) struct TradeRule {
+    /// For each set of assumptions: c_h, least depth, rock over hole, and the hole at which the loss has risen; `None` when it
+    /// does not rise so far within the holes tried.
+    pub rows: Vec<(Rules, Option<f64>, Vec<f64>)>,
+}
+
+/// Works the rule out in the middle case; `None` when the plant has no box with water of its own, or a plant cannot be built.
+pub(crate) fn trade_rule(base: &Base<'_>, screen: &str, shape: Option<&str>) -> Option<TradeRule> {
+    let drum_m = base.si(&format!("{}.diameter", screen.split('.').next().unwrap_or("")));
+    let mut plants: Vec<(f64, Vec<Change>, Plant)> = Vec::new();
+    for mm in HOLES_MM.into_iter().filter(|mm| !(2.0 * mm * 1e-3 > drum_m)) {
+        let changes = hole_changes(base, screen, (&format!("{mm} mm"), mm * 1e-3), shape).ok()?;
+        let plant = base.variant(&changes).ok()?;
+        plants.push((mm * 1e-3, changes, plant));
+    }
+    let sets: Vec<Rules> = COVER_RATIOS
+        .iter()
+        .flat_map(|c| LEAST_DEPTHS_M.iter().map(move |d| (*c, *d)))
+        .flat_map(|(cover_ratio, least_depth_m)| {
+            ROCK_PER_HOLE.iter().map(move |f| Rules {
+                cover_ratio,
+                least_depth_m,
+                rock_per_hole: Some(*f),
+                within_pump: false,
+            })
+        })
+        .collect();
+    let rows: Option<Vec<_>> = sets
+        .into_par_iter()
+        .map(|rules| {
+            let losses: Option<Vec<f64>> =
+                plants.iter().map(|(hole, changes, plant)| loss(base, plant, *hole, changes, &rules)).collect();
+            let losses = losses?;
+            let holes: Vec<f64> = plants.iter().map(|p| p.0).collect();
+            Some((rules, risen_at(&holes, &losses), losses))
+        })
+        .collect();
+    rows.map(|rows| TradeRule { rows })
+}
+
+/// Share of the fine gold fed that the re-tuned boxes lose in the middle case.
+fn loss(base: &Base<'_>, plant: &Plant, hole_m: f64, changes: &[Change], rules: &Rules) -> Option<f64> {
+    let tuned = retune(base, plant, hole_m, changes, rules).ok()?;
+    // Without water of its own the box cannot be set to a depth.
+    tuned.changes.iter().any(|(p, _)| p.text().ends_with(".flow")).then_some(())?;
+    let plant = base.variant(&tuned.changes).ok()?;
+    let worker = Worker::new(&plant, plant.seed);
+    let fine =
+        |gold: &[f64]| (0..GOLD_CLASSES).filter(|g| gold_class(*g).middle_m < FINE_M).map(|g| gold[g]).sum::<f64>();
+    let lost = plant.notes.iter().zip(&worker.lost).filter(|(n, _)| BOX_REASONS.contains(&n.reason.name));
+    Some(lost.map(|(_, l)| fine(l)).sum::<f64>() / fine(&worker.fed))
+}
+
+/// The hole at which the loss has risen by five points above the least loss at any smaller hole.
+fn risen_at(holes: &[f64], losses: &[f64]) -> Option<f64> {
+    let mut least = f64::INFINITY;
+    for (pair, loss) in holes.windows(2).zip(losses.windows(2)) {
+        let ([a, b], [x, y]) = (pair, loss) else { continue };
+        least = least.min(*x);
+        if *y >= least + RISE {
+            let f = ((least + RISE - x) / (y - x)).clamp(0.0, 1.0);
+            return Some(sim_core::math::exp(ln(*a) + f * ln(b / a)));
+        }
+    }
+    None
+}
+
+impl TradeRule {
+    /// Smallest, middle and largest hole over all assumptions; `None` for one beyond the holes tried.
+    pub fn range(&self) -> [Option<f64>; 3] {
+        let mut holes: Vec<f64> = self.rows.iter().map(|r| r.1.unwrap_or(f64::INFINITY)).collect();
+        holes.sort_by(f64::total_cmp);
+        let at = |i: usize| holes.get(i).copied().filter(|h| h.is_finite());
+        [at(0), at(holes.len() / 2), at(holes.len().saturating_sub(1))]
+    }
+
+    /// The comparison in words.
+    pub fn words(&self, units: UnitChoice) -> String {
+        let size = |h: Option<f64>| {
+            h.map_or_else(
+                || format!("beyond {}", show(HOLES_MM[HOLES_MM.len() - 1] * 1e-3, Dimension::Length, units)),
+                |h| show(h, Dimension::Length, units),
+            )
+        };
+        let [low, middle, high] = self.range();
+        let agrees = low.is_some_and(|l| l <= RULE_M) && high.is_none_or(|h| h >= RULE_M);
+        format!(
+            "A rule of the trade (common practice, no source) takes about one inch for the largest hole that still catches gold \
+             of all sizes. Here the re-tuned box has lost five points more of the gold under 0.3 mm at {} (from {} to {}, over water \
+             cover of 0.6 to 1.2 of the largest rock, least depth of 18 to 30 mm, largest rock of 0.8 to 1 of the hole): {}",
+            size(middle),
+            size(low),
+            size(high),
+            if agrees {
+                "the rule lies within that range."
+            } else if high.is_some_and(|h| h < RULE_M) {
+                "the rule is more generous than this model on this ground; pan your tailings before trusting either."
+            } else {
+                "the rule is more cautious than this model on this ground; pan your tailings before trusting either."
+            }
+        )
+    }
+
+    /// For the document.
+    pub fn document(&self) -> Value {
+        let [low, middle, high] = self.range();
+        json!({
+            "rule_m": RULE_M, "source": "common practice, no source",
+            "hole_where_fine_loss_has_risen_5_points_m": { "lowest": low, "middle": middle, "highest": high },
+            "assumptions": self.rows.iter().map(|(r, hole, _)| json!({
+                "cover_ratio": r.cover_ratio, "least_depth_m": r.least_depth_m, "rock_per_hole": r.rock_per_hole, "hole_m": hole,
+            })).collect::<Vec<_>>(),
+        })
+    }
+
+    /// For the files.
+    pub fn table(&self) -> TableFile {
+        let mut columns: Vec<String> =
+            ["cover_ratio", "least_depth_mm", "rock_per_hole", "hole_at_5_points_mm"].map(String::from).to_vec();
+        columns.extend(HOLES_MM.iter().map(|h| format!("fine_lost_share_at_{h}_mm")));
+        let mut table = TableFile { name: "rule-of-the-trade".into(), columns, rows: Vec::new() };
+        for (r, hole, losses) in &self.rows {
+            let mut row: Vec<Cell> = vec![
+                r.cover_ratio.into(),
+                (r.least_depth_m * 1e3).into(),
+                r.rock_per_hole.into(),
+                hole.map(|h| h * 1e3).into(),
+            ];
+            row.extend(losses.iter().map(|l| Cell::from(*l)));
+            table.row(row);
+        }
+        table
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn identity_the_rise_is_read_between_the_holes() {
+        let holes = [0.010, 0.020, 0.040];
+        assert_eq!(risen_at(&holes, &[0.10, 0.10, 0.12]), None);
+        let at = risen_at(&holes, &[0.12, 0.10, 0.20]).unwrap();
+        // Half of the way from 20 to 40 mm on the logarithm.
+        assert!((at / (0.020 * 2.0_f64.sqrt()) - 1.0).abs() < 1e-12, "{at}");
+        assert_eq!(risen_at(&holes, &[0.10, 0.15, 0.20]), Some(0.020));
+    }
+}

@@ -1,0 +1,191 @@
+//! A box re-set for the rock that other holes let through.
+//!
+//! Rules, all for the middle case, on every sluice of the plant:
+//!
+//! | what | rule | where it comes from |
+//! |---|---|---|
+//! | riffle height | a quarter of the largest rock, within 6 and 32 mm | assumed |
+//! | riffles | expanded metal up to 10 mm, angle iron above | heights of the published tests, widened (assumed) |
+//! | slope | as built; when the riffles change kind, the middle of the published practice for that kind | Clarkson 1990 (from memory), Clarkson 1994 (seen) |
+//! | slurry | runs at the depth max(c_h D_max, 24 mm), c_h 1 | old rule that the water cover the largest rock (seen); least depth assumed |
+//! | solids | never above 12 % by volume | web article on sluice sizing quoting Poling 1989 and Clarkson 1990 (seen) |
+//!
+//! The water on the box is what then lacks. Where a pump feeds it, the hose is made wide enough, as far as the pump gives.
+//! The drum, the sprays and the feed stay as built; the pitch of the holes keeps its ratio to the hole.
+
+use sim_core::constants::{STANDARD_GRAVITY_M_S2, VON_KARMAN};
+use sim_core::plant::Plant;
+use sim_core::quantity::{Dimension, format, parse};
+use sim_core::trial::Worker;
+use sim_core::variant::PathError;
+use sluice::capture::Riffle;
+use sluice::constants::Constants;
+use sluice::cover::{LEAST_DESIGN_DEPTH_M, cover_depth_m};
+use sluice::flow::{Channel, flow_per_width_m2_s, roughness_m};
+use sluice::practice::{MOST_SOLIDS_BY_VOLUME, ranges};
+
+use super::base::{Base, Change};
+
+/// Riffle height over the largest rock. Assumed.
+const RIFFLE_PER_ROCK: f64 = 0.25;
+/// Lowest and highest riffles of the rule, m.
+const RIFFLES_M: (f64, f64) = (0.006, 0.032);
+/// Density of clay, kg/m3, as in the sluice.
+const CLAY_DENSITY_KG_M3: f64 = 2650.0;
+/// Bores of hose that are tried, m.
+const HOSES_M: (f64, f64) = (0.01, 0.30);
+/// Kind of the outlet that gives a box its own water.
+const MAKE_UP: &str = "make-up";
+/// Halvings of that range: to a thousandth.
+const HALVINGS: usize = 12;
+
+/// What the rules leave open.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Rules {
+    /// Depth wanted over the largest rock, c_h.
+    pub cover_ratio: f64,
+    /// Least depth, m.
+    pub least_depth_m: f64,
+    /// Largest rock over the hole; `None` as the plant's own screen says.
+    pub rock_per_hole: Option<f64>,
+    /// Whether the water is limited by the pump that feeds the box.
+    pub within_pump: bool,
+}
+
+/// The usual rules.
+pub(crate) const USUAL: Rules =
+    Rules { cover_ratio: 1.0, least_depth_m: LEAST_DESIGN_DEPTH_M, rock_per_hole: None, within_pump: true };
+
+/// Re-set boxes.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Retuned {
+    /// The changes.
+    pub changes: Vec<Change>,
+    /// What was changed, box by box, in words.
+    pub words: Vec<String>,
+    /// Water that the rules want on the boxes, m3/s.
+    pub box_water_m3_s: f64,
+}
+
+/// Re-sets the boxes of a plant whose holes have been changed. `plant` is that plant, `hole_m` its hole; `changes` made it.
+pub(crate) fn retune(
+    base: &Base<'_>,
+    plant: &Plant,
+    hole_m: f64,
+    changes: &[Change],
+    rules: &Rules,
+) -> Result<Retuned, PathError> {
+    let worker = Worker::new(plant, plant.seed);
+    let mut out = Retuned { changes: changes.to_vec(), ..Retuned::default() };
+    // The largest rock anywhere in the plant: no hole lets through more than comes.
+    let top_m = (0..plant.slots).filter_map(|s| worker.stream(s)).map(|s| s.largest_m).fold(0.0, f64::max);
+    for node in plant.nodes.iter().filter(|n| n.kind.name == sluice::SLUICE.name) {
+        let Some(feed) = node.inlets.first().copied().flatten().and_then(|slot| worker.stream(slot)) else { continue };
+        let id = node.id.as_str();
+        let rock_m = rules.rock_per_hole.map_or(feed.largest_m, |f| (f * hole_m).min(top_m));
+        let height_m = (RIFFLE_PER_ROCK * rock_m).clamp(RIFFLES_M.0, RIFFLES_M.1);
+        let kind = if height_m <= ranges(Riffle::ExpandedMetal).height_m.1 {
+            Riffle::ExpandedMetal
+        } else {
+            Riffle::AngleIron
+        };
+        let word = if kind == Riffle::ExpandedMetal { "expanded-metal" } else { "angle-iron" };
+        let is_same_kind = base.in_force(&format!("{id}.riffles")) == Some(word);
+        let slope = if is_same_kind {
+            base.si(&format!("{id}.slope"))
+        } else {
+            let (low, high) = ranges(kind).slope;
+            0.5 * (low + high)
+        };
+        let channel = Channel {
+            slope,
+            roughness_m: roughness_m(Constants::plant_wide().roughness_ratio, height_m),
+            gravity_m_s2: STANDARD_GRAVITY_M_S2,
+            von_karman: VON_KARMAN,
+        };
+        let depth_m = cover_depth_m(rules.cover_ratio, rock_m).max(rules.least_depth_m);
+        let width_m = base.si(&format!("{id}.width")) * base.si(&format!("{id}.runs")).max(1.0);
+        let solids_m3_s = feed.rock_kg_s.iter().sum::<f64>() / worker.ground.rock_density_kg_m3
+            + (feed.lumps_kg_s() + feed.clay_kg_s) / CLAY_DENSITY_KG_M3;
+        let slurry_m3_s = (flow_per_width_m2_s(depth_m, &channel) * width_m).max(solids_m3_s / MOST_SOLIDS_BY_VOLUME);
+        let wanted_m3_s = (slurry_m3_s - solids_m3_s - feed.water_m3_s).max(0.0);
+        out.box_water_m3_s += wanted_m3_s;
+        let metric = |x: f64, d: Dimension, unit: &str| format(x, d, unit).unwrap_or_default();
+        out.changes.push((
+            base.find(&format!("{id}.riffle_height"))?,
+            metric(1e-4 * (height_m * 1e4).round(), Dimension::Length, "m"),
+        ));
+        out.changes.push((base.find(&format!("{id}.riffles"))?, word.to_string()));
+        if !is_same_kind {
+            out.changes.push((
+                base.find(&format!("{id}.slope"))?,
+                metric(1e-4 * (slope * 1e4).round(), Dimension::Slope, "-"),
+            ));
+        }
+        out.water(base, plant, id, wanted_m3_s, rules)?;
+        out.words.push(format!(
+            "{id}: {word} {:.0} mm high, slope {:.1} %, slurry {:.0} mm deep",
+            height_m * 1e3,
+            slope * 100.0,
+            depth_m * 1e3
+        ));
+    }
+    Ok(out)
+}
+
+impl Retuned {
+    /// Sets the water on a box.
+    fn water(
+        &mut self,
+        base: &Base<'_>,
+        plant: &Plant,
+        id: &str,
+        wanted_m3_s: f64,
+        rules: &Rules,
+    ) -> Result<(), PathError> {
+        let Some(at) = plant.outlets.iter().position(|o| o.on == id && o.kind == MAKE_UP) else {
+            self.words.push(format!("{id}: has no water of its own; its water stays as it comes from the drum"));
+            return Ok(());
+        };
+        let outlet = plant.outlets.get(at).map_or("", |o| o.id.as_str());
+        let flow = format!("{outlet}.flow");
+        let is_set = base.list.iter().any(|s| s.path == flow && s.given.is_some());
+        if is_set || !rules.within_pump {
+            let text = format(1e-6 * (wanted_m3_s * 1e6).round(), Dimension::Flow, "m3/s").unwrap_or_default();
+            self.changes.push((base.find(&flow)?, text));
+            return Ok(());
+        }
+        // A hose on a pump: its bore by halving, so that the middle case gives the water wanted.
+        let bore = base.find(&format!("{outlet}.hose_bore"))?;
+        let (mut low, mut high) = HOSES_M;
+        for _ in 0..HALVINGS {
+            let middle = (low * high).sqrt();
+            let mut changes = self.changes.clone();
+            changes.push((bore.clone(), written_bore(middle)));
+            let given = base.variant(&changes).map(|p| {
+                let worker = Worker::new(&p, p.seed);
+                worker.outlets.get(at).map_or(0.0, |o| o.flow_m3_s)
+            });
+            match given {
+                Ok(flow) if flow < wanted_m3_s => low = middle,
+                // What the network refuses (a hose too wide for the pump) is too wide.
+                _ => high = middle,
+            }
+        }
+        self.changes.push((bore, written_bore(low)));
+        Ok(())
+    }
+}
+
+fn written_bore(bore_m: f64) -> String {
+    format(1e-5 * (bore_m * 1e5).round(), Dimension::Length, "m").unwrap_or_default()
+}
+
+impl Base<'_> {
+    /// What holds at a path in SI; NaN when nothing does. Of a spread the middle.
+    pub fn si(&self, path: &str) -> f64 {
+        let Some(found) = self.list.iter().find(|s| s.path == path) else { return f64::NAN };
+        let dimension = found.setting.dimension().unwrap_or(Dimension::Number);
+        found.in_force().and_then(|text| parse(text, dimension).ok()).map_or(f64::NAN, |p| p.si)
+    }
+}

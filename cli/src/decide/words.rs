@@ -1,0 +1,138 @@
+//! Gaps, chances and calls in plain words.
+
+use sim_core::paired::Gap;
+use sim_core::stats::choice::{Call, Choice, TOLD_APART};
+use sim_core::stats::interval::none_seen_upper;
+
+/// A chance in words: never 0 or 100 %.
+pub(crate) fn chance(share: f64, trials: usize) -> String {
+    let least = none_seen_upper(trials as f64, 0.95);
+    if share <= 0.0 {
+        format!("under {}", percent(least.max(0.001)))
+    } else if share >= 1.0 {
+        format!("over {}", percent(1.0 - least.max(0.001)))
+    } else {
+        percent(share)
+    }
+}
+
+/// A share in percent: one decimal below 10 %.
+pub(crate) fn percent(share: f64) -> String {
+    let p = 100.0 * share;
+    let a = p.abs();
+    if !p.is_finite() {
+        "no value".into()
+    } else if a > 0.0 && a < 0.05 {
+        "under 0.1 %".into()
+    } else if a < 9.95 || (a > 99.0 && a < 99.95) {
+        format!("{p:.1} %")
+    } else {
+        format!("{p:.0} %")
+    }
+}
+
+/// Percentage points of a difference of shares, with sign.
+pub(crate) fn points(gap: f64) -> String {
+    format!("{:+.1} points", 100.0 * gap)
+}
+
+/// A number with three figures and its sign.
+pub(crate) fn signed(x: f64) -> String {
+    let a = x.abs();
+    let digits = if a >= 99.95 {
+        0
+    } else if a >= 9.995 {
+        1
+    } else if a >= 0.9995 {
+        2
+    } else {
+        3
+    };
+    format!("{x:+.digits$}")
+}
+
+/// Money in whole units with a thousands mark by thin grouping, sign in front.
+pub(crate) fn money(x: f64, currency: &str) -> String {
+    if !x.is_finite() {
+        return "no value".into();
+    }
+    let rounded = if x.abs() >= 1000.0 { (x / 10.0).round() * 10.0 } else { x.round() };
+    let digits = format!("{:.0}", rounded.abs());
+    let mut grouped = String::new();
+    for (i, c) in digits.chars().enumerate() {
+        if i > 0 && (digits.len() - i) % 3 == 0 {
+            grouped.push(',');
+        }
+        grouped.push(c);
+    }
+    let sign = if rounded < 0.0 { "-" } else { "" };
+    format!("{sign}{currency} {grouped}")
+}
+
+/// The gap between two plants with its spread, in grams an hour or the like.
+pub(crate) fn gap_line(gap: &Gap, unit: &str, trials: usize) -> String {
+    format!(
+        "{} {unit} ({} on average; 1 run in 10 falls below {}, 1 in 10 is above {}); better in {} of runs",
+        signed(gap.comparison.mean_gap),
+        percent_of(gap.comparison.mean_gap, gap.from),
+        signed(gap.pctl_10),
+        signed(gap.pctl_90),
+        chance(gap.comparison.chance_a, trials)
+    )
+}
+
+/// A gap in percent of where it started, with sign.
+pub(crate) fn percent_of(gap: f64, from: f64) -> String {
+    if from.abs() > 0.0 { format!("{:+.1} %", 100.0 * gap / from.abs()) } else { "no value".into() }
+}
+
+/// The call in one sentence, the designs named by the caller.
+pub(crate) fn call(choice: &Choice, name: impl Fn(usize) -> String, trials: usize, of: &str) -> String {
+    let best = name(choice.best);
+    let others: Vec<String> = choice.as_good.iter().filter(|d| **d != choice.best).map(|d| name(*d)).collect();
+    match choice.call {
+        Call::Clear => match (choice.runner_up, &choice.lead) {
+            (Some(second), Some(lead)) => format!(
+                "{best} brings the most {of}; the runner-up {} brings {} less and is beaten in {} of runs.",
+                name(second),
+                percent_of(lead.mean_gap, choice.means[choice.best]).trim_start_matches('+'),
+                chance(lead.chance_a, trials)
+            ),
+            _ => format!("{best} is the only one."),
+        },
+        Call::Same => format!(
+            "{best} brings the most {of}, but {} within half a percent: take whichever is easier to build.",
+            listed(&others, "comes", "come")
+        ),
+        Call::TooClose => format!(
+            "Too close to call on this sampling: {best} brings the most {of} on average, but {} not beaten in {:.0} % of runs.",
+            listed(&others, "is", "are"),
+            100.0 * TOLD_APART
+        ),
+    }
+}
+
+/// Names in a sentence before a verb; more than three are counted.
+fn listed(names: &[String], one: &str, many: &str) -> String {
+    match names {
+        [] => String::new(),
+        [only] => format!("{only} {one}"),
+        [a, b, c, rest @ ..] if !rest.is_empty() => format!("{a}, {b}, {c} and {} more {many}", rest.len()),
+        [start @ .., last] => format!("{} and {last} {many}", start.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn identity_never_a_bare_zero_chance_and_money_grouped() {
+        assert_eq!(chance(0.0, 1000), "under 0.3 %");
+        assert_eq!(chance(1.0, 1000), "over 99.7 %");
+        assert_eq!(chance(0.5, 1000), "50 %");
+        assert_eq!(money(-1_234_567.0, "USD"), "-USD 1,234,570");
+        assert_eq!(money(999.4, "$"), "$ 999");
+        assert_eq!(signed(0.0421), "+0.042");
+    }
+}

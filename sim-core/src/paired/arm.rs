@@ -1,0 +1,160 @@
+//! A plant's trials boiled down to what comparisons need.
+
+use std::sync::atomic::AtomicU64;
+
+use crate::money::Seasons;
+use crate::money::averaging::Averaging;
+use crate::need_met::NeedsMet;
+use crate::plant::{Node, Note, Plant};
+use crate::size::{GOLD_CLASSES, gold_class};
+use crate::stage::Measure;
+use crate::stats::average::Moments;
+use crate::stream::ByGold;
+use crate::trial::{Tally, run_trials};
+
+/// The trials of one plant, small enough to keep many of them.
+#[derive(Debug, Clone)]
+pub struct Arm {
+    /// Its name for tables.
+    pub name: String,
+    /// Gold fed in each trial, kg/s.
+    pub fed: Vec<f64>,
+    /// Gold caught in each trial, kg/s.
+    pub caught: Vec<f64>,
+    /// The same with what changes from hour to hour averaged out: what the plant would catch on this ground for a season.
+    pub steady: Vec<f64>,
+    /// Money of each trial's season before the owner's wage and the plant; empty without money in the scenario.
+    pub season_net: Vec<f64>,
+    /// Mean time run in a season, s; NaN without money.
+    pub season_run_s: f64,
+    /// Water supplied in each trial, m3/s.
+    pub supply: Vec<f64>,
+    /// The greatest need for water in each of the first trials, m3/s.
+    pub need: Vec<f64>,
+    /// Share of the first trials in which some part gets less water than it needs.
+    pub short_share: f64,
+    /// Loose volume fed in each trial, m3/s.
+    pub feed: Vec<f64>,
+    /// Sum over all trials of gold fed by class, kg/s.
+    pub fed_by_class: ByGold,
+    /// Sum over all trials of gold caught by class, kg/s.
+    pub caught_by_class: ByGold,
+    /// Sum over all trials of gold lost by note and class, kg/s.
+    pub lost_by_class: Vec<ByGold>,
+    /// Stage and reason of each loss.
+    pub notes: Vec<Note>,
+    /// The measures of the plant, each with the id of its stage and its mean.
+    pub measures: Vec<(String, Measure, f64)>,
+    /// Mean rock that enters each stage, kg/s.
+    pub rock_into: Vec<(String, f64)>,
+    /// Share of the trials in which each limit was missed: stage, name, share.
+    pub limits: Vec<(String, &'static str, f64)>,
+}
+
+impl Arm {
+    /// Runs the trials of a plant. Two plants on the same seed see the same ground. `progress` counts the trials done.
+    pub fn run(name: impl Into<String>, plant: &Plant, seed: u64, trials: usize, progress: &AtomicU64) -> Arm {
+        let tally = run_trials(plant, seed, trials, progress);
+        let count = tally.trials.max(1) as f64;
+        let owner = |numbers: fn(&Node) -> &std::ops::Range<usize>, i: usize| {
+            plant.nodes.iter().find(|n| numbers(n).contains(&i)).map_or(String::new(), |n| n.id.clone())
+        };
+        let seasons = Seasons::new(plant, seed, &tally);
+        let met = NeedsMet::of(plant, &tally);
+        let measures = plant.measures.iter().zip(&tally.measures).enumerate();
+        let limits = plant.warnings.iter().zip(&tally.warned).enumerate();
+        Arm {
+            name: name.into(),
+            steady: steady(plant, seed, &tally),
+            season_run_s: seasons.as_ref().map_or(f64::NAN, |s| Moments::of(&s.run_s).mean()),
+            season_net: seasons.map_or_else(Vec::new, |s| s.net),
+            need: greatest_need(&met),
+            short_share: met.short_share(),
+            measures: measures
+                .map(|(i, (m, values))| (owner(|n| &n.measures, i), m.clone(), mean_of_finite(values)))
+                .collect(),
+            rock_into: plant.nodes.iter().map(|n| (n.id.clone(), rock_into(n, &tally) / count)).collect(),
+            limits: limits
+                .filter(|(_, (w, raised))| w.severity == "limit" && **raised > 0)
+                .map(|(i, (w, raised))| (owner(|n| &n.warnings, i), w.id, *raised as f64 / count))
+                .collect(),
+            fed: tally.fed,
+            caught: tally.caught,
+            supply: tally.supply,
+            feed: tally.feed,
+            fed_by_class: tally.fed_by_class,
+            caught_by_class: tally.caught_by_class,
+            lost_by_class: tally.lost_by_class,
+            notes: plant.notes.clone(),
+        }
+    }
+
+    /// Number of trials.
+    pub fn trials(&self) -> usize {
+        self.caught.len()
+    }
+
+    /// Recovery in each trial; 0 where no gold was fed.
+    pub fn recovery(&self) -> Vec<f64> {
+        self.caught.iter().zip(&self.fed).map(|(c, f)| if *f > 0.0 { c / f } else { 0.0 }).collect()
+    }
+
+    /// Caught over fed, all trials together.
+    pub fn mean_recovery(&self) -> f64 {
+        self.caught.iter().sum::<f64>() / self.fed.iter().sum::<f64>()
+    }
+
+    /// Gold caught in grains that `sizes` picks by their middle size in m, mean over the trials, kg/s.
+    pub fn caught_of(&self, sizes: impl Fn(f64) -> bool) -> f64 {
+        self.of_sizes(&self.caught_by_class, &sizes) / self.trials() as f64
+    }
+
+    /// Share of the gold fed lost for a reason that `which` picks, in grains that `sizes` picks by their middle size in m.
+    pub fn lost_share(&self, which: impl Fn(&Note) -> bool, sizes: impl Fn(f64) -> bool) -> f64 {
+        let fed: f64 = self.fed_by_class.iter().sum();
+        let lost = self.notes.iter().zip(&self.lost_by_class).filter(|(n, _)| which(n));
+        let picked: f64 = lost.map(|(_, l)| self.of_sizes(l, &sizes)).sum();
+        picked / fed
+    }
+
+    /// Mean of a measure, by stage kind or id and name; NaN when there is none.
+    pub fn measure(&self, stage: &str, name: &str) -> f64 {
+        self.measures.iter().find(|(s, m, _)| s == stage && m.name == name).map_or(f64::NAN, |(_, _, mean)| *mean)
+    }
+
+    fn of_sizes(&self, gold: &ByGold, sizes: &impl Fn(f64) -> bool) -> f64 {
+        (0..GOLD_CLASSES).filter(|g| sizes(gold_class(*g).middle_m)).map(|g| gold[g]).sum()
+    }
+}
+
+/// Rock that enters a stage, summed over the trials, kg/s.
+fn rock_into(node: &Node, tally: &Tally) -> f64 {
+    node.inlets.iter().flatten().filter_map(|slot| tally.rock_by_slot.get(*slot)).flatten().sum()
+}
+
+/// Gold caught in each trial with what changes from hour to hour averaged out, kg/s. Averaged is the volume of ground whose
+/// gold is caught per second, which does not depend on how rich the trial's ground is.
+fn steady(plant: &Plant, seed: u64, tally: &Tally) -> Vec<f64> {
+    let of_season = |f: fn(&crate::trial::SeasonTrial) -> f64| tally.season.iter().map(f).collect::<Vec<f64>>();
+    let (caught, grade) = if tally.season.is_empty() {
+        (tally.caught.clone(), tally.grade_loose.clone())
+    } else {
+        (of_season(|s| s.caught_kg_s), of_season(|s| s.grade_loose_kg_m3))
+    };
+    let mut volume =
+        vec![caught.iter().zip(&grade).map(|(c, g)| if *g > 0.0 { c / g } else { f64::NAN }).collect::<Vec<f64>>()];
+    Averaging::new(&plant.inputs, seed).average_out(&mut volume);
+    let volume = volume.pop().unwrap_or_default();
+    volume.iter().zip(&grade).map(|(v, g)| if v.is_finite() { v * g } else { 0.0 }).collect()
+}
+
+fn mean_of_finite(values: &[f64]) -> f64 {
+    let finite: Vec<f64> = values.iter().copied().filter(|v| v.is_finite()).collect();
+    Moments::of(&finite).mean()
+}
+
+/// The greatest of the needs in each of the first trials.
+fn greatest_need(met: &NeedsMet) -> Vec<f64> {
+    let greatest = |t: usize| met.needs.values().filter_map(|n| n.need_m3_s.get(t)).fold(0.0_f64, |a, b| a.max(*b));
+    if met.needs.is_empty() { Vec::new() } else { (0..met.trials).map(greatest).collect() }
+}

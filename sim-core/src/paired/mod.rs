@@ -1,0 +1,18 @@
+//! Several plants on the same ground: the same trials run through each, and what the difference comes to.
+//!
+//! Draws are addressed by seed, trial and the name of the input, so two plants on one seed see the same ground, the same
+//! grains and the same hours without any bookkeeping, as long as the names stay.
+//!
+//! | file | what it does |
+//! |---|---|
+//! | `arm` | a plant's trials boiled down to what comparisons need |
+//! | `gap` | one plant against another, trial by trial |
+//! | `drivers` | which inputs the result hangs on, by swapping draws |
+
+mod arm;
+mod drivers;
+mod gap;
+
+pub use arm::Arm;
+pub use drivers::{Driver, DriverGroup, Drivers, GROUND_VECTORS, drivers};
+pub use gap::{Gap, gap};
