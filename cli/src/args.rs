@@ -7,7 +7,7 @@ use sim_core::registry::Registry;
 
 use crate::exit::Exit;
 use crate::samples::{SamplesArgs, samples};
-use crate::{handbook, kinds, load, new, run, validate};
+use crate::{handbook, kinds, load, new, page, run, validate};
 
 /// Predicts what a placer gold wash plant will catch, lose, drink and earn, before any steel is cut.
 #[derive(Debug, Parser)]
@@ -44,6 +44,8 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// Serve the local web page: the same model with settings to move and figures that follow
+    Page(PageArgs),
     /// Every formula as a calculator: `handbook list`, `handbook NAME input=value ...`
     Handbook {
         /// `list`, or the name of a formula
@@ -109,6 +111,16 @@ pub(crate) struct NewArgs {
     pub sheets: Option<crate::new_sheets::SheetKind>,
 }
 
+/// Arguments of `page`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct PageArgs {
+    /// Scenario file to open first, or a folder of scenarios (default: this folder)
+    pub scenario: Option<PathBuf>,
+    /// Port on this machine (default: 4177, or any free one when that is taken)
+    #[arg(long)]
+    pub port: Option<u16>,
+}
+
 /// The command line as a clap command, for generated help.
 pub fn command() -> clap::Command {
     Args::command()
@@ -128,6 +140,7 @@ pub(crate) fn dispatch(registry: &Registry) -> Exit {
         Command::Check { scenario, json } => load::check(registry, &scenario, json),
         Command::New(args) => new::new(registry, &args),
         Command::Samples(args) => samples(registry, &args),
+        Command::Page(args) => page::page(registry, &args),
         Command::Stages { kind, json } => kinds::stages(registry, kind.as_deref(), json),
         Command::Handbook { name, inputs, json } => handbook::handbook(registry, &name, &inputs, json),
         Command::Validate { json } => validate::validate(registry, json),

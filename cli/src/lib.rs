@@ -18,6 +18,7 @@
 //! | [`figures`], [`report`] | pictures and the HTML report |
 //! | `samples` | what the samples of the ground say |
 //! | [`tables`] | CSV files and workbooks |
+//! | `page` | `page`: the local web page |
 //! | `new` | a commented scenario to start from |
 
 mod args;
@@ -32,6 +33,7 @@ mod new;
 mod new_sheets;
 mod once;
 mod output;
+mod page;
 pub mod report;
 mod run;
 mod samples;

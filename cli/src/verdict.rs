@@ -172,7 +172,8 @@ fn pond_line(outcome: &Outcome, units: UnitChoice) -> Option<String> {
     ))
 }
 
-fn next_step(outcome: &Outcome) -> String {
+/// What to do next about the greatest loss.
+pub(crate) fn next_step(outcome: &Outcome) -> String {
     if outcome.water.short_share > 0.5 {
         return "give the plant more water or less gravel before anything else; better screening alone would thicken the sluice.".into();
     }

@@ -1,7 +1,7 @@
 //! The trial loop: one worker runs one trial after another in place; workers run in parallel; chunks are folded in order.
 
 use std::any::Any;
-use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 
 use rayon::prelude::*;
 
@@ -582,6 +582,19 @@ impl Tally {
 /// Runs the trials of a plant in parallel. The outcome depends on plant, seed and number of trials alone. `progress` counts
 /// the trials done.
 pub fn run_trials(plant: &Plant, seed: u64, trials: usize, progress: &AtomicU64) -> Tally {
+    // Nobody raises this flag.
+    let never = AtomicBool::new(false);
+    run_trials_until(plant, seed, trials, progress, &never).unwrap_or_else(|| Tally::empty(plant))
+}
+
+/// The same, given up (`None`) soon after somebody raises `stop`: for a run that nobody waits for any more.
+pub fn run_trials_until(
+    plant: &Plant,
+    seed: u64,
+    trials: usize,
+    progress: &AtomicU64,
+    stop: &AtomicBool,
+) -> Option<Tally> {
     let chunk = trials.div_ceil(MOST_CHUNKS).max(LEAST_CHUNK);
     let starts: Vec<usize> = (0..trials).step_by(chunk).collect();
     let tallies: Vec<Tally> = starts
@@ -591,6 +604,9 @@ pub fn run_trials(plant: &Plant, seed: u64, trials: usize, progress: &AtomicU64)
             |worker, start| {
                 let mut tally = Tally::empty(plant);
                 for trial in start..(start + chunk).min(trials) {
+                    if stop.load(Ordering::Relaxed) {
+                        break;
+                    }
                     worker.run_trial(trial as u64);
                     tally.add(worker, trial < DETAIL_TRIALS);
                     progress.fetch_add(1, Ordering::Relaxed);
@@ -599,6 +615,9 @@ pub fn run_trials(plant: &Plant, seed: u64, trials: usize, progress: &AtomicU64)
             },
         )
         .collect();
+    if stop.load(Ordering::Relaxed) {
+        return None;
+    }
     let mut all = Tally::empty(plant);
     for tally in tallies {
         all.append(tally);
@@ -607,5 +626,5 @@ pub fn run_trials(plant: &Plant, seed: u64, trials: usize, progress: &AtomicU64)
     let middle = Worker::new(plant, seed);
     all.warning_texts = middle.warning_texts();
     all.middle_closes = middle.pond.is_none_or(|p| p.closes);
-    all
+    Some(all)
 }

@@ -27,9 +27,10 @@ pub mod scrub_time;
 pub mod season_money;
 mod sheet;
 mod style;
+pub mod water;
 pub mod words;
 
-pub use render::{Figure, FigureError, Table, all};
+pub use render::{Figure, FigureError, Table, all, vectors};
 
 #[cfg(test)]
 pub(crate) mod example;

@@ -9,7 +9,7 @@ use sim_core::result::Outcome;
 use super::style::{PIXELS_PER_UNIT, WIDTH};
 use super::{
     bed_depth, drum_power, gold_path, gradation, losses, pond_days, recovery_by_size, screen_fate, scrub_time,
-    season_money, style,
+    season_money, style, water,
 };
 
 /// Why a figure could not be drawn.
@@ -54,18 +54,32 @@ pub struct Figure {
 
 /// Draws every figure that the result has numbers for.
 pub fn all(outcome: &Outcome, units: UnitChoice) -> Result<Vec<Figure>, FigureError> {
+    drawn(outcome, units, &|_| true, true)
+}
+
+/// Draws those of these names as SVG alone, for a screen that wants them at once; their PNG is empty.
+pub fn vectors(outcome: &Outcome, units: UnitChoice, names: &[&str]) -> Result<Vec<Figure>, FigureError> {
+    drawn(outcome, units, &|name| names.contains(&name), false)
+}
+
+fn drawn(
+    outcome: &Outcome,
+    units: UnitChoice,
+    wanted: &dyn Fn(&str) -> bool,
+    pictures: bool,
+) -> Result<Vec<Figure>, FigureError> {
     style::register()?;
     let mut list = Vec::new();
     macro_rules! figure {
         ($name:literal, $room:ident) => {
-            if $room::present(outcome) {
+            if wanted($name) && $room::present(outcome) {
                 let height = $room::height(outcome, units);
                 list.push(Figure {
                     name: $name,
                     title: $room::title(outcome, units),
                     alt: $room::alt(outcome, units),
                     svg: svg(height, |area| $room::draw(area, outcome, units))?,
-                    png: png(height, |area| $room::draw(area, outcome, units))?,
+                    png: if pictures { png(height, |area| $room::draw(area, outcome, units))? } else { Vec::new() },
                     table: $room::table(outcome, units),
                 });
             }
@@ -74,6 +88,7 @@ pub fn all(outcome: &Outcome, units: UnitChoice) -> Result<Vec<Figure>, FigureEr
     figure!("gold-path", gold_path);
     figure!("recovery-by-size", recovery_by_size);
     figure!("losses", losses);
+    figure!("water", water);
     figure!("bed-depth", bed_depth);
     figure!("screen-fate", screen_fate);
     figure!("scrub-time", scrub_time);

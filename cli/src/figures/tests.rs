@@ -14,6 +14,7 @@ fn property_figures_are_whole_pictures() {
                 "gold-path",
                 "recovery-by-size",
                 "losses",
+                "water",
                 "bed-depth",
                 "screen-fate",
                 "scrub-time",
@@ -49,7 +50,7 @@ fn identity_numbers_in_the_table_are_those_of_the_result() {
     assert_eq!(path.rows.len(), outcome.losses.len() + 1);
     assert_eq!(path.rows.last().unwrap()[2], super::words::percent(outcome.gold.recovery.mean));
     assert_eq!(
-        figures[7].table.rows.last().unwrap()[2],
+        figures[8].table.rows.last().unwrap()[2],
         format!("{:.1}", 100.0 * (1.0 - outcome.gradations[0].share[24]))
     );
 }
@@ -63,6 +64,7 @@ fn property_poor_results_are_drawn_or_left_out() {
     outcome.gradations.clear();
     outcome.losses.clear();
     outcome.gold.recovery_by_size.clear();
+    outcome.water.need_m3_h.clear();
     assert_eq!(all(&outcome, UnitChoice::Metric).unwrap().len(), 1);
     outcome.gold.fed_g_per_h.mean = 0.0;
     assert!(all(&outcome, UnitChoice::Metric).unwrap().is_empty());

@@ -15,6 +15,8 @@ mod sections;
 mod standing;
 
 pub use page::html;
+pub(crate) use page::picture;
+pub(crate) use sections::{gold, gravel, losses, measures, warnings, water};
 
 #[cfg(test)]
 mod tests;

@@ -77,7 +77,7 @@ pub fn html(
 }
 
 /// A figure with its numbers.
-fn picture(figure: &Figure) -> Markup {
+pub(crate) fn picture(figure: &Figure) -> Markup {
     markup! {
         figure {
             div role="img" aria-label=(figure.alt) { (PreEscaped(fluid(&figure.svg))) }
@@ -111,7 +111,10 @@ pub(super) fn table(table: &Table) -> Markup {
     markup! {
         div.wide {
             table {
-                thead { tr { @for (i, h) in table.headers.iter().enumerate() { th class=(class(i)) { (h) } } } }
+                thead { tr { @for (i, h) in table.headers.iter().enumerate() {
+                    // An empty heading heads nothing.
+                    @if h.is_empty() { td {} } @else { th class=(class(i)) scope="col" { (h) } }
+                } } }
                 tbody { @for row in &table.rows { tr { @for (i, cell) in row.iter().enumerate() { td class=(class(i)) data-h=(header(i)) { (cell) } } } } }
             }
         }

@@ -27,7 +27,7 @@ fn flow(m3_h: f64, units: UnitChoice) -> String {
     show_both(m3_h / S_PER_H, Dimension::Flow, units)
 }
 
-pub(super) fn gold(outcome: &Outcome, units: UnitChoice) -> Markup {
+pub(crate) fn gold(outcome: &Outcome, units: UnitChoice) -> Markup {
     let g = &outcome.gold;
     let row = |name: &str, s: &Summary, show: &dyn Fn(f64) -> String| {
         let [mean, low, high] = low_mean_high(s, show);
@@ -53,7 +53,7 @@ fn scaled(s: &Summary, by: f64) -> Summary {
     Summary { mean: s.mean * by, pctl_10: s.pctl_10 * by, pctl_50: s.pctl_50 * by, pctl_90: s.pctl_90 * by }
 }
 
-pub(super) fn losses(outcome: &Outcome) -> Markup {
+pub(crate) fn losses(outcome: &Outcome) -> Markup {
     let rows: Vec<Vec<String>> = outcome
         .losses
         .iter()
@@ -67,7 +67,7 @@ pub(super) fn losses(outcome: &Outcome) -> Markup {
     }
 }
 
-pub(super) fn gravel(outcome: &Outcome, units: UnitChoice) -> Markup {
+pub(crate) fn gravel(outcome: &Outcome, units: UnitChoice) -> Markup {
     let rows = outcome.gradations.iter().map(|g| {
         vec![g.stream.clone(), show_both(g.rock_t_h / 3.6, Dimension::MassRate, units), percent(g.gold_share)]
     });
@@ -78,7 +78,7 @@ pub(super) fn gravel(outcome: &Outcome, units: UnitChoice) -> Markup {
     }
 }
 
-pub(super) fn measures(outcome: &Outcome, units: UnitChoice) -> Markup {
+pub(crate) fn measures(outcome: &Outcome, units: UnitChoice) -> Markup {
     let rows: Vec<Vec<String>> = outcome
         .measures
         .iter()
@@ -113,7 +113,7 @@ fn dimension_of(unit: &str) -> Option<Dimension> {
     }
 }
 
-pub(super) fn water(outcome: &Outcome, units: UnitChoice) -> Markup {
+pub(crate) fn water(outcome: &Outcome, units: UnitChoice) -> Markup {
     let w = &outcome.water;
     let show = |v: f64| flow(v, units);
     let row = |name: String, s: &Summary| {
@@ -195,7 +195,7 @@ pub(super) fn inputs(understood: &[Understood]) -> Markup {
     }
 }
 
-pub(super) fn warnings(outcome: &Outcome) -> Markup {
+pub(crate) fn warnings(outcome: &Outcome) -> Markup {
     markup! {
         @if outcome.warnings.is_empty() {
             p { "None: every model was used within the range that it was made for, in at least 19 runs of 20." }

@@ -67,11 +67,29 @@ pub fn open_sheet(
     problems: &mut Problems,
     mut note_bytes: impl FnMut(&[u8]),
 ) -> Option<Sheet> {
-    let raw = source::bytes_of(&folder.join(file), file).and_then(|bytes| {
-        note_bytes(&bytes);
-        source::rows_of(file, &bytes, sheet, usual)
-    });
-    match raw {
+    match source::bytes_of(&folder.join(file), file) {
+        Ok(bytes) => {
+            note_bytes(&bytes);
+            sheet_of_bytes(file, &bytes, sheet, usual, columns, place, problems)
+        }
+        Err(error) => {
+            problems.error(place, error.message, error.help);
+            None
+        }
+    }
+}
+
+/// Reads a sheet from the bytes of a file, CSV or XLSX, that is shown under this name. `None` after a problem.
+pub fn sheet_of_bytes(
+    name: &str,
+    bytes: &[u8],
+    sheet: &str,
+    usual: &[&str],
+    columns: &'static [Column],
+    place: Option<Range<usize>>,
+    problems: &mut Problems,
+) -> Option<Sheet> {
+    match source::rows_of(name, bytes, sheet, usual) {
         Ok(raw) => Sheet::of_file(raw, columns, place, problems),
         Err(error) => {
             problems.error(place, error.message, error.help);

@@ -4,6 +4,7 @@ use toml_edit::{DocumentMut, InlineTable, Item, TableLike, Value};
 
 use super::list::{spread_of, tables_of};
 use super::path::{PathError, Place, SettingPath, Which};
+use super::rows::rows;
 use super::spread::moved;
 use crate::scenario::Opened;
 use crate::setting::{Kind, Setting};
@@ -39,6 +40,18 @@ pub fn with(opened: &Opened, changes: &[(SettingPath, String)]) -> Result<Opened
         let gone = || PathError::new(format!("`{}` does not lead anywhere in this scenario", path.text()), "");
         let table = table_at_mut(&mut document, &path.place).ok_or_else(gone)?;
         change(table, path, text.trim())?;
+    }
+    Ok(Opened { text: document.to_string(), folder: opened.folder.clone() })
+}
+
+/// The scenario without the setting at a path, so that its usual value holds again. One end of a spread cannot be taken
+/// out alone.
+pub fn without(opened: &Opened, path: &SettingPath) -> Result<Opened, PathError> {
+    let mut document = read_document(opened)?;
+    if let Some(table) = table_at_mut(&mut document, &path.place)
+        && path.which == Which::Whole
+    {
+        table.remove(path.setting().key);
     }
     Ok(Opened { text: document.to_string(), folder: opened.folder.clone() })
 }
@@ -98,6 +111,7 @@ fn value_of(setting: &Setting, text: &str, path: &str) -> Result<Value, PathErro
         return table.map(|t: InlineTable| Value::InlineTable(t)).ok_or_else(wrong);
     }
     Ok(match setting.kind {
+        Kind::Rows(_) => return rows(text, path),
         Kind::Whole => text.replace('_', "").parse::<i64>().map_or_else(|_| Value::from(text.to_string()), Value::from),
         Kind::Switch => match text {
             "true" | "yes" | "on" => Value::from(true),

@@ -5,6 +5,7 @@ use toml_edit::{DocumentMut, Item, TableLike};
 use super::edit::{read_document, table_at, typed_text, value_in};
 use super::path::{PathError, Place};
 use crate::money::settings::{HOURLY_COST, MACHINE_SETTINGS, VOLUME_COST, WHOLE_COST};
+use super::rows::listed;
 use crate::quantity::{UnitChoice, show};
 use crate::registry::Registry;
 use crate::scenario::{Opened, SCENARIO_SETTINGS, TABLES};
@@ -38,7 +39,8 @@ impl Settable {
 }
 
 /// Lists every setting of a scenario that can be changed by its path, in the order of the scenario, the given ones and
-/// those that stand at their usual value. Lists and sub-tables (sieves, pans, wires) are not among them.
+/// those that stand at their usual value. Sub-tables and lists that
+/// their owner reads itself (sieves, pans, wires) are not among them.
 pub fn settables(opened: &Opened, registry: &Registry) -> Result<Vec<Settable>, PathError> {
     let document = read_document(opened)?;
     let units = match document.get("units").and_then(Item::as_str) {
@@ -124,13 +126,13 @@ struct Lister {
 
 impl Lister {
     fn table(&mut self, owner: &str, kind: &str, table: Option<&dyn TableLike>, settings: &[Setting], place: &Place) {
-        for setting in settings.iter().filter(|s| !matches!(s.kind, Kind::Nested | Kind::Rows(_))) {
+        for setting in settings.iter().filter(|s| s.kind != Kind::Nested) {
             let path = if owner.is_empty() { setting.key.to_string() } else { format!("{owner}.{}", setting.key) };
             let item = table.and_then(|t| value_in(t, setting.key));
             let spread = item.and_then(spread_of);
             let given = match &spread {
                 Some([_, mid, _]) => Some(mid.clone()),
-                None => item.and_then(typed_text),
+                None => item.and_then(|i| typed_text(i).or_else(|| listed(i))),
             };
             self.list.push(Settable {
                 path,

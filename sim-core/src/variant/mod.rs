@@ -8,13 +8,15 @@
 //! | `list` | every settable path of a scenario, for forms and for "did you mean" |
 //! | `path` | a checked path |
 //! | `edit` | reading and changing the text; comments, order and layout stay |
+//! | `rows` | lists as text |
 //! | `spread` | a spread that moves along with its middle |
 
 mod edit;
 mod list;
 mod path;
+mod rows;
 mod spread;
 
-pub use edit::{current, with};
+pub use edit::{current, with, without};
 pub use list::{Settable, settables};
 pub use path::{PathError, SettingPath};

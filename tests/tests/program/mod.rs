@@ -13,7 +13,7 @@ pub fn repository_file(path: &str) -> PathBuf {
 ///
 /// Cargo builds it for a test of the whole workspace only, and an old one may lie there; so it is brought up to date
 /// once per test file, with the profile of the tests, which costs nothing if it is.
-fn binary() -> &'static Path {
+pub fn binary() -> &'static Path {
     static BINARY: OnceLock<PathBuf> = OnceLock::new();
     BINARY.get_or_init(|| {
         if let Some(path) = std::env::var_os("WASHGRAPH") {
