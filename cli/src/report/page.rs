@@ -52,6 +52,7 @@ pub fn html(
                     @if let Some(f) = figure("drum-power") { (f) }
                     (sections::measures(outcome, units))
                     h2 { "Water" }
+                    @if let Some(f) = figure("water") { (f) }
                     (sections::water(outcome, units))
                     @if let Some(m) = &outcome.money {
                         h2 { "Money" }
