@@ -141,7 +141,10 @@ fn property_saving_and_downloading_work() {
             tab.value(&format!("document.getElementById('save-name').value = {}", json!(name)));
             tab.value("document.getElementById('save-name').focus()");
             tab.press("Enter", 13);
-            tab.wait_for(&format!("document.querySelector('.saved')?.textContent.includes({})", json!(name)));
+            tab.wait_for(&format!(
+                "document.readyState === 'complete' && document.querySelector('.saved')?.textContent.includes({})",
+                json!(name)
+            ));
             let saved = std::fs::read_to_string(server.folder.path().join(&name)).expect("the saved scenario");
             let original = std::fs::read_to_string(server.folder.path().join(SOUND)).expect("the original");
             let differing = original.lines().zip(saved.lines()).filter(|(a, b)| a != b).count();
