@@ -12,7 +12,7 @@ use sim_core::trial::{Tally, run_trials};
 
 use crate::args::RunArgs;
 use crate::exit::Exit;
-use crate::{load, once, output, verdict, water_words};
+use crate::{load, once, output, verdict};
 
 /// Progress is shown when a run takes longer than this, on a terminal only.
 const QUIET: Duration = Duration::from_secs(1);
@@ -37,11 +37,7 @@ pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
     }
     let missed = verdict::limits_missed(&outcome);
     let stuck = verdict::water_never_clears(&outcome);
-    let mut text = verdict::verdict(&outcome, &plant);
-    if outcome.water.short_share > water_words::SHORT {
-        text += "\n";
-        text += &water_words::remedy_lines(&plant, seed);
-    }
+    let text = verdict::with_remedies(&outcome, &plant, seed);
     if args.json {
         match serde_json::to_string_pretty(&outcome) {
             Ok(json) => output::print(&json),

@@ -32,8 +32,18 @@ pub(crate) fn water_never_clears(outcome: &Outcome) -> Option<String> {
     })
 }
 
+/// The verdict and, when water is short, what would bring enough of it.
+pub(crate) fn with_remedies(outcome: &Outcome, plant: &Plant, seed: u64) -> String {
+    let mut text = verdict(outcome, plant);
+    if outcome.water.short_share > water_words::SHORT {
+        text += "\n";
+        text += &water_words::remedy_lines(plant, seed);
+    }
+    text
+}
+
 /// The verdict as text.
-pub(crate) fn verdict(outcome: &Outcome, plant: &Plant) -> String {
+fn verdict(outcome: &Outcome, plant: &Plant) -> String {
     let units = plant.units;
     let mut t = String::new();
     let gold = &outcome.gold;

@@ -1,5 +1,5 @@
-//! Water supplied against the water that each part needs, all on one scale. The needs are not added: the same water serves
-//! one part after the other, so the greatest counts.
+//! The water that each part needs against the water that reaches it, all on one scale. Needs are not added: the same water
+//! serves one part after the other.
 
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
@@ -13,20 +13,36 @@ use super::words::{capital, percent};
 use super::{FigureError, Table};
 
 const S_PER_H: f64 = 3600.0;
-const ROW: f64 = 84.0;
-const BAR: f64 = 34.0;
+const BAR: f64 = 30.0;
+/// Height of the name of a need, and of the bars below it with the space to the next.
+const NAME: f64 = 34.0;
+const ROW: f64 = NAME + 2.0 * BAR + 22.0;
 const FOOT: f64 = 34.0;
+/// Left end of the bars, behind their labels.
+const LEFT: f64 = 118.0;
+/// Room for the numbers on the right.
+const NUMBERS: f64 = 150.0;
 /// Half the height of the mark at the end of a spread.
-const END: f64 = 9.0;
+const END: f64 = 8.0;
 
-/// The supply, then the needs, greatest first.
-fn rows(outcome: &Outcome) -> Vec<(String, Summary)> {
+/// A need, what it asks for, and what reaches it.
+struct Row {
+    name: String,
+    need: Summary,
+    at_hand: Summary,
+}
+
+/// The needs, tightest first.
+fn rows(outcome: &Outcome) -> Vec<Row> {
     let water = &outcome.water;
-    let mut needs: Vec<(String, Summary)> =
-        water.need_m3_h.iter().map(|(name, s)| (format!("Needed for the {}", name.replace('_', " ")), *s)).collect();
-    needs.sort_by(|a, b| b.1.pctl_50.total_cmp(&a.1.pctl_50));
-    let mut list = vec![("Supplied".to_string(), water.supply_m3_h)];
-    list.extend(needs);
+    let at_hand = |name: &str| water.at_hand_m3_h.get(name).copied().unwrap_or(water.supply_m3_h);
+    let mut list: Vec<Row> = water
+        .need_m3_h
+        .iter()
+        .map(|(name, need)| Row { name: name.replace('_', " "), need: *need, at_hand: at_hand(name) })
+        .collect();
+    let tightness = |r: &Row| r.at_hand.pctl_50 / r.need.pctl_50;
+    list.sort_by(|a, b| tightness(a).total_cmp(&tightness(b)));
     list
 }
 
@@ -34,11 +50,14 @@ fn flow(m3_h: f64, units: UnitChoice) -> String {
     show(m3_h / S_PER_H, Dimension::Flow, units)
 }
 
+fn most(list: &[Row]) -> f64 {
+    list.iter().flat_map(|r| [r.need.pctl_90, r.need.pctl_50, r.at_hand.pctl_90, r.at_hand.pctl_50]).fold(0.0, f64::max)
+}
+
 /// Whether there is anything to draw.
 pub fn present(outcome: &Outcome) -> bool {
-    !outcome.water.need_m3_h.is_empty()
-        && rows(outcome).iter().all(|(_, s)| s.pctl_90.is_finite())
-        && rows(outcome).iter().any(|(_, s)| s.pctl_90 > 0.0)
+    let most = most(&rows(outcome));
+    most > 0.0 && most.is_finite()
 }
 
 /// Height of the sheet.
@@ -49,45 +68,39 @@ pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
 /// What it shows, as a finding.
 pub fn title(outcome: &Outcome, units: UnitChoice) -> String {
     let water = &outcome.water;
-    let supply = flow(water.supply_m3_h.pctl_50, units);
-    let greatest = rows(outcome).into_iter().skip(1).map(|(_, s)| s.pctl_50).fold(0.0, f64::max);
-    let name = water.binding.as_deref().unwrap_or("plant").replace('_', " ");
-    let need = flow(greatest, units);
+    let list = rows(outcome);
+    let Some(first) = list.first() else { return "No part says how much water it needs".into() };
+    let (need, at_hand) = (flow(first.need.pctl_50, units), flow(first.at_hand.pctl_50, units));
     if water.short_share > 0.5 {
-        format!("Short of water: {supply} supplied, the {name} needs {need}")
+        format!("Short of water: {at_hand} reach the {}, which needs {need}", first.name)
     } else if water.short_share > 0.1 {
-        format!("Water is tight: short of the {name}'s need in {} of runs", percent(water.short_share))
+        format!("Water is tight: short in {} of runs, most often for the {}", percent(water.short_share), first.name)
     } else {
-        format!("Water suffices: {supply} supplied, the {name} needs {need}")
+        format!("Water suffices: {at_hand} reach the {}, which needs {need}", first.name)
     }
 }
 
 /// The figure in words.
 pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
+    let eight = |s: &Summary| {
+        format!("{} ({} to {} in 8 runs of 10)", flow(s.pctl_50, units), flow(s.pctl_10, units), flow(s.pctl_90, units))
+    };
     let parts: Vec<String> = rows(outcome)
         .iter()
-        .map(|(name, s)| {
-            format!(
-                "{name} {} ({} to {} in 8 runs of 10)",
-                flow(s.pctl_50, units),
-                flow(s.pctl_10, units),
-                flow(s.pctl_90, units)
-            )
-        })
+        .map(|r| format!("the {} needs {} and gets {}", r.name, eight(&r.need), eight(&r.at_hand)))
         .collect();
     format!("{}. Bars of the middle run: {}.", title(outcome, units), parts.join("; "))
 }
 
 /// The numbers.
 pub fn table(outcome: &Outcome, units: UnitChoice) -> Table {
-    let headers = ["Water", "Middle", "1 run in 10 falls below", "1 run in 10 is above"];
-    Table {
-        headers: headers.map(String::from).to_vec(),
-        rows: rows(outcome)
-            .into_iter()
-            .map(|(name, s)| vec![name, flow(s.pctl_50, units), flow(s.pctl_10, units), flow(s.pctl_90, units)])
-            .collect(),
-    }
+    let headers = ["For", "Water", "Middle", "1 run in 10 falls below", "1 run in 10 is above"];
+    let row = |name: &str, what: &str, s: &Summary| {
+        let [middle, low, high] = [s.pctl_50, s.pctl_10, s.pctl_90].map(|v| flow(v, units));
+        vec![name.to_string(), what.to_string(), middle, low, high]
+    };
+    let both = |r: &Row| [row(&r.name, "needed", &r.need), row(&r.name, "at hand", &r.at_hand)];
+    Table { headers: headers.map(String::from).to_vec(), rows: rows(outcome).iter().flat_map(both).collect() }
 }
 
 /// Draws it.
@@ -98,29 +111,29 @@ pub fn draw<B: DrawingBackend>(
 ) -> Result<(), FigureError> {
     let (sheet, top) = Sheet::new(area, &title(outcome, units))?;
     let list = rows(outcome);
-    let most = list.iter().map(|(_, s)| s.pctl_90.max(s.pctl_50)).fold(0.0, f64::max);
-    let (left, right) = (MARGIN, WIDTH - MARGIN - 8.0);
-    let across = |v: f64| left + (v.max(0.0) / most) * (right - left);
-    let supply = across(list.first().map_or(0.0, |(_, s)| s.pctl_50));
-    for (i, (name, s)) in list.iter().enumerate() {
+    let most = most(&list);
+    let right = WIDTH - MARGIN - NUMBERS;
+    let across = |v: f64| LEFT + (v.max(0.0) / most) * (right - LEFT);
+    for (i, row) in list.iter().enumerate() {
         let y = top + i as f64 * ROW + 16.0;
-        sheet.text_in(&capital(name), (left, y), Hang::Right, TEXT, i == 0, INK)?;
-        sheet.text_in(&flow(s.pctl_50, units), (right, y), Hang::Left, TEXT, true, INK)?;
-        let (bar_top, bar_bottom) = (y + 18.0, y + 18.0 + BAR);
-        // The supply is hatched, so that it stands out from the needs in black and white too.
-        let (face, hatch) = if i == 0 { (STONE, Hatch::Rising) } else { (LOST, Hatch::None) };
-        sheet.bar((left, bar_top), (across(s.pctl_50).max(left + 1.0), bar_bottom), face, hatch)?;
-        let middle = (bar_top + bar_bottom) / 2.0;
-        let (low, high) = (across(s.pctl_10), across(s.pctl_90));
-        // The supply is carried down through the needs, between their texts.
-        sheet.line(&[(supply, bar_top - 5.0), (supply, bar_bottom + 5.0)], 3.0, INK, super::style::DASHED)?;
-        if high - low > 2.0 {
-            sheet.line(&[(low, middle), (high, middle)], 2.0, INK, SOLID)?;
-            for x in [low, high] {
-                sheet.line(&[(x, middle - END), (x, middle + END)], 2.0, INK, SOLID)?;
+        sheet.text_in(&capital(&row.name), (MARGIN, y), Hang::Right, TEXT, true, INK)?;
+        // What is at hand is hatched, so that the two are told apart in black and white.
+        let bars = [("needed", row.need, LOST, Hatch::None), ("at hand", row.at_hand, STONE, Hatch::Rising)];
+        for (j, (what, s, face, hatch)) in bars.into_iter().enumerate() {
+            let bar_top = y + NAME - 16.0 + j as f64 * (BAR + 4.0);
+            let middle = bar_top + BAR / 2.0;
+            sheet.text(what, (MARGIN, middle), Hang::Right, INK)?;
+            sheet.text_in(&flow(s.pctl_50, units), (WIDTH - MARGIN, middle), Hang::Left, TEXT, true, INK)?;
+            sheet.bar((LEFT, bar_top), (across(s.pctl_50).max(LEFT + 1.0), bar_top + BAR), face, hatch)?;
+            let (low, high) = (across(s.pctl_10), across(s.pctl_90));
+            if high - low > 2.0 {
+                sheet.line(&[(low, middle), (high, middle)], 2.0, INK, SOLID)?;
+                for x in [low, high] {
+                    sheet.line(&[(x, middle - END), (x, middle + END)], 2.0, INK, SOLID)?;
+                }
             }
         }
     }
     let bottom = top + list.len() as f64 * ROW;
-    sheet.text("dashed: the supply; whiskers: 8 runs in 10 lie within", (left, bottom + 14.0), Hang::Right, QUIET)
+    sheet.text("whiskers: 8 runs in 10 lie within", (MARGIN, bottom + 14.0), Hang::Right, QUIET)
 }

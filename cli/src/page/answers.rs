@@ -87,14 +87,14 @@ fn water_word(outcome: &Outcome) -> &'static str {
 }
 
 /// The answer to one of the four questions.
-pub(super) fn answer(question: Question, shown: Option<&Shown<'_>>) -> Markup {
+pub(super) fn answer(question: Question, design: &Design, shown: Option<&Shown<'_>>) -> Markup {
     html! {
         div.answer id=(answer_id(question)) {
             @match shown {
                 None => p.quiet { "Nothing can be worked out until the scenario is put right." },
                 Some(s) => @match question {
                     Question::Hole => (hole(s)),
-                    Question::Water => (water(s)),
+                    Question::Water => (water(s, design)),
                     Question::Losses => (losses(s)),
                     Question::Pay => (pay(s)),
                 },
@@ -130,14 +130,17 @@ fn hole(s: &Shown<'_>) -> Markup {
     }
 }
 
-fn water(s: &Shown<'_>) -> Markup {
+fn water(s: &Shown<'_>, design: &Design) -> Markup {
     let o = &s.worked.outcome;
     let flow = |m3_h: f64| show(m3_h / 3600.0, Dimension::Flow, s.units());
     html! {
         p.finding {
             strong { (flow(o.water.supply_m3_h.pctl_50)) } " is supplied in the middle run"
-            @if let Some(binding) = &o.water.binding { "; the greatest need is that of the " (binding.replace('_', " ")) }
-            ". The supply falls short in " strong { (percent(o.water.short_share)) } " of runs."
+            @if let Some(binding) = &o.water.binding { "; the tightest need is that of the " (binding.replace('_', " ")) }
+            ". Water is short for some need in " strong { (percent(o.water.short_share)) } " of runs."
+        }
+        @if o.water.short_share > crate::water_words::SHORT {
+            p { a href=(design.address("/remedies")) { "What would bring enough water?" } }
         }
         (s.picture("water"))
         details { summary { "Water in numbers, part by part" } (report::water(o, s.units())) }
@@ -177,7 +180,6 @@ fn pay(s: &Shown<'_>) -> Markup {
             p.quiet { "Put prices and costs into the scenario to see money here." }
         }
         details { summary { "Gold in numbers" } (report::gold(o, s.units())) }
-        details { summary { "The verdict as the terminal prints it" } pre { (s.worked.verdict) } }
     }
 }
 
@@ -316,7 +318,7 @@ pub(super) fn parts(design: &Design, sheet: &Sheet, shown: Option<&Shown<'_>>, f
     html! {
         @if shown.is_some() {
             (strip(shown))
-            @for q in [Question::Hole, Question::Water, Question::Losses, Question::Pay] { (answer(q, shown)) }
+            @for q in [Question::Hole, Question::Water, Question::Losses, Question::Pay] { (answer(q, design, shown)) }
             (care(shown))
         }
         (pin(design, shown))

@@ -92,7 +92,7 @@ pub(super) fn plant(p: &Plan<'_>) -> Markup {
                         section.block id=(id) aria-labelledby=(format!("{id}-title")) {
                             h2 id=(format!("{id}-title")) { span.number aria-hidden="true" { (i + 1) } (words) }
                             (levers(p.sheet, question))
-                            (answer(question, p.shown))
+                            (answer(question, p.design, p.shown))
                         }
                     }
                     (pin(p.design, p.shown))
@@ -173,7 +173,7 @@ pub(super) fn notice(title: &str, text: &str, back: Option<&Design>) -> Markup {
         html! {
             main.narrow {
                 h1 { (title) }
-                p { (text) }
+                pre { (text) }
                 p { a href=(back.map_or("/".to_string(), |d| d.address("/plant"))) { "Back" } }
             }
         },

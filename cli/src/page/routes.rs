@@ -45,6 +45,7 @@ pub(super) fn router(server: Arc<Server>) -> Router {
         .route("/plant", get(plant))
         .route("/live", get(live))
         .route("/report", get(report))
+        .route("/remedies", get(remedies))
         .route("/scenario", get(scenario))
         .route("/save", post(save))
         .route("/sieves", post(sieves).layer(DefaultBodyLimit::max(LARGEST_SHEET)))
@@ -284,14 +285,32 @@ async fn report(State(server): State<Arc<Server>>, RawQuery(query): RawQuery) ->
     let name = format!("{}-report.html", plain_stem(&design.file));
     let drawn = tokio::task::spawn_blocking(move || {
         let figures = crate::figures::all(&worked.outcome, worked.plant.units)?;
-        let understood = &worked.plant.understood;
-        Ok(crate::report::html(&worked.outcome, understood, &figures, &worked.verdict, worked.plant.units))
+        let (outcome, plant) = (&worked.outcome, &worked.plant);
+        let verdict = crate::verdict::with_remedies(outcome, plant, plant.seed);
+        Ok(crate::report::html(outcome, &plant.understood, &figures, &verdict, plant.units))
     });
     match drawn.await {
         Ok(Ok(text)) => attachment("text/html; charset=utf-8", &name, text),
         Ok(Err(error)) => drawing_failed(design, &error),
         Err(_) => refused(StatusCode::INTERNAL_SERVER_ERROR, "No report", NoResult::Fault.words(), Some(design)),
     }
+}
+
+/// What would bring enough water: the network is solved anew for each remedy, too slow to follow a moving setting.
+async fn remedies(State(server): State<Arc<Server>>, RawQuery(query): RawQuery) -> Response {
+    let ready = match ready(&server, query.unwrap_or_default().as_bytes()) {
+        Ok(ready) => ready,
+        Err(answer) => return *answer,
+    };
+    let design = &ready.asked.design;
+    let Some(worked) = result(&server, &ready).await.worked else {
+        return refused(StatusCode::UNPROCESSABLE_ENTITY, "No answer yet", PUT_RIGHT, Some(design));
+    };
+    let words = tokio::task::spawn_blocking(move || crate::water_words::remedy_lines(&worked.plant, worked.plant.seed));
+    let words = words.await.unwrap_or_else(|_| NoResult::Fault.words().into());
+    let none = "No pump feeds this plant, so there is nothing to reckon with: give it more water or less gravel.";
+    let words = if words.trim().is_empty() { none } else { words.as_str() };
+    html(StatusCode::OK, layout::notice("What would bring enough water", words, Some(design)))
 }
 
 const PUT_RIGHT: &str = "The scenario has problems: put them right first. Nothing was written.";

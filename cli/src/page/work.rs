@@ -33,7 +33,6 @@ pub(super) struct Worked {
     pub caught: Vec<f64>,
     /// Warnings and notes of the reading.
     pub remarks: Vec<Problem>,
-    pub verdict: String,
 }
 
 /// Why there is no result.
@@ -149,6 +148,5 @@ fn calculated(server: &Server, opened: &Opened, trials: Trials, stop: &AtomicBoo
         ));
     }
     let remarks = remarks.into_iter().filter(|p| p.severity != Severity::Error).collect();
-    let verdict = crate::verdict::verdict(&outcome, &plant);
-    Ok(Worked { caught: tally.caught, outcome, remarks, verdict, plant })
+    Ok(Worked { caught: tally.caught, outcome, remarks, plant })
 }

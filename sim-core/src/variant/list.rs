@@ -4,8 +4,8 @@ use toml_edit::{DocumentMut, Item, TableLike};
 
 use super::edit::{read_document, table_at, typed_text, value_in};
 use super::path::{PathError, Place};
-use crate::money::settings::{HOURLY_COST, MACHINE_SETTINGS, VOLUME_COST, WHOLE_COST};
 use super::rows::listed;
+use crate::money::settings::{HOURLY_COST, MACHINE_SETTINGS, VOLUME_COST, WHOLE_COST};
 use crate::quantity::{UnitChoice, show};
 use crate::registry::Registry;
 use crate::scenario::{Opened, SCENARIO_SETTINGS, TABLES};
