@@ -13,6 +13,7 @@ use crate::decide::losses::{LossesArgs, losses};
 use crate::decide::vary::{VaryArgs, vary};
 use crate::exit::Exit;
 use crate::samples::{SamplesArgs, samples};
+use crate::water::{WaterArgs, water};
 use crate::{handbook, kinds, load, new, page, run, sheet, validate};
 
 /// Predicts what a placer gold wash plant will catch, lose, drink and earn, before any steel is cut.
@@ -44,6 +45,8 @@ enum Command {
     Samples(SamplesArgs),
     /// The present plant at other hole sizes, on the same ground: gold, money, and how sure the choice is
     Holes(HolesArgs),
+    /// What the plant needs of water, what its pump gives over the feed rate, and what would help
+    Water(WaterArgs),
     /// Why gold leaves, and which single change would save most
     Losses(LossesArgs),
     /// The best of up to four settings within limits, and how sure that is
@@ -184,6 +187,7 @@ pub(crate) fn dispatch(registry: &Registry) -> Exit {
         Command::Samples(args) => samples(registry, &args),
         Command::Page(args) => page::page(registry, &args),
         Command::Holes(args) => holes(registry, &args),
+        Command::Water(args) => water(registry, &args),
         Command::Losses(args) => losses(registry, &args),
         Command::Best(args) => best(registry, &args),
         Command::Drivers(args) => drivers(registry, &args),

@@ -20,6 +20,7 @@
 //! | [`tables`] | CSV files and workbooks |
 //! | `sheet` | the shop sheet: numbers, template at true scale, bill |
 //! | `page` | `page`: the local web page |
+//! | `water` | `water`: need against supply, pump, holes, readings |
 //! | `decide` | `compare`, `vary`, `holes`, `losses`, `best`, `drivers`: several plants on the same ground |
 //! | `new` | a commented scenario to start from |
 
@@ -46,6 +47,7 @@ mod sheet;
 pub mod tables;
 mod validate;
 mod verdict;
+mod water;
 mod water_words;
 
 pub use args::command;

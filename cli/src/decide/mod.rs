@@ -13,8 +13,8 @@
 //! | `search`, `limit` | finding the best settings within limits |
 //! | `compare`, `vary`, `holes`, `losses`, `best`, `drivers` | one command each |
 
-mod answer;
-mod base;
+pub(crate) mod answer;
+pub(crate) mod base;
 pub(crate) mod best;
 pub(crate) mod compare;
 mod contest;

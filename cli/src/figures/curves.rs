@@ -153,7 +153,7 @@ impl Curves {
         if y.0 < 0.0 && y.1 > 0.0 {
             sheet.line(&[(frame.left, frame.up(0.0)), (frame.right, frame.up(0.0))], 1.5, INK, SOLID)?;
         }
-        let looks = [(4.0, GOLD, SOLID), (3.0, INK, DASHED), (2.5, QUIET, DOTTED)];
+        let looks = [(4.0, GOLD, SOLID), (3.0, INK, DASHED), (2.5, QUIET, DOTTED), (1.5, INK, SOLID)];
         let mut x = frame.left;
         for (c, (width, color, dash)) in panel.curves.iter().zip(looks) {
             let line: Vec<Point> = c.mean.iter().enumerate().filter_map(|(i, v)| at(i, *v)).collect();

@@ -9,6 +9,7 @@
 //! | `words` | sizes and shares in words |
 //! | `ground` | figures of the samples |
 //! | `curve_sheet` | curves that a stage draws of its middle case |
+//! | `pump_curve`, `hole_flows`, `water_ways` | figures of the water side |
 //! | `curves`, `difference`, `map`, `tornado` | figures of several plants on the same ground |
 //! | the others | one figure each |
 
@@ -21,9 +22,11 @@ pub mod drum_power;
 pub mod gold_path;
 pub mod gradation;
 pub mod ground;
+pub mod hole_flows;
 pub mod losses;
 pub mod map;
 pub mod pond_days;
+pub mod pump_curve;
 pub mod recovery_by_size;
 mod render;
 pub mod screen_fate;
@@ -33,6 +36,7 @@ mod sheet;
 mod style;
 pub mod tornado;
 pub mod water;
+pub mod water_ways;
 pub mod words;
 
 pub use render::{Figure, FigureError, Table, all, vectors};

@@ -18,6 +18,8 @@ const RUNNING: &str = "pond_running";
 const PLOT: f64 = 200.0;
 /// From the foot of the upper frame to the head of the lower one.
 const BETWEEN: f64 = 72.0;
+/// Least distance of two names.
+const APART: f64 = 26.0;
 const M_PER_FT: f64 = 0.3048;
 
 /// The courses, over the same days.
@@ -171,9 +173,13 @@ fn most(course: &Course) -> f64 {
     course.value.iter().map(|s| s.pctl_90).fold(0.0, f64::max)
 }
 
-/// Name of a line, at its right end.
-fn named<B: DrawingBackend>(sheet: &Sheet<'_, B>, f: &Frame, text: &str, value: f64) -> Result<(), FigureError> {
-    sheet.text(text, (f.right + 8.0, f.up(value).clamp(f.top + 10.0, f.bottom - 10.0)), Hang::Right, INK)
+/// Names of the two lines at their right ends, the mud's below the water's even where both lie together.
+fn names<B: DrawingBackend>(sheet: &Sheet<'_, B>, f: &Frame, water: f64, mud: f64) -> Result<(), FigureError> {
+    let place = |value: f64| f.up(value).clamp(f.top + 10.0, f.bottom - 10.0);
+    let at_water = place(water).min(f.bottom - 10.0 - APART);
+    let at_mud = place(mud).max(at_water + APART);
+    sheet.text("water", (f.right + 8.0, at_water), Hang::Right, INK)?;
+    sheet.text("mud", (f.right + 8.0, at_mud), Hang::Right, INK)
 }
 
 /// Draws it.
@@ -196,12 +202,7 @@ pub fn draw<B: DrawingBackend>(
     middle_line(&sheet, &upper, c.level, scale)?;
     middle_line(&sheet, &upper, c.mud, scale)?;
     sheet.line(&[(upper.left, upper.bottom), (upper.right, upper.bottom)], 1.5, INK, SOLID)?;
-    let mud_end = last(c.mud).1.pctl_50 / scale;
-    // Names that would touch are set apart.
-    let apart = 26.0 / PLOT * upper.y.1;
-    let water_end = (level_end.pctl_50 / scale).max(mud_end + apart);
-    named(&sheet, &upper, "water", water_end)?;
-    named(&sheet, &upper, "mud", mud_end)?;
+    names(&sheet, &upper, level_end.pctl_50 / scale, last(c.mud).1.pctl_50 / scale)?;
 
     let (lower, ticks) = frame(upper.bottom + BETWEEN, days, most(c.fines), 1.0);
     sheet.text("Fines in the return water, g/L", (MARGIN, lower.top - 32.0), Hang::Right, INK)?;

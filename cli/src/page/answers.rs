@@ -15,7 +15,7 @@ use crate::figures::{Figure, FigureError, vectors};
 use crate::report;
 
 /// Figures that are redrawn while a setting moves.
-const LIVE: [&str; 3] = ["recovery-by-size", "water", "gold-path"];
+const LIVE: [&str; 4] = ["recovery-by-size", "water", "gold-path", "season-money"];
 
 /// Everything that an answer is made from.
 pub(super) struct Shown<'a> {
@@ -176,8 +176,13 @@ fn pay(s: &Shown<'_>) -> Markup {
                 (three(g.caught_g_per_h.mean * hours * g.fineness)) " g fine; 1 season in 10 brings less than "
                 (three(g.caught_g_per_h.pctl_10 * hours)) " g raw." }
         }
-        @if o.money.is_none() {
-            p.quiet { "Put prices and costs into the scenario to see money here." }
+        @match &o.money {
+            Some(m) => {
+                p { "With your prices, " (crate::money_words::season(m, s.units()).join(" ")) }
+                (s.picture("season-money"))
+                details { summary { "Money in numbers" } (report::money(o, m, None, s.units())) }
+            },
+            None => p.quiet { "Put prices and costs into the scenario to see money here." },
         }
         details { summary { "Gold in numbers" } (report::gold(o, s.units())) }
     }

@@ -5,7 +5,7 @@
 
 use sim_core::math::{log10, pow};
 use sim_core::quantity::{Dimension, UnitChoice, convert_to, format, parse, show};
-use sim_core::setting::{Kind, Preset};
+use sim_core::setting::Kind;
 use sim_core::variant::Settable;
 
 /// Which of the four questions a lever stands beside.
@@ -38,6 +38,7 @@ const LEVERS: &[(&str, &str, Question, &str)] = &[
     ("sluice", "slope", Question::Losses, "Sluice slope"),
     ("sluice", "length", Question::Losses, "Sluice length"),
     ("money", "gold_price", Question::Pay, "Gold price"),
+    ("money", "fuel_price", Question::Pay, "Fuel price"),
     ("", "season", Question::Pay, "Hours in a season"),
 ];
 
@@ -61,8 +62,7 @@ pub(super) struct Lever {
 /// Whether a setting is a lever. What the scenario does not say and has no usual value (the pressure of a spray bar on a
 /// pump, the speed of a pump whose curve has none) is found in the form below instead.
 pub(super) fn lever_of(setting: &Settable, list: &[Settable]) -> Option<Lever> {
-    let must = matches!(setting.setting.preset, Preset::Required);
-    if !must && setting.in_force().is_none() && start_of(setting, list).is_none() {
+    if setting.in_force().is_none() && start_of(setting, list).is_none() {
         return None;
     }
     let kind = if setting.kind.is_empty() { setting.owner.as_str() } else { setting.kind.as_str() };

@@ -2,11 +2,12 @@
 
 use maud::{Markup, html};
 use sim_core::quantity::{Dimension, UnitChoice, show};
+use sim_core::result::Money;
 use sim_core::stats::compare::paired;
 use sim_core::stats::order::percentile_sorted;
 
 use super::work::Worked;
-use crate::figures::words::{percent, three};
+use crate::figures::words::{amount, percent, three};
 
 const G_H: f64 = 1000.0 * 3600.0;
 const S_PER_H: f64 = 3600.0;
@@ -79,7 +80,7 @@ impl Gap {
 pub(super) fn side_by_side(this: &Worked, pinned: &Worked, units: UnitChoice) -> Markup {
     let flow = |m3_h: f64| show(m3_h / S_PER_H, Dimension::Flow, units);
     let row = |name: &str, of: &dyn Fn(&Worked) -> String| (name.to_string(), of(pinned), of(this));
-    let rows = [
+    let mut rows = vec![
         row("Share of the gold caught", &|w| percent(w.outcome.gold.recovery.mean)),
         row("Raw gold caught, mean", &|w| format!("{} g/h", three(w.outcome.gold.caught_g_per_h.mean))),
         row("Gravel fed, loose, mean", &|w| {
@@ -88,6 +89,13 @@ pub(super) fn side_by_side(this: &Worked, pinned: &Worked, units: UnitChoice) ->
         row("Water supplied, middle", &|w| flow(w.outcome.water.supply_m3_h.pctl_50)),
         row("Runs short of water", &|w| percent(w.outcome.water.short_share)),
     ];
+    if this.outcome.money.is_some() && pinned.outcome.money.is_some() {
+        let of = |w: &Worked, what: fn(&Money) -> String| w.outcome.money.as_ref().map(what).unwrap_or_default();
+        rows.push(row("Left of the season, middle", &|w| {
+            of(w, |m| format!("{} {}", m.currency, amount(m.net_per_season.pctl_50)))
+        }));
+        rows.push(row("Seasons that lose money", &|w| of(w, |m| percent(m.chance_of_loss))));
+    }
     html! {
         div.wide { table {
             thead { tr { td {} th.n scope="col" { "Pinned" } th.n scope="col" { "This design" } } }

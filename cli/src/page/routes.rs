@@ -139,7 +139,7 @@ struct Findings {
     worked: Option<Arc<Worked>>,
     pinned: Option<Arc<Worked>>,
     problems: Vec<Problem>,
-    fault: Option<&'static str>,
+    fault: Option<String>,
 }
 
 async fn result(server: &Arc<Server>, ready: &Ready) -> Findings {
@@ -155,7 +155,7 @@ async fn result(server: &Arc<Server>, ready: &Ready) -> Findings {
             }
         }
         Err(NoResult::Problems(problems)) => r.problems.extend(problems),
-        Err(other) => r.fault = Some(other.words()),
+        Err(other) => r.fault = Some(other.words().to_string()),
     }
     if r.worked.is_some()
         && let Some(pinned) = ready.asked.design.pinned()
@@ -219,7 +219,7 @@ async fn plant(State(server): State<Arc<Server>>, RawQuery(query): RawQuery) -> 
         question: &question,
         sheet: &sheet,
         shown: shown.as_ref(),
-        fault: r.fault,
+        fault: r.fault.as_deref(),
         saved,
     });
     ([timing(begun)], html(StatusCode::OK, body)).into_response()
@@ -238,7 +238,7 @@ async fn live(State(server): State<Arc<Server>>, RawQuery(query): RawQuery) -> R
         Ok(shown) => shown,
         Err(error) => return drawing_failed(design, &error),
     };
-    ([timing(begun)], html(StatusCode::OK, parts(design, &sheet, shown.as_ref(), r.fault))).into_response()
+    ([timing(begun)], html(StatusCode::OK, parts(design, &sheet, shown.as_ref(), r.fault.as_deref()))).into_response()
 }
 
 /// Time that the server took, for the developer tools of a browser and for tests.
@@ -367,7 +367,7 @@ async fn sieves(RawQuery(query): RawQuery, body: Bytes) -> Response {
     match tokio::task::spawn_blocking(move || sieve::from_file(&name, &body, units)).await {
         Ok(Ok(rows)) => rows.into_response(),
         Ok(Err(problems)) => (StatusCode::UNPROCESSABLE_ENTITY, problems.join("\n")).into_response(),
-        Err(_) => (StatusCode::INTERNAL_SERVER_ERROR, NoResult::Fault.words()).into_response(),
+        Err(_) => (StatusCode::INTERNAL_SERVER_ERROR, NoResult::Fault.words().to_string()).into_response(),
     }
 }
 

@@ -40,7 +40,7 @@ pub(super) enum NoResult {
     /// The scenario has errors; warnings and notes are among them.
     Problems(Vec<Problem>),
     /// Valid, but no answer: plain words.
-    Impossible(&'static str),
+    Impossible(String),
     /// It took too long.
     TooLong,
     /// A fault of the program.
@@ -49,7 +49,7 @@ pub(super) enum NoResult {
 
 impl NoResult {
     /// Plain words.
-    pub fn words(&self) -> &'static str {
+    pub fn words(&self) -> &str {
         match self {
             NoResult::Problems(_) => "the scenario has problems",
             NoResult::Impossible(why) => why,
@@ -144,8 +144,11 @@ fn calculated(server: &Server, opened: &Opened, trials: Trials, stop: &AtomicBoo
     let outcome = Outcome::new(&plant, plant.seed, &tally);
     if !(outcome.gold.fed_g_per_h.mean > 0.0) || !outcome.gold.recovery.mean.is_finite() {
         return Err(NoResult::Impossible(
-            "no gold reaches the plant, or the physics has no answer here: check rates and grades",
+            "no gold reaches the plant, or the physics has no answer here: check rates and grades".into(),
         ));
+    }
+    if let Some(why) = crate::verdict::water_never_clears(&outcome) {
+        return Err(NoResult::Impossible(why));
     }
     let remarks = remarks.into_iter().filter(|p| p.severity != Severity::Error).collect();
     Ok(Worked { caught: tally.caught, outcome, remarks, plant })

@@ -14,6 +14,7 @@ mod page;
 mod sections;
 mod standing;
 
+pub(crate) use money::money;
 pub use page::html;
 pub(crate) use page::picture;
 pub(crate) use sections::{gold, gravel, losses, measures, warnings, water};

@@ -14,7 +14,7 @@ fn row(name: impl Into<String>, s: &Summary, show: &dyn Fn(f64) -> String) -> Ve
     vec![name.into(), show(s.mean), show(s.pctl_10), show(s.pctl_50), show(s.pctl_90)]
 }
 
-pub(super) fn money(outcome: &Outcome, m: &Money, picture: Option<Markup>, units: UnitChoice) -> Markup {
+pub(crate) fn money(outcome: &Outcome, m: &Money, picture: Option<Markup>, units: UnitChoice) -> Markup {
     let (name, m3) = money_words::volume(units);
     let plain = |v: f64| amount(v);
     let per_volume = |v: f64| amount(v * m3);

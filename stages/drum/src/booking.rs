@@ -75,11 +75,11 @@ impl Books<'_> {
         let mut by_class = [GoldFate::default(); GOLD_CLASSES];
         let mut part = [0.0; sim_core::drum::MAX_TRACERS];
         layout.spread(&[1.0; GOLD_CLASSES], &mut part);
-        for p in 0..layout.len() {
+        for (p, &share_of_class) in part.iter().enumerate().take(layout.len()) {
             let g = layout.class()[p];
             let in_bed = self.scratch.gold_in_bed[p];
-            let free_in = (feed.gold_kg_s[g] - spill.gold_kg_s[g]) * part[p];
-            let locked_in = (feed.locked_kg_s[g] - spill.locked_kg_s[g]) * part[p];
+            let free_in = (feed.gold_kg_s[g] - spill.gold_kg_s[g]) * share_of_class;
+            let locked_in = (feed.locked_kg_s[g] - spill.locked_kg_s[g]) * share_of_class;
             let (held, held_freed) = self.held_of_point(p);
             let left = free_in * in_bed * last.gold_left[p] + locked_in * last.freed_left[p];
             let axes = &self.scratch.gold_axes[p];

@@ -237,6 +237,11 @@ const fn pinned(id: &'static str, value: f64, unit: &'static str, relative: f64,
     }
 }
 
+/// Time that the bed spends in a section of the example, s.
+fn solved_time(example: Example, section: usize) -> f64 {
+    example.solve(&[]).map_or(f64::NAN, |s| s.outcome.sections().get(section).map_or(f64::NAN, |x| x.residence_s))
+}
+
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
     pinned("drum-example-efficiency", 0.8068, "-", 0.005, || base_value(Solved::efficiency_by_effective_hole)),
@@ -262,6 +267,36 @@ pub const CHECKS: &[Check] = &[
         },
         unit: "-",
         band: Band::Between(0.8, 1.25),
+    },
+    Check {
+        id: "drum-low-ring-ahead-of-screen",
+        model: "ring below the natural bed",
+        kind: Kind::Identity,
+        source: "common practice, no source: a ring of about 2 in just ahead of the screen of a small drum only checks the rush \
+                 of water; change of the bed's time in the scrubber of the example",
+        status: Status::Memory,
+        published: 0.0,
+        computed: || {
+            let ring = solved_time(Example { scrub_ring_m: 0.0508, ..Example::base() }, 0);
+            100.0 * (ring / solved_time(Example::base(), 0) - 1.0)
+        },
+        unit: "%",
+        band: Band::Absolute(2.0),
+    },
+    Check {
+        id: "drum-outlet-ring-holds-material",
+        model: "ring above the natural bed",
+        kind: Kind::Identity,
+        source: "common practice, no source: a ring of about 4 in at the outlet holds material for washing; time on the screen \
+                 of the example over that without a ring, well above 1",
+        status: Status::Memory,
+        published: 1.5,
+        computed: || {
+            let ring = solved_time(Example { screen_ring_m: 0.1016, ..Example::base() }, 1);
+            ring / solved_time(Example::base(), 1)
+        },
+        unit: "-",
+        band: Band::Between(1.2, 2.5),
     },
     Check {
         id: "drum-example-closes-per-class",
