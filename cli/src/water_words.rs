@@ -85,6 +85,9 @@ pub(crate) fn remedy_lines(plant: &Plant, seed: u64) -> String {
         }
         let _ = writeln!(t, "{}", duty_words(study.duty_to_buy(), plant.units));
     }
+    if !t.is_empty() {
+        t += "Stop and lock out the pump before you work on it, its hoses or the bars. Taking more water needs the licence for it.\n";
+    }
     t
 }
 

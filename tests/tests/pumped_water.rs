@@ -112,10 +112,13 @@ fn flows(text: &str) -> [f64; 5] {
     [q[0], q[1], q[2], q.iter().sum(), gauge]
 }
 
+/// A measure of the pump in the middle case.
 fn measure(text: &str, name: &str) -> f64 {
     let plant = plant(text);
     let worker = Worker::new(&plant, 1);
-    let i = plant.measures.iter().position(|m| m.name == name).unwrap_or_else(|| panic!("no measure {name}"));
+    let node = plant.nodes.iter().find(|n| n.id == "pump").unwrap();
+    let i =
+        node.measures.clone().find(|i| plant.measures[*i].name == name).unwrap_or_else(|| panic!("no measure {name}"));
     worker.measures[i]
 }
 
