@@ -88,7 +88,7 @@ impl Worry {
     /// Plain words with the numbers of a trial.
     pub fn text(self, f: &Facts) -> String {
         let days = |s: f64| format!("{:.0} days", s / 86_400.0);
-        let after = |s: f64| if s < f.cut_s { format!("after {}", days(s)) } else { "just not".into() };
+        let after = |s: f64| if s < f.cut_s { format!("after {}", days(s)) } else { "only after its end".into() };
         match self {
             Worry::NeverClears => "the pond's water never clears: clay comes in faster than it settles or leaves, and the water thickens until it \
                                    no longer washes. Let some out for good (bleed), take more fresh water, make the clay clump, or wash less of it; time a \
