@@ -301,6 +301,7 @@ pub(super) fn spread_now(field: &Field) -> Markup {
     html! {
         span.now id=(format!("n{}", field.id().trim_start_matches('f'))) {
             @if let Some([low, _, high]) = &field.spread { "Low " (low) ", high " (high) "." }
+            @if let Some(along) = &field.along { (along) }
         }
     }
 }
@@ -331,7 +332,7 @@ pub(super) fn parts(design: &Design, sheet: &Sheet, shown: Option<&Shown<'_>>, f
         (problems(sheet, fault))
         @for f in sheet.fields() {
             @if !f.remarks.is_empty() { (message(&f.id(), &f.remarks)) }
-            @if f.spread.is_some() { (spread_now(f)) }
+            @if f.spread.is_some() || f.along.is_some() || f.setting.key == "hole" || f.setting.key == "pitch" { (spread_now(f)) }
         }
         @for g in sheet.groups.iter().filter(|g| !g.remarks.is_empty()) { (message(&super::field::group_id(&g.owner), &g.remarks)) }
         (message(&super::field::id_of(super::sieve::PATH), &sheet.sieve_remarks))

@@ -1,5 +1,6 @@
 //! The text of a scenario with a design's changes. Comments and layout stay.
 
+use sim_core::quantity::{Dimension, like, parse};
 use sim_core::registry::Registry;
 use sim_core::scenario::Opened;
 use sim_core::setting::Kind;
@@ -25,6 +26,8 @@ pub(super) struct Edited {
     pub file_list: Vec<Settable>,
     /// Changes that could not be made.
     pub complaints: Vec<Complaint>,
+    /// Settings that moved along with a changed one.
+    pub along: Changes,
 }
 
 /// Ends of a spread in the paths of a form.
@@ -38,7 +41,8 @@ pub(super) fn edited(file: Opened, design: &Design, registry: &Registry) -> Resu
     };
     let mut opened = file;
     let mut complaints = Vec::new();
-    for (path, text) in &design.changes {
+    let along = moved_along(&file_list, &design.changes);
+    for (path, text) in design.changes.iter().chain(&along) {
         let changed = if path == sieve::PATH {
             sieve::put(&opened, text)
         } else if ENDS.iter().any(|e| path.ends_with(e)) && !has_spread(&file_list, path) {
@@ -55,7 +59,28 @@ pub(super) fn edited(file: Opened, design: &Design, registry: &Registry) -> Resu
         complaints.extend(lone_end(path, &design.changes, &file_list));
     }
     let list = settables(&opened, registry).unwrap_or_else(|_| file_list.clone());
-    Ok(Edited { opened, list, file_list, complaints })
+    Ok(Edited { opened, list, file_list, complaints, along })
+}
+
+/// The pitch of a screen keeps its ratio to the hole, unless it is changed itself: a plate with wider holes at the old
+/// pitch would be another plate, and in the end no plate at all.
+pub(super) fn moved_along(file_list: &[Settable], changes: &Changes) -> Changes {
+    let mut along = Changes::new();
+    for (path, text) in changes.iter().filter(|(p, _)| p.ends_with(".hole")) {
+        let Some(owner) = path.strip_suffix("hole") else { continue };
+        let pitch_path = format!("{owner}pitch");
+        let given = |p: &str| found(file_list, p).and_then(|s| s.given.as_deref());
+        let read = |t: &str| parse(t, Dimension::Length).ok().filter(|p| p.si > 0.0);
+        let (Some(old), Some(pitch)) = (given(path).and_then(read), given(&pitch_path).and_then(read)) else {
+            continue;
+        };
+        if let Some(new) = read(text)
+            && !changes.iter().any(|(p, _)| *p == pitch_path)
+        {
+            along.push((pitch_path, like(pitch.si / old.si * new.si, Dimension::Length, &new)));
+        }
+    }
+    along
 }
 
 fn one(opened: &Opened, path: &str, text: &str, list: &[Settable]) -> Result<Opened, (String, String)> {

@@ -32,6 +32,8 @@ pub(super) struct Field {
     pub lever: Option<Lever>,
     /// Steps of a lever.
     pub stops: Vec<String>,
+    /// What moves along with it, or that it moved along itself.
+    pub along: Option<String>,
     pub remarks: Vec<Remark>,
 }
 
@@ -113,7 +115,16 @@ pub(super) fn sheet(
     let mut groups: Vec<Group> = Vec::new();
     for now in &edited.list {
         let in_file = edited.file_list.iter().find(|s| s.path == now.path);
-        let field = field(now, in_file, &edited.list, &design.changes, units);
+        let mut field = field(now, in_file, &edited.list, &design.changes, units);
+        for (path, text) in &edited.along {
+            if now.path == *path {
+                field.along = Some(format!("In step with the hole: {text}."));
+                // It is no change of the user's own: the form must not send it as one.
+                field.in_file = field.value.clone();
+            } else if now.path == path.replace("pitch", "hole") {
+                field.along = Some(format!("The pitch moves along to {text}."));
+            }
+        }
         match groups.last_mut() {
             Some(group) if group.owner == now.owner => group.fields.push(field),
             _ => groups.push(Group { fields: vec![field], ..group_of(now, registry) }),
@@ -151,6 +162,7 @@ fn field(now: &Settable, in_file: Option<&Settable>, list: &[Settable], changes:
         ends: [end(".low"), end(".high")],
         lever,
         stops: if lever.is_some() { stops(now, list, units) } else { Vec::new() },
+        along: None,
         remarks: Vec::new(),
     }
 }

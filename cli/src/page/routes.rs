@@ -18,7 +18,7 @@ use sim_core::scenario::Opened;
 
 use super::answers::{Shown, parts};
 use super::design::{Asked, Design};
-use super::edit::{Edited, edited};
+use super::edit::{Edited, edited, moved_along};
 use super::field::{Sheet, sheet};
 use super::folder::{Folder, SaveError};
 use super::work::{NoResult, Trials, Work, Worked, work};
@@ -110,7 +110,12 @@ fn ready(server: &Server, query: &[u8]) -> Result<Ready, Box<Response>> {
 /// A form sends every field: those that say what the file says are no changes.
 fn without_idle(design: &mut Design, opened: &Opened, file_sieves: &str, server: &Server) {
     let Ok(list) = sim_core::variant::settables(opened, &server.registry) else { return };
+    let holes = design.changes.iter().filter(|(p, _)| !p.ends_with(".pitch")).cloned().collect();
+    let along = moved_along(&list, &holes);
     let idle = |path: &str, value: &str| {
+        if along.iter().any(|(p, text)| p == path && text == value) {
+            return true;
+        }
         if path == sieve::PATH {
             return value.trim() == file_sieves.trim();
         }

@@ -125,6 +125,17 @@ fn property_a_setting_left_empty_takes_its_usual_value() {
 }
 
 #[test]
+fn property_the_pitch_moves_along_with_the_hole() {
+    let server = Server::start();
+    let wider = server.get("/scenario?file=sound.toml&s.drum.screen.hole=1+in");
+    assert!(wider.body.contains("pitch = \"1.5 in\""), "{}", wider.body);
+    let live = server.get(&format!("{LIVE}&s.drum.screen.hole=1+in"));
+    assert!(live.body.contains("data-state=\"sound\"") && live.body.contains("The pitch moves along to 1.5 in."));
+    let own = server.get("/scenario?file=sound.toml&s.drum.screen.hole=1+in&s.drum.screen.pitch=2+in");
+    assert!(own.body.contains("pitch = \"2 in\""));
+}
+
+#[test]
 fn property_saving_keeps_comments_and_asks_before_it_overwrites() {
     let server = Server::start();
     let original = std::fs::read_to_string(server.folder.path().join(SOUND)).unwrap();
