@@ -8,7 +8,7 @@ use sim_core::result::Outcome;
 use super::design::{Design, PINNED};
 use super::field::{Field, Remark, Sheet};
 use super::lever::Question;
-use super::pinned::{Gap, gap, side_by_side, signed};
+use super::pinned::{Gap, gap, runs, side_by_side, signed};
 use super::work::{LIVE_TRIALS, Worked};
 use crate::figures::words::{capital, percent, three};
 use crate::figures::{Figure, FigureError, vectors};
@@ -68,8 +68,8 @@ pub(super) fn strip(shown: Option<&Shown<'_>>) -> Markup {
                             Some(gap) => { (signed(gap.mean)) " against the pinned" },
                             None => { (three(g.caught_g_per_h.pctl_10)) " to " (three(g.caught_g_per_h.pctl_90)) },
                         } } }
-                    div { dt { "Water" } dd { (water_word(o)) } dd.quiet { "short in " (percent(o.water.short_share)) " of runs" } }
-                    div { dt { "To look at" } dd { (worries) } dd.quiet { a href="#care-title" { @if worries == 1 { "warning" } @else { "warnings" } } } }
+                    div { dt { "Water" } dd { (water_word(o)) } dd.quiet { "short in " (runs(o.water.short_share)) } }
+                    div { dt { "Look at" } dd { (worries) } dd.quiet { a href="#care-title" { @if worries == 1 { "warning" } @else { "warnings" } } } }
                 },
             }
         } }
@@ -137,7 +137,7 @@ fn water(s: &Shown<'_>, design: &Design) -> Markup {
         p.finding {
             strong { (flow(o.water.supply_m3_h.pctl_50)) } " is supplied in the middle run"
             @if let Some(binding) = &o.water.binding { "; the tightest need is that of the " (binding.replace('_', " ")) }
-            ". Water is short for some need in " strong { (percent(o.water.short_share)) } " of runs."
+            ". Water is short for some need in " strong { (runs(o.water.short_share)) } "."
         }
         @if o.water.short_share > crate::water_words::SHORT {
             p { a href=(design.address("/remedies")) { "What would bring enough water?" } }

@@ -47,7 +47,7 @@ pub(super) fn signed(x: f64) -> String {
 }
 
 /// A share of the runs in words.
-fn runs(share: f64) -> String {
+pub(super) fn runs(share: f64) -> String {
     if share < 0.0005 {
         "none of the runs".into()
     } else if share > 0.9995 {
