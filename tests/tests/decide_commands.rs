@@ -103,10 +103,10 @@ fn property_losses_best_and_drivers_answer() {
         2,
         &[
             "best",
-            &sound(),
+            &demo(),
             "sluice.slope=1 in/ft..2.5 in/ft",
             "--limit",
-            "short <= 100 %",
+            "water <= 700 US gpm",
             "--trials",
             "130",
             "--json",
