@@ -62,27 +62,7 @@ pub(crate) fn remedy_lines(plant: &Plant, seed: u64) -> String {
     let mut t = String::new();
     for line in 0..plant.lines.len() {
         let Some(study) = WaterStudy::new(plant, line, seed, STUDY_TRIALS) else { continue };
-        let list = remedies(&study);
-        let enough: Vec<&RemedyOutcome> = list.iter().filter(|r| r.meets).take(SHOWN).collect();
-        let pump = &study.middle.case.pump;
-        if !enough.is_empty() {
-            let _ = writeln!(t, "What would do, least effort first (the network of `{pump}` solved anew):");
-            for remedy in enough {
-                let _ = writeln!(t, "  {}", remedy_words(remedy, &study, plant.units));
-            }
-        } else {
-            let steps = plan(&study);
-            let _ = match steps.last() {
-                Some(last) if last.meets => {
-                    writeln!(t, "No single change is enough at `{pump}`; one after the other these are:")
-                }
-                Some(_) => writeln!(t, "No change is enough at `{pump}`; one after the other these help most:"),
-                None => writeln!(t, "No change of hoses, holes or pump brings more water where it is missing."),
-            };
-            for (i, remedy) in steps.iter().enumerate() {
-                let _ = writeln!(t, "  {}. {}", i + 1, remedy_words(remedy, &study, plant.units));
-            }
-        }
+        t += &study_lines(&study, plant.units);
         let _ = writeln!(t, "{}", duty_words(study.duty_to_buy(), plant.units));
     }
     if !t.is_empty() {
@@ -91,11 +71,38 @@ pub(crate) fn remedy_lines(plant: &Plant, seed: u64) -> String {
     t
 }
 
+/// What would bring enough water to one pump's line.
+pub(crate) fn study_lines(study: &WaterStudy, units: UnitChoice) -> String {
+    let mut t = String::new();
+    let list = remedies(study);
+    let enough: Vec<&RemedyOutcome> = list.iter().filter(|r| r.meets).take(SHOWN).collect();
+    let pump = &study.middle.case.pump;
+    if !enough.is_empty() {
+        let _ = writeln!(t, "What would do, least effort first (the network of `{pump}` solved anew):");
+        for remedy in enough {
+            let _ = writeln!(t, "  {}", remedy_words(remedy, study, units));
+        }
+        return t;
+    }
+    let steps = plan(study);
+    let _ = match steps.last() {
+        Some(last) if last.meets => {
+            writeln!(t, "No single change is enough at `{pump}`; one after the other these are:")
+        }
+        Some(_) => writeln!(t, "No change is enough at `{pump}`; one after the other these help most:"),
+        None => writeln!(t, "No change of hoses, holes or pump brings more water where it is missing."),
+    };
+    for (i, remedy) in steps.iter().enumerate() {
+        let _ = writeln!(t, "  {}. {}", i + 1, remedy_words(remedy, study, units));
+    }
+    t
+}
+
 /// Head beyond which no usual single-stage pump of a wash plant goes, m. Common practice, no source.
 const USUAL_HEAD_M: f64 = 70.0;
 
 /// The duty to buy.
-fn duty_words(duty: Option<DutyToBuy>, units: UnitChoice) -> String {
+pub(crate) fn duty_words(duty: Option<DutyToBuy>, units: UnitChoice) -> String {
     let Some(duty) = duty else {
         return "No pump alone brings enough water through these hoses and holes in 9 runs of 10.".into();
     };

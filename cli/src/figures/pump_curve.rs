@@ -127,7 +127,7 @@ impl Drawing for PumpCurveFigure {
         cross(&sheet, (f.left + 34.0, y))?;
         sheet.text("middle run, other runs", (f.left + 54.0, y), Hang::Right, INK)?;
         if self.buy.is_some() {
-            corner(&sheet, (middle_x + 34.0, y + 6.0))?;
+            corner(&sheet, (middle_x + 12.0, y + 10.0))?;
             sheet.text("duty to buy: at least this", (middle_x + 54.0, y), Hang::Right, INK)?;
         }
         Ok(())

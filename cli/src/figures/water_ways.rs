@@ -115,8 +115,8 @@ impl Drawing for WaterWays {
             let middle = end + room / 2.0;
             let flow = show(way.flow_m3_s, Dimension::Flow, self.units);
             let share = percent(way.flow_m3_s / self.total());
-            sheet.text(&format!("{flow} ({share}) to {}", way.on), (ENDS + 14.0, middle - 12.0), Hang::Right, INK)?;
-            sheet.text(&way.name, (ENDS + 14.0, middle + 14.0), Hang::Right, QUIET)?;
+            sheet.text(&format!("{flow}, {share}"), (ENDS + 14.0, middle - 12.0), Hang::Right, INK)?;
+            sheet.text(&format!("{} on {}", way.name, way.on), (ENDS + 14.0, middle + 14.0), Hang::Right, QUIET)?;
             start += thick;
             end += room + 14.0;
         }

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use serde_json::{Value, json};
-use sim_core::plumbing::{Change, DutyToBuy, Standing, WaterStudy, remedies};
+use sim_core::plumbing::{Change, DutyToBuy, Standing, WANTED_SHARE, WaterStudy, remedies};
 use sim_core::quantity::{Dimension, UnitChoice, convert_to, preferred, show};
 use sim_core::registry::Registry;
 use sim_core::result::Outcome;
@@ -22,7 +22,7 @@ use crate::figures::water_ways::{WaterWays, Way, water_ways};
 use crate::figures::{Figure, FigureError};
 use crate::progress::watched;
 use crate::tables::{Cell, TableFile};
-use crate::water_words::{self, remedy_words, water_lines};
+use crate::water_words::{self, duty_words, remedy_words, study_lines, water_lines};
 
 /// A pump one size up gives half as much flow again at the same head; one size down, two thirds. Our choice of a step.
 const SIZE_STEP: f64 = 1.5;
@@ -137,14 +137,11 @@ impl Say {
         ];
         self.text += "\n";
         self.text += &line_words::working_point(&study, &now, units);
-        self.text += &line_words::duty(buy.as_ref(), units);
+        self.text += &format!("{}\n", duty_words(buy, units));
         self.text += &line_words::reach(&sweep, &pumps, units);
         let helps = remedies(&study);
-        if now.short_share > 1.0 - sim_core::plumbing::WANTED_SHARE && !helps.is_empty() {
-            self.text += "What would help, least effort first (the network solved anew):\n";
-            for remedy in helps.iter().take(8) {
-                self.text += &format!("  {}\n", remedy_words(remedy, &study, units));
-            }
+        if now.short_share > 1.0 - WANTED_SHARE {
+            self.text += &study_lines(&study, units);
         }
         let verdict = readings.and_then(|r| judge(&study.middle.case, r, units));
         if let Some(verdict) = &verdict {

@@ -32,7 +32,7 @@ pub(super) fn feed_sweep(base: &Base<'_>, line: usize, seed: u64, middle_feed_m3
         .iter()
         .filter_map(|factor| {
             let feed_m3_s = factor * middle_feed_m3_s;
-            let text = format!("\"{} m3/h loose\"", feed_m3_s * S_PER_H);
+            let text = format!("{} m3/h loose", feed_m3_s * S_PER_H);
             let plant = base.variant(&[(path.clone(), text)]).ok()?;
             let study = WaterStudy::new(&plant, line, seed, TRIALS)?;
             Some(AtFeed { feed_m3_s, name: name(feed_m3_s, plant.units), needed_m3_s: needed(&study) })

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use sim_core::plumbing::{DutyToBuy, Standing, WaterStudy};
+use sim_core::plumbing::{Standing, WaterStudy};
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::result::{Outcome, Summary};
 
@@ -64,18 +64,6 @@ pub(super) fn reach(sweep: &[AtFeed], pumps: &[(&str, f64)], units: UnitChoice) 
         let _ = writeln!(t, "  {name:<28} {:>12}: {answer}", flow(*supply, units));
     }
     t
-}
-
-/// The duty to buy.
-pub(super) fn duty(duty: Option<&DutyToBuy>, units: UnitChoice) -> String {
-    match duty {
-        Some(d) => format!(
-            "Pump duty to buy, with hoses and holes as they are: {} at {} of head meets the need in 9 runs of 10.\n",
-            flow(d.flow_m3_s, units),
-            show(d.head_m, Dimension::Head, units)
-        ),
-        None => "No pump alone brings enough water through these hoses and holes in 9 runs of 10.\n".into(),
-    }
 }
 
 /// Cautions of the water side.
