@@ -65,7 +65,7 @@ pub(crate) fn money(outcome: &Outcome, m: &Money, picture: Option<Markup>, units
         p.quiet { (capital(grade_unit)) ", that is in place." }
         (grid(&HEADERS, grades))
         h3 { "The season line by line" }
-        (grid(&["Mean of all runs", &format!("{c}")], account))
+        (grid(&["Mean of all runs", c], account))
         h3 { "Clean-up" }
         @for line in money_words::clean_up(m, units) { p { (capital(&line)) } }
         p { "Waiting a little too long costs less than stopping too often, until the riffles pack hard; safekeeping and knowing early how the ground runs speak for sooner. Never use mercury or acid on the concentrate: the vapour and the fumes kill. Pan, small box, table or wheel, with clean water." }

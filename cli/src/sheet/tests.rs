@@ -136,7 +136,8 @@ fn identity_page_csv_and_workbook_agree() {
         assert_eq!(range.rows().count(), csv.len());
         for (cells, row) in range.rows().zip(&csv) {
             for (cell, text) in cells.iter().zip(row) {
-                let same = cell.to_string() == text || text.parse::<f64>().is_ok_and(|x| cell.as_f64() == Some(x));
+                let shown = cell.to_string();
+                let same = shown == text || text.parse::<f64>().is_ok_and(|x| cell.as_f64() == Some(x));
                 assert!(same, "{sheet}: {cell} against {text}");
             }
         }

@@ -113,8 +113,8 @@ mod tests {
         let colours: ByGold = std::array::from_fn(|g| if (8..16).contains(&g) { 50.0 } else { 0.0 });
         let weight: ByGold = std::array::from_fn(|g| colours[g] * assumed[g]);
         let w = from_weights(&assumed, &colours, &weight, 17_000.0);
-        for g in 0..GOLD_CLASSES {
-            assert!((w.kg[g] / assumed[g] - 1.0).abs() < 1e-12);
+        for (found, assumed) in w.kg.iter().zip(&assumed) {
+            assert!((found / assumed - 1.0).abs() < 1e-12);
         }
         let (factor, sd) = w.flatness.unwrap();
         assert!((factor - 1.0).abs() < 0.01 && sd < 0.3, "{factor} {sd}");
