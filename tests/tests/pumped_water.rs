@@ -165,7 +165,8 @@ fn identity_fast_path_and_newton_agree_on_the_plant_and_its_variants() {
 fn property_changes_move_the_water_as_worked_apart() {
     let now = flows(&base());
     // Pump, spray, hopper, make-up over the base, as worked apart.
-    let cases: [(&str, &[(&str, &str)], [f64; 4]); 6] = [
+    type Edits = &'static [(&'static str, &'static str)];
+    let cases: [(&str, Edits, [f64; 4]); 6] = [
         ("half plugged", &[("plugged = \"0 %\"", "plugged = \"50 %\"")], [41.12 / 45.75, 7.30 / 13.61, 0.0, 0.0]),
         ("worn", &[("regain", "worn = \"2 mm\"\nregain")], [51.16 / 45.75, 21.31 / 13.61, 8.94 / 9.63, 20.91 / 22.52]),
         (

@@ -19,7 +19,7 @@
 //! | [`sample_value`] | what a sample is worth in money, before steel is cut |
 //! | [`next_sample`] | what another sample would tell |
 //! | [`summary`] | what the samples say, in numbers for any face |
-//! | [`checks`] | warnings about the data |
+//! | [`mod@checks`] | warnings about the data |
 //! | [`templates`] | the sheets that `new` writes |
 
 pub mod checks;

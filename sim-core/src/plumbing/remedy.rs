@@ -142,7 +142,7 @@ pub fn remedies(study: &WaterStudy) -> Vec<RemedyOutcome> {
 /// Several remedies together, where no single one is enough: at each step the one that leaves the least missing, until the needs are met or
 /// nothing helps any more. Each outcome is that of its remedy and all before it.
 ///
-/// Greedy: a cheaper set may exist. At most [`MOST_STEPS`] steps.
+/// Greedy: a cheaper set may exist. Ends after a few steps at the latest.
 pub fn plan(study: &WaterStudy) -> Vec<RemedyOutcome> {
     let mut steps: Vec<RemedyOutcome> = Vec::new();
     let mut changes: Vec<Change> = Vec::new();
