@@ -25,12 +25,12 @@ fn identity_numbers_of_the_run_are_those_of_the_result() {
     let run = washgraph(folder.path(), 2, &["run", &demo(), "--json", "--trials", "200"]);
     let run: Value = serde_json::from_str(&run.stdout).expect("valid JSON");
     let torque =
-        run["measures"].as_array().expect("measures").iter().find(|m| m["name"] == "bed_torque").expect("torque");
+        run["measures"].as_array().expect("measures").iter().find(|m| m["name"] == "drive_torque").expect("torque");
     let rows =
         sheet["parts"].as_array().expect("parts").iter().flat_map(|p| p["rows"].as_array().expect("rows").clone());
     let row = rows
         .into_iter()
-        .find(|r| r["what"].as_str().is_some_and(|w| w.starts_with("torque that the bed")))
+        .find(|r| r["what"].as_str().is_some_and(|w| w == "torque at the shell, running"))
         .expect("row");
     assert_eq!(row["si"], torque["value"]["pctl_50"]);
     assert_eq!(fs::read_dir(folder.path()).expect("folder").count(), 0, "--json alone writes no file");

@@ -26,7 +26,7 @@ section.card>h2 .no{font-size:2.2rem;line-height:1;font-weight:800}
 h3{font-size:1.05rem;margin:1rem 0 .3rem}
 .plates{display:grid;grid-template-columns:repeat(auto-fill,minmax(11.5rem,1fr));gap:.5rem;margin:.3rem 0 .7rem}
 .plate{border:2px solid var(--ink);padding:.4rem .6rem .45rem;break-inside:avoid}
-.plate .what{display:block;font-size:.88rem;line-height:1.2;min-height:2.1em}
+.plate .what{display:block;font-size:.88rem;line-height:1.2;min-height:2.5em}
 .plate .big{display:block;font-size:1.75rem;line-height:1.1;font-weight:800}
 .plate .metric{display:block;font-size:1.15rem;font-weight:600}
 .plate small{display:block;color:var(--soft);font-size:.78rem;line-height:1.25;margin-top:.2rem}

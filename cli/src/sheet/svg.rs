@@ -246,6 +246,9 @@ fn pictured(t: &mut String, mark: &Mark, scale: f64, units: UnitChoice) {
 
 /// Words on a white ground, pressed together rather than running over their neighbours.
 fn text(t: &mut String, (x, y): (f64, f64), anchor: &str, words: &str, room: f64) {
+    if words.is_empty() {
+        return;
+    }
     let wide_at_full = LETTER_WIDTH * LETTER * words.chars().count() as f64;
     let size = if wide_at_full > room { (LETTER * room / wide_at_full).max(0.5 * LETTER) } else { LETTER };
     let wide = wide_at_full * size / LETTER;
@@ -267,7 +270,7 @@ fn holes_pictured(t: &mut String, grid: &HoleGrid, scale: f64) {
     for (x, y) in grid.centres_m().take(MOST_PICTURED) {
         let _ = write!(
             t,
-            "<rect x=\"{:.2}\" y=\"{:.2}\" width=\"{:.2}\" height=\"{:.2}\" rx=\"{round:.2}\"/>",
+            "<rect x=\"{:.2}\" y=\"{:.2}\" width=\"{:.2}\" height=\"{:.2}\" rx=\"{round:.2}\" fill=\"#fff\" stroke=\"#000\" stroke-width=\"2\"/>",
             x * scale - w,
             y * scale - h,
             2.0 * w,

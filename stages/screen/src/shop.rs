@@ -196,26 +196,36 @@ impl ShopPlate {
         let corner = HoleGrid { columns, rows, ..h };
         let last_y = corner.centre_m(0, rows.saturating_sub(1)).1;
         let (_, half_y) = h.opening.half_m();
-        let (right, foot) = (4.7 * dx, last_y + half_y + 0.45 * dx);
+        let (right, foot) = (5.0 * dx, last_y + half_y + 0.45 * dx);
         let length = |m| Phrase::of(m, Dimension::Length);
         let mut marks = vec![
             Mark::Line((0.0, 0.0), (right, 0.0), Stroke::Edge),
-            Mark::Line((0.0, 0.0), (0.0, foot), Stroke::Dashed),
             Mark::Holes(corner),
-            Mark::Span((right, 0.0), (right, h.first_m.1), length(h.first_m.1).text(" edge to middle")),
+            Mark::Span((right, 0.0), (right, h.first_m.1), Phrase::none()),
+            Mark::Label((right + 0.15 * dx, 0.5 * h.first_m.1), length(h.first_m.1).text(" edge to middle")),
         ];
+        if h.shift_m > 0.0 && rows > 1 {
+            // The last hole of each odd row lies on the seam.
+            let (_, y) = h.centre_m(0, 1);
+            let seam =
+                HoleGrid { first_m: (0.0, y), columns: 1, rows: rows / 2, row_step_m: 2.0 * dy, shift_m: 0.0, ..h };
+            marks.push(Mark::Holes(seam));
+        }
+        marks.push(Mark::Line((0.0, 0.0), (0.0, foot), Stroke::Dashed));
         if columns > 2 {
             let (from, to) = (h.centre_m(1, 0).0, h.centre_m(2, 0).0);
-            marks.push(Mark::Span((from, foot), (to, foot), length(dx)));
+            marks.push(Mark::Span((from, foot), (to, foot), Phrase::none()));
+            marks.push(Mark::Label((to + 0.15 * dx, foot), length(dx).text(" middle to middle")));
         }
         if rows > 2 {
             let (from, to) = (h.centre_m(0, 1).1, h.centre_m(0, 2).1);
-            marks.push(Mark::Span((right, from), (right, to), length(dy).text(" row to row")));
+            marks.push(Mark::Span((right, from), (right, to), Phrase::none()));
+            marks.push(Mark::Label((right + 0.15 * dx, 0.5 * (from + to)), length(dy).text(" row to row")));
         }
         Drawing {
             name: format!("{}-corner", shell.section),
             title: format!("Corner of the plate of the {} at the seam (dashed), feed end on top", shell.section),
-            size_m: (6.5 * dx, foot + 0.25 * dx),
+            size_m: (7.6 * dx, foot + 0.25 * dx),
             across: "around the drum".into(),
             down: "along the drum".into(),
             closes: false,
