@@ -654,7 +654,7 @@ impl Reader<'_> {
         } else {
             Spread::split_normal(low, mid, high)
         };
-        match spread {
+        match spread.map(|s| s.within(setting.range.0, setting.range.1)) {
             Ok(spread) => {
                 let middle = spread.middle();
                 let text = texts.join(" / ");

@@ -55,6 +55,13 @@ impl Limits {
     }
 }
 
+/// Share outside its limits that a spread may have without being cut.
+const NEXT_TO_NOTHING: f64 = 1e-9;
+/// Least share of a spread that must lie within the limits for a cut to make sense.
+const LEAST_KEPT: f64 = 1e-3;
+/// Quantiles over which the mean of a cut spread is summed.
+const MEAN_POINTS: u32 = 2000;
+
 /// The distribution of an uncertain input. Made by the constructors, which refuse what makes no sense.
 ///
 /// All of them read one uniform number `u` in (0, 1): `quantile(u)` is the value below which the share `u` lies.
@@ -123,6 +130,15 @@ pub enum Spread {
     },
     /// A tabulated inverse distribution, such as a posterior.
     Table(Arc<QuantileTable>),
+    /// Another spread, of which only what lies within limits is kept.
+    Within {
+        /// The spread before limits.
+        whole: Box<Spread>,
+        /// Share of it below the lower limit.
+        below_low: f64,
+        /// Share of it within the limits.
+        share: f64,
+    },
 }
 
 impl Spread {
@@ -206,6 +222,36 @@ impl Spread {
         Ok(Spread::SplitLogNormal { pctl_10, median, pctl_90 })
     }
 
+    /// The spread with only what lies within limits kept, enlarged to make up a whole; as it is when next to nothing lies
+    /// outside or it ends by itself. For spreads drawn through three typed points, whose tails know no physical limit (a
+    /// share of clay above 1). A spread that lies outside as a whole is left as it is.
+    #[must_use]
+    pub fn within(self, low: f64, high: f64) -> Self {
+        let below = |x: f64| match &self {
+            Spread::SplitNormal { pctl_10, median, pctl_90 } => {
+                let side = if x < *median { median - pctl_10 } else { pctl_90 - median };
+                Some(if side > 0.0 { normal::cdf((x - median) / side * normal::Z_90) } else { f64::from(x > *median) })
+            }
+            Spread::SplitLogNormal { pctl_10, median, pctl_90 } if x > 0.0 => {
+                let side = ln(if x < *median { median / pctl_10 } else { pctl_90 / median });
+                Some(if side > 0.0 {
+                    normal::cdf(ln(x / median) / side * normal::Z_90)
+                } else {
+                    f64::from(x > *median)
+                })
+            }
+            Spread::SplitLogNormal { .. } => Some(0.0),
+            _ => None,
+        };
+        let (Some(below_low), Some(below_high)) = (below(low), below(high)) else { return self };
+        let share = below_high - below_low;
+        if share > LEAST_KEPT && share < 1.0 - NEXT_TO_NOTHING {
+            Spread::Within { whole: Box::new(self), below_low, share }
+        } else {
+            self
+        }
+    }
+
     /// A tabulated inverse distribution.
     pub fn table(table: QuantileTable) -> Self {
         Spread::Table(Arc::new(table))
@@ -238,6 +284,7 @@ impl Spread {
                 median * exp(z / normal::Z_90 * ln(if z < 0.0 { median / pctl_10 } else { pctl_90 / median }))
             }
             Spread::Table(table) => table.quantile(u),
+            Spread::Within { whole, below_low, share } => whole.quantile(below_low + u * share),
         }
     }
 
@@ -248,8 +295,8 @@ impl Spread {
 
     /// Mean of the spread.
     ///
-    /// Exact for every kind (closed forms of the truncated and split distributions included); "approx" because the closed
-    /// forms lose digits where limits cut far into a tail.
+    /// Exact for every kind (closed forms of the truncated and split distributions included) but [`Spread::Within`], which is
+    /// summed over quantiles; "approx" because the closed forms lose digits where limits cut far into a tail.
     pub fn mean_approx(&self) -> f64 {
         match self {
             Spread::Fixed(value) => *value,
@@ -276,6 +323,10 @@ impl Spread {
                     * (exp(0.5 * below * below) * normal::cdf(-below) + exp(0.5 * above * above) * normal::cdf(above))
             }
             Spread::Table(table) => table.mean(),
+            Spread::Within { .. } => {
+                (0..MEAN_POINTS).map(|i| self.quantile((f64::from(i) + 0.5) / f64::from(MEAN_POINTS))).sum::<f64>()
+                    / f64::from(MEAN_POINTS)
+            }
         }
     }
 
@@ -304,6 +355,9 @@ impl Spread {
                 Spread::SplitLogNormal { pctl_10: f * pctl_10, median: f * median, pctl_90: f * pctl_90 }
             }
             Spread::Table(table) => Spread::Table(Arc::new(table.as_ref().clone().scaled_by(f))),
+            Spread::Within { whole, below_low, share } => {
+                Spread::Within { whole: Box::new(whole.scaled_by(f)?), below_low: *below_low, share: *share }
+            }
         })
     }
 
@@ -454,5 +508,24 @@ mod tests {
         assert_eq!(Spread::Fixed(17_500.0).describe("kg/m3"), "always 17500 kg/m3");
         assert_eq!(Spread::Fixed(0.0).describe(""), "always 0");
         assert_eq!(Spread::Fixed(9.999e-5).describe(""), "always 1.00e-4");
+    }
+
+    #[test]
+    fn identity_a_cut_spread_stays_within_and_keeps_its_shape_inside() {
+        let whole = Spread::split_log_normal(0.075, 0.15, 0.30).unwrap();
+        let cut = whole.clone().within(0.0, 0.6);
+        assert!(matches!(cut, Spread::Within { .. }));
+        assert!(whole.quantile(1.0 - 1e-6) > 1.0);
+        let mut u = 1e-7;
+        while u < 1.0 - 1e-7 {
+            assert!(cut.quantile(u) <= 0.6 * (1.0 + 1e-12), "{u}");
+            u += 0.001;
+        }
+        assert!(
+            (cut.quantile(0.5) / 0.15 - 1.0).abs() < 0.01
+                && (cut.mean_approx() / whole.mean_approx() - 1.0).abs() < 0.03
+        );
+        assert_eq!(whole.clone().within(0.0, 1e9), whole);
+        assert_eq!(Spread::fixed(2.0).unwrap().within(0.0, 1.0), Spread::fixed(2.0).unwrap());
     }
 }
