@@ -186,10 +186,21 @@ impl Folder {
     }
 }
 
-/// Tells one state of a file from another: its length and the time of its last change.
+/// Tells one state of a file from another: its length, the time of its last change (coarse: two saves may share it), and
+/// where the system keeps its number of a file, that number, which saving changes.
 fn mark_of(meta: &std::fs::Metadata) -> String {
     let since = meta.modified().ok().and_then(|t| t.duration_since(std::time::UNIX_EPOCH).ok()).unwrap_or_default();
-    format!("{}-{}", meta.len(), since.as_nanos())
+    format!("{}-{}-{}", meta.len(), since.as_nanos(), number_of(meta))
+}
+
+#[cfg(unix)]
+fn number_of(meta: &std::fs::Metadata) -> u64 {
+    std::os::unix::fs::MetadataExt::ino(meta)
+}
+
+#[cfg(not(unix))]
+fn number_of(_meta: &std::fs::Metadata) -> u64 {
+    0
 }
 
 /// A file made for a moment is for its maker alone; a scenario is an ordinary file.

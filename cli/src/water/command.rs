@@ -231,7 +231,7 @@ fn over_feed(sweep: &[AtFeed], pumps: &[(&str, f64)], now_m3_s: f64, units: Unit
     let need = |k: usize| in_reach.iter().map(|a| q(a.needed_m3_s[k])).collect::<Vec<_>>();
     let flat = |supply: f64| vec![q(supply); in_reach.len()];
     let mut list = vec![Curve { name: "needed".into(), mean: need(1), low: need(0), high: need(2) }];
-    let names = ["this pump", "one size up", "one size down"];
+    let names = ["this pump", "size up", "size down"];
     list.extend(pumps.iter().zip(names).map(|((_, supply), name)| Curve {
         name: name.into(),
         mean: flat(*supply),
