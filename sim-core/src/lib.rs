@@ -54,4 +54,5 @@ pub mod stage;
 pub mod stats;
 pub mod stream;
 pub mod trial;
+pub mod tune;
 pub mod variant;
