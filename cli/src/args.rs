@@ -12,6 +12,7 @@ use crate::decide::holes::{HolesArgs, holes};
 use crate::decide::losses::{LossesArgs, losses};
 use crate::decide::vary::{VaryArgs, vary};
 use crate::exit::Exit;
+use crate::rerun::{RerunArgs, rerun};
 use crate::samples::{SamplesArgs, samples};
 use crate::water::{WaterArgs, water};
 use crate::{handbook, kinds, load, new, page, run, sheet, validate};
@@ -31,6 +32,8 @@ const EXIT_CODES: &str = "Exit codes: 0 done; 1 the run worked but a limit is mi
 enum Command {
     /// Run the plant of a scenario: verdict here, report and figures in a folder
     Run(RunArgs),
+    /// Repeat the run of a result from the inputs kept with it: the same bytes, or where they differ
+    Rerun(RerunArgs),
     /// Read a scenario, report all its problems, and say in words what was understood
     Check {
         /// Scenario file
@@ -64,6 +67,9 @@ enum Command {
         /// Print as JSON
         #[arg(long)]
         json: bool,
+        /// Print the JSON schema of a scenario with these kinds, for editors that check TOML by a schema
+        #[arg(long, conflicts_with_all = ["kind", "json"])]
+        schema: bool,
     },
     /// Serve the local web page: the same model with settings to move and figures that follow
     Page(PageArgs),
@@ -182,6 +188,7 @@ pub(crate) fn dispatch(registry: &Registry) -> Exit {
     };
     match args.command {
         Command::Run(args) => run::run(registry, &args),
+        Command::Rerun(args) => rerun(registry, &args),
         Command::Check { scenario, json } => load::check(registry, &scenario, json),
         Command::New(args) => new::new(registry, &args),
         Command::Samples(args) => samples(registry, &args),
@@ -193,7 +200,8 @@ pub(crate) fn dispatch(registry: &Registry) -> Exit {
         Command::Drivers(args) => drivers(registry, &args),
         Command::Compare(args) => compare(registry, &args),
         Command::Vary(args) => vary(registry, &args),
-        Command::Stages { kind, json } => kinds::stages(registry, kind.as_deref(), json),
+        Command::Stages { schema: true, .. } => kinds::schema(registry),
+        Command::Stages { kind, json, .. } => kinds::stages(registry, kind.as_deref(), json),
         Command::Handbook { name, inputs, json } => handbook::handbook(registry, &name, &inputs, json),
         Command::Sheet(args) => sheet::sheet(registry, &args),
         Command::Validate { json } => validate::validate(registry, json),

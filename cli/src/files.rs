@@ -5,17 +5,16 @@ use std::fmt::Write as _;
 use sim_core::plant::Plant;
 use sim_core::result::{Money, Outcome, Summary};
 
-use crate::output::OutputError;
+use crate::output::{OutputError, RESULT_FILE};
 
 /// Name and content of every file.
 pub(crate) fn all(outcome: &Outcome, plant: &Plant, verdict: &str) -> Result<Vec<(String, Vec<u8>)>, OutputError> {
-    let json = serde_json::to_string_pretty(outcome)
-        .map_err(|e| OutputError::Content { what: "result.json", cause: e.to_string() })?;
+    let json = result_json(outcome)?;
     let figures = crate::figures::all(outcome, plant.units)
         .map_err(|e| OutputError::Content { what: "the figures", cause: e.to_string() })?;
     let report = crate::report::html(outcome, &plant.understood, &figures, verdict, plant.units);
     let mut files: Vec<(String, Vec<u8>)> = vec![
-        ("result.json".into(), (json + "\n").into_bytes()),
+        (RESULT_FILE.into(), json.into_bytes()),
         ("verdict.txt".into(), verdict.as_bytes().to_vec()),
         ("losses.csv".into(), losses_csv(outcome).into_bytes()),
         ("recovery-by-size.csv".into(), recovery_csv(outcome).into_bytes()),
@@ -29,6 +28,13 @@ pub(crate) fn all(outcome: &Outcome, plant: &Plant, verdict: &str) -> Result<Vec
         files.push((format!("{}.png", figure.name), figure.png));
     }
     Ok(files)
+}
+
+/// The result document as it stands in `result.json`, with its line end.
+pub(crate) fn result_json(outcome: &Outcome) -> Result<String, OutputError> {
+    let json = serde_json::to_string_pretty(outcome)
+        .map_err(|e| OutputError::Content { what: RESULT_FILE, cause: e.to_string() })?;
+    Ok(json + "\n")
 }
 
 fn losses_csv(outcome: &Outcome) -> String {

@@ -61,6 +61,12 @@ fn entries(registry: &Registry) -> Vec<Entry> {
     list
 }
 
+/// Prints the schema of a scenario with these kinds.
+pub(crate) fn schema(registry: &Registry) -> Exit {
+    print(&serde_json::to_string_pretty(&crate::scenario_schema(registry)).unwrap_or_default());
+    Exit::Done
+}
+
 /// Lists the kinds, or describes one.
 pub(crate) fn stages(registry: &Registry, kind: Option<&str>, as_json: bool) -> Exit {
     let all = entries(registry);

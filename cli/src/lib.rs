@@ -10,6 +10,7 @@
 //! | file | command |
 //! |---|---|
 //! | `run`, `once`, `verdict`, `output` | `run`: trials, verdict, output folder |
+//! | `rerun`, `kept_inputs` | `rerun`: the inputs kept with a result, the same bytes again |
 //! | `money_words` | sentences on money, for verdict and report |
 //! | `load` | reading a scenario and showing its problems; `check` |
 //! | `handbook` | every formula as a calculator |
@@ -30,6 +31,7 @@ mod exit;
 pub mod figures;
 mod files;
 mod handbook;
+mod kept_inputs;
 mod kinds;
 mod load;
 mod money_words;
@@ -40,8 +42,10 @@ mod output;
 mod page;
 mod progress;
 pub mod report;
+mod rerun;
 mod run;
 mod samples;
+mod scenario_schema;
 mod schema;
 mod sheet;
 pub mod tables;
@@ -52,6 +56,7 @@ mod water_words;
 
 pub use args::command;
 pub use exit::Exit;
+pub use scenario_schema::scenario_schema;
 pub use schema::result_schema;
 
 use sim_core::registry::Registry;

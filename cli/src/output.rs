@@ -5,6 +5,9 @@ use std::path::{Path, PathBuf};
 
 use sim_core::plant::Plant;
 use sim_core::result::Outcome;
+use sim_core::scenario::Opened;
+
+use crate::kept_inputs;
 
 /// Why an output folder could not be written.
 #[derive(Debug, thiserror::Error)]
@@ -41,11 +44,21 @@ pub(crate) fn print(text: &str) {
 }
 
 /// Name of the file by which a folder of `run` is known as ours.
-const RESULT_FILE: &str = "result.json";
+pub(crate) const RESULT_FILE: &str = "result.json";
 
-/// Writes report, figures, result and tables into a folder.
-pub(crate) fn write_folder(folder: &Path, outcome: &Outcome, plant: &Plant, verdict: &str) -> Result<(), OutputError> {
-    write_files(folder, RESULT_FILE, || crate::files::all(outcome, plant, verdict))
+/// Writes report, figures, result, tables and what they were made of into a folder.
+pub(crate) fn write_folder(
+    folder: &Path,
+    outcome: &Outcome,
+    plant: &Plant,
+    opened: &Opened,
+    verdict: &str,
+) -> Result<(), OutputError> {
+    write_files(folder, RESULT_FILE, || {
+        let mut files = crate::files::all(outcome, plant, verdict)?;
+        files.extend(kept_inputs::of(plant, opened)?);
+        Ok(files)
+    })
 }
 
 /// Writes files into a folder, whole or not at all: they are prepared in memory, written to a new folder beside the target,
@@ -72,6 +85,9 @@ pub(crate) fn write_files(
     let fresh = tempfile::Builder::new().prefix(".washgraph-").tempdir_in(&parent).map_err(io(&parent))?;
     for (name, bytes) in &files {
         let path = fresh.path().join(name);
+        if let Some(room) = path.parent() {
+            std::fs::create_dir_all(room).map_err(io(room))?;
+        }
         std::fs::write(&path, bytes).map_err(io(&path))?;
     }
     let old = parent.join(format!(".washgraph-old-{}", std::process::id()));

@@ -9,11 +9,11 @@ use sim_core::trial::run_trials;
 use crate::args::RunArgs;
 use crate::exit::Exit;
 use crate::progress::watched;
-use crate::{load, once, output, verdict};
+use crate::{files, load, once, output, verdict};
 
 /// Runs a scenario.
 pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
-    let Some(plant) = load::load(registry, &args.scenario) else { return Exit::BadInput };
+    let Some((opened, plant)) = load::load_with_text(registry, &args.scenario) else { return Exit::BadInput };
     if args.once {
         let once = once::Once::new(&plant);
         output::print(&if args.json { once.json() } else { once.text() });
@@ -33,10 +33,10 @@ pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
     let stuck = verdict::water_never_clears(&outcome);
     let text = verdict::with_remedies(&outcome, &plant, seed);
     if args.json {
-        match serde_json::to_string_pretty(&outcome) {
+        match files::result_json(&outcome) {
             Ok(json) => output::print(&json),
             Err(error) => {
-                anstream::eprintln!("error: the result cannot be written as JSON: {error}");
+                anstream::eprintln!("error: {error}");
                 return Exit::Fault;
             }
         }
@@ -45,7 +45,7 @@ pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
     }
     let folder = args.out.clone().or_else(|| (!args.json).then(|| default_folder(args)));
     if let Some(folder) = folder {
-        match output::write_folder(&folder, &outcome, &plant, &text) {
+        match output::write_folder(&folder, &outcome, &plant, &opened, &text) {
             Ok(()) => anstream::eprintln!("Report: {}", folder.join("report.html").display()),
             Err(error) => {
                 anstream::eprintln!("error: {error}");

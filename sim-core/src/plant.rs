@@ -11,6 +11,7 @@ use crate::money::MoneyPlan;
 use crate::plumbing::Line;
 use crate::problem::{Problems, did_you_mean};
 use crate::quantity::UnitChoice;
+use crate::scenario::SourceFile;
 use crate::stage::{Measure, Mounted, Outlet, Port, Reason, SectionSettings, Stage, StageKind, Warning, reasons};
 
 /// A stage in its place.
@@ -102,6 +103,8 @@ pub struct Plant {
     pub understood: Vec<Understood>,
     /// SHA-256 of the scenario and the files that it names.
     pub sha256: String,
+    /// The files that the scenario names, as read.
+    pub files: Vec<SourceFile>,
 }
 
 /// The settings of one table as understood.

@@ -8,6 +8,7 @@ use crate::draw::LAYOUT;
 pub use crate::money::summary::{AccountLine, Chance, CleanUpSummary, Histogram, Money, Payback, PresentValue};
 use crate::need_met::{NeedSeries, NeedsMet};
 use crate::plant::Plant;
+use crate::scenario::SourceFile;
 use crate::size::{GOLD_CLASSES, gold_class};
 use crate::stage::Role;
 use crate::trial::{Tally, Worker};
@@ -72,6 +73,9 @@ pub struct Provenance {
     pub version: String,
     /// SHA-256 of the scenario and the files that it names.
     pub scenario_sha256: String,
+    /// Each file that the scenario names.
+    #[serde(default)]
+    pub files: Vec<SourceFile>,
     /// Seed.
     pub seed: u64,
     /// Number of trials.
@@ -352,6 +356,7 @@ fn provenance(plant: &Plant, seed: u64, tally: &Tally) -> Provenance {
         tool: "washgraph".into(),
         version: env!("CARGO_PKG_VERSION").into(),
         scenario_sha256: plant.sha256.clone(),
+        files: plant.files.clone(),
         seed,
         trials: tally.trials as u64,
         rng_layout: LAYOUT.into(),

@@ -121,6 +121,7 @@ pub fn outcome() -> Outcome {
             tool: "washgraph".into(),
             version: "0.1.0".into(),
             scenario_sha256: "ab12".repeat(16),
+            files: Vec::new(),
             seed: 7,
             trials: 5000,
             rng_layout: "1".into(),

@@ -9,10 +9,10 @@ mod settings;
 use std::ops::Range;
 use std::path::Path;
 
-use sha2::{Digest, Sha256};
 use toml::de::DeTable;
 
 use super::clay_wear;
+use super::sources::Sources;
 use super::understood::rows_of;
 use crate::draw::{Input, Nature, UncertainInput};
 use crate::field::{Column, Sheet, clay, grain_weight, open_sheet};
@@ -33,8 +33,8 @@ pub(super) struct Surroundings<'a> {
     pub folder: &'a Path,
     /// Units of the user.
     pub units: UnitChoice,
-    /// Fingerprint of all that was read.
-    pub hasher: &'a mut Sha256,
+    /// What was read so far.
+    pub sources: &'a mut Sources,
     /// Settings as understood.
     pub understood: &'a mut Vec<Understood>,
 }
@@ -243,6 +243,6 @@ fn sheet_of(
         columns,
         settings.place("file"),
         reader.problems,
-        |bytes| around.hasher.update(bytes),
+        |bytes| around.sources.note(file, bytes),
     )
 }

@@ -1,10 +1,10 @@
 //! The ground of a scenario without its plant: for asking what the samples say before a plant is thought of.
 
-use sha2::Sha256;
 use toml::de::DeTable;
 
 use super::ground::{Surroundings, read_ground};
 use super::read::{Opened, SCENARIO_SETTINGS};
+use super::sources::Sources;
 use crate::draw::InputList;
 use crate::ground::Ground;
 use crate::problem::Problems;
@@ -46,13 +46,13 @@ pub fn build_ground(opened: &Opened, problems: &mut Problems) -> Option<GroundOn
         "imperial" => UnitChoice::Imperial,
         _ => UnitChoice::Us,
     };
-    let (mut hasher, mut understood) = (<Sha256 as sha2::Digest>::new(), Vec::new());
+    let (mut sources, mut understood) = (Sources::of(&opened.text), Vec::new());
     let ground = read_ground(
         document.get_ref(),
         whole,
         &mut Reader { inputs: &mut inputs, problems, meaning },
         top.number("period"),
-        &mut Surroundings { folder: &opened.folder, units, hasher: &mut hasher, understood: &mut understood },
+        &mut Surroundings { folder: &opened.folder, units, sources: &mut sources, understood: &mut understood },
     );
     if problems.has_errors() {
         return None;

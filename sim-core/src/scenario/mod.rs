@@ -6,6 +6,7 @@ mod ground_only;
 mod money;
 mod pumps;
 mod read;
+mod sources;
 mod understood;
 
 pub use ground::{GOLD_SETTINGS, GRADATION_SETTINGS, GROUND_SETTINGS};
@@ -19,4 +20,5 @@ pub const TABLES: &[(&str, &[crate::setting::Setting])] = &[
 ];
 
 pub use ground_only::{GroundOnly, build_ground};
-pub use read::{MOST_BYTES, Opened, SCENARIO_SETTINGS, build, open};
+pub use read::{MOST_BYTES, Opened, SCENARIO_SETTINGS, SHARED, build, open};
+pub use sources::{SourceFile, sha256_of};

@@ -5,12 +5,12 @@ use std::ops::Range;
 use std::path::{Path, PathBuf};
 
 use serde_spanned::Spanned;
-use sha2::{Digest, Sha256};
 use toml::de::{DeTable, DeValue};
 
 use super::ground::{Surroundings, read_ground};
 use super::money::read_money;
 use super::pumps::{check_middle_case, check_pumps};
+use super::sources::Sources;
 use super::understood::rows_of;
 use crate::draw::InputList;
 use crate::plant::{Node, OutletNode, Part, Plant, Understood, Wire, wire_up};
@@ -151,8 +151,7 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
         "imperial" => UnitChoice::Imperial,
         _ => UnitChoice::Us,
     };
-    let mut hasher = Sha256::new();
-    hasher.update(opened.text.as_bytes());
+    let mut sources = Sources::of(&opened.text);
     let mut understood = vec![Understood {
         owner: "scenario".into(),
         kind: String::new(),
@@ -166,7 +165,7 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
             whole.clone(),
             &mut reader,
             top.number("period"),
-            &mut Surroundings { folder: &opened.folder, units, hasher: &mut hasher, understood: &mut understood },
+            &mut Surroundings { folder: &opened.folder, units, sources: &mut sources, understood: &mut understood },
         )
     };
     let money = read_money(
@@ -239,6 +238,7 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
     if !check_middle_case(&lines, &outlets, &inputs, &ground, &parts, problems) {
         return None;
     }
+    let (sha256, files) = sources.finish();
     Some(Plant {
         title: top.word("title").to_string(),
         question: top.word("question").to_string(),
@@ -260,7 +260,8 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
         feeds,
         wires: wiring.wires,
         understood,
-        sha256: hasher.finalize().iter().map(|b| format!("{b:02x}")).collect(),
+        sha256,
+        files,
     })
 }
 
@@ -332,7 +333,7 @@ fn kind_of<K: Copy>(
 }
 
 /// Keys that the tables of stages, sections and outlets share.
-const SHARED: [Setting; 5] = [
+pub const SHARED: [Setting; 5] = [
     Setting {
         key: "id",
         meaning: "name of your own",

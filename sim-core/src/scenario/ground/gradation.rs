@@ -2,7 +2,6 @@
 
 use std::ops::Range;
 
-use sha2::Digest;
 use toml::de::DeTable;
 
 use super::{Surroundings, register, sheet_of};
@@ -125,7 +124,7 @@ fn read_stones(
         stone_columns::COLUMNS,
         settings.place("stones_file").or(Some(place.clone())),
         reader.problems,
-        |bytes| around.hasher.update(bytes),
+        |bytes| around.sources.note(file, bytes),
     )?;
     let mut clerk = Clerk::new(reader.problems);
     let count = stone_count::read(&sheet, splice, settings.word("stones_by") == "face", around.units, &mut clerk);

@@ -1,0 +1,88 @@
+//! A result repeated from the inputs kept with it: the same bytes, or where they differ.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+mod program;
+use program::{repository_file, washgraph};
+
+/// A run of a demonstration in `folder`, in `out`; its sheets lie in a folder beside the scenario's, and are moved away after.
+fn run_in(folder: &Path) -> PathBuf {
+    let plant = folder.join("plant");
+    let sheets = folder.join("sheets");
+    fs::create_dir_all(&plant).expect("a folder");
+    fs::create_dir_all(&sheets).expect("a folder");
+    let mut text = fs::read_to_string(repository_file("scenarios/juniper-creek.toml")).expect("the demonstration");
+    for name in ["juniper-creek-sieves.csv", "juniper-creek-stones.csv", "juniper-creek-pans.csv"] {
+        fs::copy(repository_file(&format!("scenarios/{name}")), sheets.join(name)).expect("copy a sheet");
+        text = text.replace(&format!("\"{name}\""), &format!("\"../sheets/{name}\""));
+    }
+    fs::write(plant.join("creek.toml"), text).expect("write the scenario");
+    let answer = washgraph(folder, 2, &["run", "plant/creek.toml", "--out", "out", "--trials", "200", "--seed", "5"]);
+    assert!(answer.code == 0 || answer.code == 1, "{}", answer.stderr);
+    fs::remove_dir_all(&plant).expect("move the scenario away");
+    fs::remove_dir_all(&sheets).expect("move the sheets away");
+    folder.join("out")
+}
+
+#[test]
+fn property_a_result_is_repeated_from_its_folder_alone_with_the_same_bytes() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let out = run_in(folder.path());
+    // Another count of threads, another folder.
+    let answer = washgraph(&out, 1, &["rerun", "."]);
+    assert_eq!(answer.code, 0, "{}{}", answer.stdout, answer.stderr);
+    assert!(answer.stdout.contains("200 trials repeated, the same"), "{}", answer.stdout);
+    assert!(answer.stdout.contains("report, figures, tables"), "{}", answer.stdout);
+    let again = washgraph(folder.path(), 2, &["rerun", "out/result.json", "--out", "again"]);
+    assert_eq!(again.code, 0, "{}{}", again.stdout, again.stderr);
+    for name in ["result.json", "report.html", "inputs/scenario.toml", "inputs/1-juniper-creek-sieves.csv"] {
+        let (a, b) = (fs::read(out.join(name)), fs::read(folder.path().join("again").join(name)));
+        assert_eq!(a.expect("first run"), b.expect("repeated run"), "{name}");
+    }
+}
+
+#[test]
+fn property_changed_results_and_changed_inputs_are_told_and_nothing_is_written() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let out = run_in(folder.path());
+
+    // A number of the result was touched.
+    let result = fs::read_to_string(out.join("result.json")).expect("the result");
+    let mut document: serde_json::Value = serde_json::from_str(&result).expect("JSON");
+    let was = document["gold"]["recovery"]["mean"].as_f64().expect("a number");
+    document["gold"]["recovery"]["mean"] = (was + 0.01).into();
+    fs::write(folder.path().join("touched.json"), serde_json::to_string_pretty(&document).expect("JSON") + "\n")
+        .expect("write");
+    fs::copy(folder.path().join("touched.json"), out.join("touched.json")).expect("copy");
+    let answer = washgraph(folder.path(), 2, &["rerun", "out/touched.json"]);
+    assert_eq!(answer.code, 1, "{}{}", answer.stdout, answer.stderr);
+    assert!(
+        answer.stdout.contains("differs in 1 places") && answer.stdout.contains("gold.recovery.mean"),
+        "{}",
+        answer.stdout
+    );
+
+    // A result alone needs its scenario.
+    let alone = washgraph(folder.path(), 2, &["rerun", "touched.json"]);
+    assert_eq!(alone.code, 2);
+    assert!(alone.stderr.contains("--scenario"), "{}", alone.stderr);
+
+    // A kept sheet was touched; a kept scenario was touched; the file is no result.
+    let sheet = out.join("inputs/1-juniper-creek-sieves.csv");
+    let text = fs::read_to_string(&sheet).expect("the sheet");
+    fs::write(&sheet, format!("{text}\n")).expect("touch it");
+    let answer = washgraph(folder.path(), 2, &["rerun", "out"]);
+    assert_eq!(answer.code, 2);
+    assert!(answer.stderr.contains("1-juniper-creek-sieves.csv was changed"), "{}", answer.stderr);
+    fs::write(&sheet, text).expect("mend it");
+    let scenario = out.join("inputs/scenario.toml");
+    let text = fs::read_to_string(&scenario).expect("the scenario");
+    fs::write(&scenario, format!("# a remark\n{text}")).expect("touch it");
+    let answer = washgraph(folder.path(), 2, &["rerun", "out"]);
+    assert_eq!(answer.code, 2);
+    assert!(answer.stderr.contains("the text of the scenario differs"), "{}", answer.stderr);
+    let answer = washgraph(folder.path(), 2, &["rerun", "out/verdict.txt"]);
+    assert_eq!(answer.code, 2);
+    assert!(answer.stderr.contains("is not a result"), "{}", answer.stderr);
+}
