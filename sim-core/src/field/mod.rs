@@ -43,9 +43,10 @@ pub use columns::{gold as gold_columns, sieves as sieve_columns, stones as stone
 pub use gold_posterior::GoldPosterior;
 pub use gold_sample::{GoldSample, GoldSamples, WashedWith};
 pub use gradation_posterior::GradationKnown;
-pub use sheet::{Cell, Clerk, Column, Row, Sheet, Told};
+pub use sheet::{Cell, Clerk, Column, Content, Read, Row, Sheet, Told};
 pub use sieve_test::SieveTest;
 pub use source::MOST_BYTES;
+pub use source::{OwnColumn, is_path};
 pub use stone_count::StoneCount;
 
 use crate::check::Check;
@@ -93,6 +94,36 @@ pub fn sheet_of_bytes(
         Ok(raw) => Sheet::of_file(raw, columns, place, problems),
         Err(error) => {
             problems.error(place, error.message, error.help);
+            None
+        }
+    }
+}
+
+/// The same with columns headed by the path of a setting (`drum.speed`) apart: they are not among the declared ones. More rows than
+/// `most_rows` are refused.
+pub fn sheet_with_paths(
+    name: &str,
+    bytes: &[u8],
+    usual: &[&str],
+    columns: &'static [Column],
+    most_rows: usize,
+    problems: &mut Problems,
+) -> Option<(Sheet, Vec<OwnColumn>)> {
+    match source::rows_of(name, bytes, "", usual) {
+        Ok(raw) if raw.rows.len() > most_rows => {
+            problems.error(
+                None,
+                format!("{} has {} rows; at most {most_rows} are read", raw.name, raw.rows.len()),
+                "is it the right file? a log has one row for each number that was read",
+            );
+            None
+        }
+        Ok(mut raw) => {
+            let paths = raw.take_paths();
+            Some((Sheet::of_file(raw, columns, None, problems)?, paths))
+        }
+        Err(error) => {
+            problems.error(None, error.message, error.help);
             None
         }
     }

@@ -2,6 +2,7 @@
 //!
 //! Whatever the file, the outcome is the same: rows of texts, each with the number that a spreadsheet shows beside it.
 
+use std::collections::BTreeMap;
 use std::io::Cursor;
 use std::path::Path;
 
@@ -36,6 +37,54 @@ pub(super) struct RawSheet {
     pub rows: Vec<RawRow>,
     /// Whether 12,5 means twelve and a half: the cells are parted by semicolons.
     pub decimal_comma: bool,
+}
+
+/// A column headed by the path of a setting.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OwnColumn {
+    /// The path.
+    pub path: String,
+    /// Unit in the heading.
+    pub unit: Option<String>,
+    /// Cells by the number of their row.
+    pub cells: BTreeMap<usize, String>,
+}
+
+/// Whether a heading is the path of a setting: words joined by points, without spaces.
+pub fn is_path(heading: &str) -> bool {
+    let name = heading.split(['(', '[']).next().unwrap_or("").trim();
+    name.contains('.')
+        && name.split('.').all(|w| {
+            w.starts_with(|c: char| c.is_ascii_alphabetic())
+                && w.chars().all(|c| c.is_ascii_alphanumeric() || c == '-' || c == '_')
+        })
+}
+
+impl RawSheet {
+    /// Takes out the columns that are headed by paths of settings.
+    pub(super) fn take_paths(&mut self) -> Vec<OwnColumn> {
+        let Some(at) = self.rows.iter().take(40).position(|r| r.cells.iter().any(|c| is_path(c))) else {
+            return Vec::new();
+        };
+        let mut taken = Vec::new();
+        let headings = self.rows[at].cells.clone();
+        for (i, heading) in headings.iter().enumerate().filter(|(_, h)| is_path(h)) {
+            let (path, unit) = match heading.split_once(['(', '[']) {
+                Some((path, unit)) => (path.trim(), Some(unit.trim_end_matches([')', ']']).trim().to_string())),
+                None => (heading.as_str(), None),
+            };
+            let mut cells = BTreeMap::new();
+            for (n, row) in self.rows.iter_mut().enumerate().skip(at) {
+                let Some(cell) = row.cells.get_mut(i) else { continue };
+                let text = std::mem::take(cell);
+                if n > at && !text.is_empty() {
+                    cells.insert(row.number, text);
+                }
+            }
+            taken.push(OwnColumn { path: path.to_string(), unit, cells });
+        }
+        taken
+    }
 }
 
 /// Why a file is no sheet: what is wrong and what to do.

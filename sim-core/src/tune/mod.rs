@@ -5,5 +5,7 @@
 //! nature Ignorance are weighed by it; what changes from hour to hour stays as it was.
 
 pub mod evidence;
+pub mod log;
+pub mod observe;
 
 pub use evidence::{Evidence, Part};
