@@ -188,6 +188,8 @@ pub struct UncertainConstant {
     pub low: f64,
     /// Highest sensible value.
     pub high: f64,
+    /// Values that may be typed for it: beyond them the law has no meaning.
+    pub allowed: (f64, f64),
     /// Suggested way to draw it.
     pub shape: Shape,
     /// Ignorance or variability.
@@ -202,6 +204,9 @@ pub struct UncertainConstant {
     pub get: fn(&Constants) -> f64,
 }
 
+/// What a share may be.
+const SHARE: (f64, f64) = (0.0, 1.0);
+
 /// Fields of a row that are the same for all constants of one kind.
 const ROW: UncertainConstant = UncertainConstant {
     name: "",
@@ -210,6 +215,7 @@ const ROW: UncertainConstant = UncertainConstant {
     default: 0.0,
     low: 0.0,
     high: 0.0,
+    allowed: (0.0, 100.0),
     shape: Shape::Triangular,
     nature: Nature::Ignorance,
     source: "",
@@ -300,6 +306,7 @@ pub const UNCERTAIN: &[UncertainConstant] = &[
         default: 2.0e-3,
         low: 1.0e-3,
         high: 4.0e-3,
+        allowed: (1.0e-5, 0.1),
         shape: Shape::LogNormal { sigma: 0.35 },
         source: "assumed",
         set: |c, v| c.pocket.black_sand_m = v,
@@ -347,6 +354,7 @@ pub const UNCERTAIN: &[UncertainConstant] = &[
         default: 0.5,
         low: 0.2,
         high: 0.8,
+        allowed: SHARE,
         source: "assumed; weak effect",
         set: |c, v| c.hindering_share = v,
         get: |c| c.hindering_share,
@@ -369,6 +377,7 @@ pub const UNCERTAIN: &[UncertainConstant] = &[
         default: BYPASS_UNEVEN_FEED,
         low: 0.01,
         high: 0.10,
+        allowed: SHARE,
         shape: Shape::LogNormal { sigma: 0.5 },
         source: "fit to the 1-2.5 mm row of BGS WC/97/14 (0.04 with an even feed), lowered for the uneven feed",
         set: |c, v| c.bypass = v,

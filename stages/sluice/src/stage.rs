@@ -225,11 +225,13 @@ impl Stage for Sluice {
                 density_kg_m3: ground.gold_density_kg_m3,
             };
         }
+        // A box that gets nothing but water: one of two behind a splitter that is shut.
+        let gravel = rock_m3_s > 0.0;
         let slurry = SlurryState {
             flow_m3_s: self.geometry.flow_of_one_run_m3_s(slurry_m3_s),
             solids_by_volume: if slurry_m3_s > 0.0 { solids_m3_s / slurry_m3_s } else { 0.0 },
-            d50_m: solid_percentile_size_m(&feed.rock_kg_s, 0.5),
-            d98_m: solid_smooth_percentile_size_m(&feed.rock_kg_s, 0.98),
+            d50_m: if gravel { solid_percentile_size_m(&feed.rock_kg_s, 0.5) } else { 0.0 },
+            d98_m: if gravel { solid_smooth_percentile_size_m(&feed.rock_kg_s, 0.98) } else { 0.0 },
             d_max_m: feed.largest_m,
             water_density_kg_m3: water.density_kg_m3,
         };

@@ -19,7 +19,7 @@ macro_rules! constant {
                 Dimension::Number
             }),
             preset: Preset::Spread(|| spread_of(&UNCERTAIN[$i])),
-            range: (0.0, 100.0),
+            range: UNCERTAIN[$i].allowed,
             nature: match UNCERTAIN[$i].nature {
                 Nature::Ignorance => InputNature::Ignorance,
                 Nature::Variability => InputNature::Variability,
