@@ -139,6 +139,9 @@ fn understood(plant: &Plant) -> String {
     for line in &plant.ground.known.provenance {
         let _ = writeln!(text, "Ground: {line}");
     }
+    if let Some(tuned) = &plant.tuned {
+        let _ = writeln!(text, "Tuned: {} It bears on {} constants.", tuned.words(), tuned.constants);
+    }
     for table in &plant.understood {
         let kind = if table.kind.is_empty() || table.kind == table.owner {
             String::new()

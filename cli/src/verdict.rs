@@ -119,6 +119,9 @@ fn verdict(outcome: &Outcome, plant: &Plant) -> String {
         }
     }
     let _ = writeln!(t, "\nNext: {}", next_step(outcome));
+    if let Some(tuned) = &outcome.provenance.tuned {
+        let _ = writeln!(t, "{}", tuned.words());
+    }
     let _ = writeln!(
         t,
         "{} trials, seed {}. A planning estimate on assumed constants, not a promise: see the report.",

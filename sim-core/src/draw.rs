@@ -4,13 +4,19 @@
 //! The generator is ChaCha8: the key comes from the seed, the stream is the trial, and the block within the stream is a
 //! hash of the name of the input. A scalar input uses the first number at its address; a vector input reads on.
 
+use std::sync::Arc;
+
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
+use crate::joint::{JointDraws, Places};
 use crate::stats::distribution::Spread;
 
 /// Version of the layout of addresses. Results of the same seed differ between versions.
 pub const LAYOUT: &str = "chacha8-stream-trial-block-fnv48/1";
+
+/// Where the number stands that picks the row of inputs drawn together.
+static ROW_ADDRESS: std::sync::LazyLock<Address> = std::sync::LazyLock::new(|| Address::of("tuned/row"));
 
 /// Words of the generator reserved for one address: enough for any vector input.
 const WORDS_PER_ADDRESS: u128 = 1 << 16;
@@ -28,6 +34,11 @@ impl Address {
             hash = hash.wrapping_mul(0x0000_0100_0000_01b3);
         }
         Address((hash >> 16) ^ (hash & 0xffff))
+    }
+
+    /// Its number, below 2^48.
+    pub fn number(self) -> u64 {
+        self.0
     }
 }
 
@@ -92,6 +103,8 @@ impl Input {
 pub struct InputList {
     inputs: Vec<UncertainInput>,
     addresses: Vec<Address>,
+    /// What the plant's own results say of some of the inputs, all together; `None` for a plant that was not tuned.
+    joint: Option<Arc<JointDraws>>,
 }
 
 impl InputList {
@@ -123,6 +136,16 @@ impl InputList {
     /// The inputs, in order.
     pub fn all(&self) -> &[UncertainInput] {
         &self.inputs
+    }
+
+    /// From now on these inputs are drawn together, a whole row in each trial.
+    pub fn set_joint(&mut self, joint: Option<Arc<JointDraws>>) {
+        self.joint = joint;
+    }
+
+    /// The joint draws, of a tuned plant.
+    pub fn joint(&self) -> Option<&Arc<JointDraws>> {
+        self.joint.as_ref()
     }
 
     /// The mean of an input, whether fixed or drawn.
@@ -178,6 +201,8 @@ pub struct Draws {
     /// The trial, and the other one with the inputs that are taken from it.
     trial: u64,
     swapped: Option<(u64, Swap)>,
+    /// Elements of vector inputs that have a number given, not the one at their address.
+    held: Vec<(Address, usize, f64)>,
     /// True when every input stands at its middle and nothing is random.
     middle: bool,
 }
@@ -190,6 +215,7 @@ impl Draws {
             rng: ChaCha8Rng::seed_from_u64(seed),
             trial: 0,
             swapped: None,
+            held: Vec::new(),
             middle: false,
         }
     }
@@ -203,6 +229,82 @@ impl Draws {
         for ((value, input), address) in self.values.iter_mut().zip(&inputs.inputs).zip(&inputs.addresses) {
             self.rng.set_word_pos(u128::from(address.0) * WORDS_PER_ADDRESS);
             *value = input.spread.quantile(open_unit(self.rng.next_u64()));
+        }
+        self.held.clear();
+        if let Some(joint) = &inputs.joint {
+            self.take_row(trial, joint, inputs, |_| true, |_| true);
+        }
+    }
+
+    /// Draws a trial in which the inputs of `places` take the numbers of `row` instead of their own.
+    pub fn set_given(&mut self, trial: u64, inputs: &InputList, places: &Places, row: &[f64]) {
+        self.middle = false;
+        self.trial = trial;
+        self.swapped = None;
+        self.held.clear();
+        self.rng.set_stream(trial);
+        let list = self.values.iter_mut().zip(&inputs.inputs).zip(&inputs.addresses).enumerate();
+        for (i, ((value, input), address)) in list {
+            let u = places.number_of(i, row).unwrap_or_else(|| {
+                self.rng.set_word_pos(u128::from(address.0) * WORDS_PER_ADDRESS);
+                open_unit(self.rng.next_u64())
+            });
+            *value = input.spread.quantile(u);
+        }
+        self.hold(places, row, |_| true);
+    }
+
+    /// The numbers that a trial has at the places of a row: of each scalar input its first, of a vector its elements.
+    pub fn numbers_at(&mut self, trial: u64, inputs: &InputList, places: &Places, out: &mut [f64]) {
+        self.rng.set_stream(trial);
+        for (column, index) in places.scalars() {
+            if let (Some(out), Some(address)) = (out.get_mut(column), inputs.addresses.get(index)) {
+                self.rng.set_word_pos(u128::from(address.0) * WORDS_PER_ADDRESS);
+                *out = open_unit(self.rng.next_u64());
+            }
+        }
+        for (column, address, element) in places.elements() {
+            self.rng.set_word_pos(u128::from(address.0) * WORDS_PER_ADDRESS);
+            let mut u = 0.5;
+            for _ in 0..=element {
+                u = open_unit(self.rng.next_u64());
+            }
+            if let Some(out) = out.get_mut(column) {
+                *out = u;
+            }
+        }
+    }
+
+    /// Gives the inputs that are drawn together the numbers of one row, chosen by seed and trial; of the scalars those
+    /// that `scalar` picks, of the vectors those that `vector` picks.
+    fn take_row(
+        &mut self,
+        trial: u64,
+        joint: &JointDraws,
+        inputs: &InputList,
+        scalar: impl Fn(usize) -> bool,
+        vector: impl Fn(Address) -> bool,
+    ) {
+        self.rng.set_stream(trial);
+        self.rng.set_word_pos(u128::from(ROW_ADDRESS.0) * WORDS_PER_ADDRESS);
+        let row = joint.row_of(open_unit(self.rng.next_u64()));
+        for (column, index) in joint.places.scalars().filter(|(_, i)| scalar(*i)) {
+            let given = row.get(column).zip(inputs.inputs.get(index));
+            if let (Some(value), Some((u, input))) = (self.values.get_mut(index), given) {
+                *value = input.spread.quantile(*u);
+            }
+        }
+        self.hold(&joint.places, row, vector);
+    }
+
+    /// Keeps the numbers of a row for the elements of vector inputs.
+    fn hold(&mut self, places: &Places, row: &[f64], vector: impl Fn(Address) -> bool) {
+        for (column, address, element) in places.elements().filter(|(_, address, _)| vector(*address)) {
+            let Some(u) = row.get(column) else { continue };
+            match self.held.iter_mut().find(|(a, e, _)| (*a, *e) == (address, element)) {
+                Some(held) => held.2 = *u,
+                None => self.held.push((address, element, *u)),
+            }
         }
     }
 
@@ -221,6 +323,10 @@ impl Draws {
                 *value = input.spread.quantile(open_unit(self.rng.next_u64()));
             }
         }
+        self.held.clear();
+        if let Some(joint) = &inputs.joint {
+            self.take_row(trial, joint, inputs, |i| which.contains(&i), |_| true);
+        }
     }
 
     /// Draws a trial whose inputs named by `swap` have the numbers that they have in trial `other`.
@@ -231,6 +337,10 @@ impl Draws {
         for (((value, input), address), _) in list.filter(|(_, swapped)| **swapped) {
             self.rng.set_word_pos(u128::from(address.0) * WORDS_PER_ADDRESS);
             *value = input.spread.quantile(open_unit(self.rng.next_u64()));
+        }
+        if let Some(joint) = &inputs.joint {
+            let scalar = |i: usize| swap.scalars.get(i).copied().unwrap_or(false);
+            self.take_row(other, joint, inputs, scalar, |address| swap.takes(address));
         }
         self.rng.set_stream(trial);
         self.swapped = Some((other, swap.clone()));
@@ -247,8 +357,17 @@ impl Draws {
     /// Sets every input to its middle.
     pub fn set_middle(&mut self, inputs: &InputList) {
         self.middle = true;
+        self.held.clear();
         for (value, input) in self.values.iter_mut().zip(&inputs.inputs) {
             *value = input.spread.middle();
+        }
+        if let Some(joint) = &inputs.joint {
+            for (column, index) in joint.places.scalars() {
+                if let (Some(value), Some(input)) = (self.values.get_mut(index), inputs.inputs.get(index)) {
+                    *value = input.spread.quantile(joint.middle(column));
+                }
+            }
+            self.hold(&joint.places, joint.middles(), |_| true);
         }
     }
 
@@ -265,6 +384,12 @@ impl Draws {
         self.middle
     }
 
+    /// The number that an element of a vector input stands at in the middle case of a tuned plant.
+    pub fn middle_of(&self, address: Address, element: usize) -> Option<f64> {
+        let held = self.held.iter().find(|(a, e, _)| (*a, *e) == (address, element));
+        if self.middle { held.map(|(.., u)| *u) } else { None }
+    }
+
     /// Fills `out` with the uniform numbers of a vector input; 0.5 throughout when all inputs stand at their middle.
     pub fn uniforms(&mut self, address: Address, out: &mut [f64]) {
         if self.middle {
@@ -272,8 +397,13 @@ impl Draws {
             return;
         }
         self.seek(address);
-        for u in out {
+        for u in out.iter_mut() {
             *u = open_unit(self.rng.next_u64());
+        }
+        for (_, element, given) in self.held.iter().filter(|(a, ..)| *a == address) {
+            if let Some(u) = out.get_mut(*element) {
+                *u = *given;
+            }
         }
     }
 

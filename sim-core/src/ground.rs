@@ -181,14 +181,13 @@ impl Ground {
     }
 
     /// Number of the joint draw of the gold that each of the first trials of a run has; empty for a belief.
-    pub fn gold_draws(&self, seed: u64, trials: usize) -> Vec<usize> {
+    pub fn gold_draws(&self, inputs: &InputList, seed: u64, trials: usize) -> Vec<usize> {
         let GoldKnown::Sampled(posterior) = &self.gold else { return Vec::new() };
-        let none = InputList::default();
-        let mut draws = Draws::new(seed, &none);
+        let mut draws = Draws::new(seed, inputs);
         let mut u = [0.5];
         (0..trials)
             .map(|trial| {
-                draws.set_trial(trial as u64, &none);
+                draws.set_some(trial as u64, inputs, &[]);
                 draws.uniforms(*GOLD_ADDRESS, &mut u);
                 posterior.index(u[0])
             })
@@ -251,7 +250,7 @@ impl Ground {
                 posterior.row(u[0])
             }
         };
-        let factor = self.inputs.grade_factor.get(draws) * self.inputs.day_factor.get(draws);
+        let factor = self.inputs.grade_factor.get(draws) * self.inputs.day_factor.get(draws) * self.tuned_middle(draws);
         let richness = self.inputs.clay_richness.get(draws);
         // Clay lumps of richness r hold r c/(r c + 1 - c) of the gold.
         let locked_share = richness * clay_share / (richness * clay_share + 1.0 - clay_share);
@@ -263,6 +262,14 @@ impl Ground {
             let per_kg = grade / out.loose_density_kg_m3;
             out.locked[g] = per_kg * locked_share;
             out.gold[g] = per_kg - out.locked[g];
+        }
+    }
+
+    /// Richness of the middle case of a tuned plant over that of the samples alone; 1 for any other.
+    fn tuned_middle(&self, draws: &Draws) -> f64 {
+        match (&self.gold, draws.middle_of(*GOLD_ADDRESS, 0)) {
+            (GoldKnown::Sampled(posterior), Some(u)) => posterior.total(u) / posterior.total(0.5),
+            _ => 1.0,
         }
     }
 

@@ -16,7 +16,8 @@
 //! | [`setting`], [`scenario`], [`problem`] | from the text of a scenario to a plant that cannot be wrong |
 //! | [`variant`] | one setting by its path: found, read, changed in the text of a scenario |
 //! | [`field`] | field sheets: sieve tests, stone counts, pans; what they say |
-//! | [`draw`] | addressed random numbers and the list of uncertain inputs |
+//! | [`draw`], [`joint`] | addressed random numbers, the list of uncertain inputs, inputs drawn together |
+//! | [`tune`] | what the plant's own results say of the inputs |
 //! | [`ground`] | what is known of the ground, and one draw of it |
 //! | [`stream`], [`stage`], [`registry`], [`plant`] | what flows, the contract of stages, the list of kinds, the graph |
 //! | [`shop`] | what the parts of a plant tell the shop that builds them |
@@ -34,6 +35,7 @@ pub mod field;
 pub mod formula;
 pub mod ground;
 pub mod hydraulics;
+pub mod joint;
 pub mod math;
 pub mod money;
 pub mod need_met;

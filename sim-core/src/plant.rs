@@ -13,6 +13,7 @@ use crate::problem::{Problems, did_you_mean};
 use crate::quantity::UnitChoice;
 use crate::scenario::SourceFile;
 use crate::stage::{Measure, Mounted, Outlet, Port, Reason, SectionSettings, Stage, StageKind, Warning, reasons};
+use crate::tune::TunedNote;
 
 /// A stage in its place.
 pub struct Node {
@@ -101,6 +102,8 @@ pub struct Plant {
     pub wires: Vec<String>,
     /// What was typed or taken for every setting, table by table.
     pub understood: Vec<Understood>,
+    /// The tuned file that its inputs are drawn by; `None` for a plant that was not tuned.
+    pub tuned: Option<TunedNote>,
     /// SHA-256 of the scenario and the files that it names.
     pub sha256: String,
     /// The files that the scenario names, as read.

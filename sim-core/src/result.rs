@@ -12,6 +12,7 @@ use crate::scenario::SourceFile;
 use crate::size::{GOLD_CLASSES, gold_class};
 use crate::stage::Role;
 use crate::trial::{Tally, Worker};
+use crate::tune::TunedNote;
 
 /// Version of the layout of result.json.
 pub const SCHEMA_VERSION: u32 = 1;
@@ -84,6 +85,9 @@ pub struct Provenance {
     pub rng_layout: String,
     /// Models used, with their versions.
     pub models: Vec<String>,
+    /// The plant's own results that the constants stand on; absent for a plant that was not tuned.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tuned: Option<TunedNote>,
 }
 
 /// The plant in short.
@@ -361,6 +365,7 @@ fn provenance(plant: &Plant, seed: u64, tally: &Tally) -> Provenance {
         trials: tally.trials as u64,
         rng_layout: LAYOUT.into(),
         models,
+        tuned: plant.tuned.clone(),
     }
 }
 

@@ -8,6 +8,7 @@ use rayon::prelude::*;
 use crate::curves::Curves;
 use crate::draw::{Draws, Swap};
 use crate::ground::GroundDraw;
+use crate::joint::Places;
 use crate::money::{MoneyPlan, SeasonFlows};
 use crate::plant::{Node, Plant};
 use crate::plumbing::LineState;
@@ -128,6 +129,14 @@ impl<'p> Worker<'p> {
     /// Runs a trial in which some inputs have the numbers that they have in another trial.
     pub fn run_trial_swapped(&mut self, trial: u64, other: u64, swap: &Swap) {
         self.draws.set_trial_swapped(trial, other, swap, &self.plant.inputs);
+        self.run();
+    }
+
+    /// Runs a trial in which the inputs of `places` take the numbers of `row`: the constants of one trial under the hours of
+    /// another.
+    pub fn run_given(&mut self, trial: u64, places: &Places, row: &[f64]) {
+        self.draws.set_given(trial, &self.plant.inputs, places, row);
+        self.at_length = false;
         self.run();
     }
 

@@ -126,6 +126,7 @@ pub fn outcome() -> Outcome {
             trials: 5000,
             rng_layout: "1".into(),
             models: vec!["drum 1".into(), "sluice 1".into()],
+            tuned: None,
         },
         plant: PlantSummary {
             title: "Made-up creek".into(),

@@ -308,6 +308,11 @@ impl GoldPosterior {
         ((u * self.rows.len() as f64) as usize).min(self.rows.len().saturating_sub(1))
     }
 
+    /// Grade of the draw of number `u`, kg per loose m3.
+    pub fn total(&self, u: f64) -> f64 {
+        self.totals.get(self.index(u)).copied().unwrap_or(f64::NAN)
+    }
+
     /// All draws, poorest first.
     pub fn rows(&self) -> &[ByGold] {
         &self.rows

@@ -7,6 +7,7 @@ mod money;
 mod pumps;
 mod read;
 mod sources;
+mod tuned;
 mod understood;
 
 pub use ground::{GOLD_SETTINGS, GRADATION_SETTINGS, GROUND_SETTINGS};

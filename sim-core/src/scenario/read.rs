@@ -11,6 +11,7 @@ use super::ground::{Surroundings, read_ground};
 use super::money::read_money;
 use super::pumps::{check_middle_case, check_pumps};
 use super::sources::Sources;
+use super::tuned::open_tuned;
 use super::understood::rows_of;
 use crate::draw::InputList;
 use crate::plant::{Node, OutletNode, Part, Plant, Understood, Wire, wire_up};
@@ -91,6 +92,15 @@ pub const SCENARIO_SETTINGS: &[Setting] = &[
         "running time over which gold is averaged; coarse gold is lumpy over a short one",
     ),
     Setting::optional("season", Dimension::Time, (3600.0, 3.2e7), "hours run in a season"),
+    Setting {
+        key: "tuned",
+        meaning: "tuned file: constants as the plant's own results have them (written by `tune`)",
+        kind: Kind::Text,
+        preset: Preset::Text(""),
+        range: ANY,
+        nature: crate::draw::Nature::Ignorance,
+        source: "",
+    },
     Setting::nested("ground", "what is known of the ground"),
     Setting::nested("money", "prices and costs"),
     Setting::nested("stage", "the stages, one table each"),
@@ -151,7 +161,11 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
         "imperial" => UnitChoice::Imperial,
         _ => UnitChoice::Us,
     };
-    let mut sources = Sources::of(&opened.text);
+    let tuned = open_tuned(top.word("tuned"), top.place("tuned"), &opened.folder, problems);
+    let mut sources = match &tuned {
+        Some(tuned) => tuned.sources(&opened.text),
+        None => Sources::of(&opened.text),
+    };
     let mut understood = vec![Understood {
         owner: "scenario".into(),
         kind: String::new(),
@@ -238,6 +252,10 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
     if !check_middle_case(&lines, &outlets, &inputs, &ground, &parts, problems) {
         return None;
     }
+    let tuned = tuned.and_then(|t| t.put_to(&mut inputs, &ground, problems));
+    if problems.has_errors() {
+        return None;
+    }
     let (sha256, files) = sources.finish();
     Some(Plant {
         title: top.word("title").to_string(),
@@ -260,6 +278,7 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
         feeds,
         wires: wiring.wires,
         understood,
+        tuned,
         sha256,
         files,
     })

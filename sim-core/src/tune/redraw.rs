@@ -1,0 +1,313 @@
+//! Drawing constants anew where the observations point.
+//!
+//! When what was seen leaves few of the first trials with any weight, constants are drawn from a proposal that lies where
+//! the weight is. In the normal scores z of the constants (standard normal before anything was seen) the residuals of the
+//! observations, seen less predicted over their standard deviation, are about straight:
+//!
+//! r(z) = r0 + J z,      -2 ln posterior = |z|^2 + sum_j (r0_j + J_j z)^2/s_j^2
+//!
+//! A Gauss-Newton step gives its middle m = -(I + H)^-1 J' S^-1 r0 and its spread (I + H)^-1 with H = J' S^-1 J, S = diag s^2
+//! (common least squares, from memory). r0 and J come from a regression on the trials run so far, weighed by the tempered
+//! likelihood, so that the straight line is fitted near where the weight is; s_j^2 = 1 + what changes from hour to hour +
+//! what the straight line leaves, so that a crude fit proposes widely. The step is damped to [`LONGEST_STEP`].
+//!
+//! Only in the directions that the observations speak of (eigenvectors of H) is the proposal other than the first
+//! distribution: there it is a Student t of [`FREEDOM`] degrees of freedom, wider than the fit by [`INFLATION`]. In all other
+//! directions constants are drawn as always, so that a hundred untouched constants cost no weight. All rounds are weighed
+//! together by the mixture that they were drawn from (the balance heuristic, Veach and Guibas 1995, from memory): the first
+//! trials, drawn before anything was seen, are part of it, so that no region is left out.
+
+use nalgebra::{Cholesky, DMatrix, DVector, SymmetricEigen};
+use rand::Rng;
+
+use super::weigh::effective_trials;
+use crate::math::{exp, ln, ln_1p, ln_gamma};
+use crate::stats::{gamma, normal};
+
+/// Degrees of freedom of the proposal. Our choice: tails heavy enough that no trial far out weighs very much.
+pub const FREEDOM: f64 = 6.0;
+/// Standard deviations of the proposal over those of the fit. Our choice.
+pub const INFLATION: f64 = 1.25;
+/// Longest step from the trials that the line was fitted to, in standard deviations of the constants. Our choice.
+pub const LONGEST_STEP: f64 = 2.5;
+/// Information below which a direction is drawn as always: it narrows the constant by under 3 %. Our choice.
+const LEAST_INFORMATION: f64 = 0.06;
+/// Effective trials that the regression is tempered to, for each constant.
+const TRIALS_PER_CONSTANT: f64 = 4.0;
+/// Ridge of the regression, as a share of the trials: pulls slopes that rest on nothing to zero.
+const RIDGE: f64 = 1e-3;
+
+/// Normal scores of members, row by row, and what the observations leave of them.
+pub struct Fitting<'a> {
+    /// Scores of the constants, member by member.
+    pub scores: &'a [Vec<f64>],
+    /// Mean over the runs of a member of each residual, member by member.
+    pub residuals: &'a [Vec<f64>],
+    /// Logarithm of the likelihood of each member.
+    pub ln_likelihood: &'a [f64],
+    /// Variance of each residual from run to run of a member.
+    pub between_runs: &'a [Vec<f64>],
+}
+
+/// Where constants are drawn anew.
+#[derive(Debug, Clone)]
+pub struct Proposal {
+    /// Directions of unit length, each a vector over the constants.
+    axes: Vec<Vec<f64>>,
+    /// Middle along each.
+    middle: Vec<f64>,
+    /// Scale along each.
+    scale: Vec<f64>,
+}
+
+impl Proposal {
+    /// Fits a proposal; `None` when the observations say nothing, or nothing can be fitted.
+    pub fn fit(fitting: &Fitting<'_>) -> Option<Proposal> {
+        let constants = fitting.scores.first()?.len();
+        let weights = tempered(fitting.ln_likelihood, TRIALS_PER_CONSTANT * (constants as f64 + 20.0))?;
+        let line = Line::fit(fitting, &weights)?;
+        let mut information = DMatrix::<f64>::zeros(constants, constants);
+        let mut pull = DVector::<f64>::zeros(constants);
+        for (slopes, (at_zero, variance)) in line.slopes.iter().zip(line.at_zero.iter().zip(&line.variance)) {
+            for i in 0..constants {
+                pull[i] -= slopes[i] * at_zero / variance;
+                for j in 0..=i {
+                    information[(i, j)] += slopes[i] * slopes[j] / variance;
+                }
+            }
+        }
+        mirror(&mut information);
+        let mut precision = information.clone();
+        (0..constants).for_each(|i| precision[(i, i)] += 1.0);
+        let mut middle = Cholesky::new(precision)?.solve(&pull);
+        damp(&mut middle, &line.centre);
+        let eigen = SymmetricEigen::new(information);
+        let mut proposal = Proposal { axes: Vec::new(), middle: Vec::new(), scale: Vec::new() };
+        for (k, value) in eigen.eigenvalues.iter().enumerate().filter(|(_, v)| **v > LEAST_INFORMATION) {
+            let axis: Vec<f64> = eigen.eigenvectors.column(k).iter().copied().collect();
+            proposal.middle.push(axis.iter().zip(middle.iter()).map(|(a, m)| a * m).sum());
+            proposal.scale.push(INFLATION / (1.0 + value).sqrt());
+            proposal.axes.push(axis);
+        }
+        (!proposal.axes.is_empty()).then_some(proposal)
+    }
+
+    /// Directions in which it differs from the first distribution.
+    pub fn directions(&self) -> usize {
+        self.axes.len()
+    }
+
+    /// Moves scores that were drawn before anything was seen into the proposal.
+    pub fn draw(&self, scores: &mut [f64], rng: &mut dyn Rng) {
+        let unit = |rng: &mut dyn Rng| ((rng.next_u64() >> 11) as f64 + 0.5) / 9_007_199_254_740_992.0;
+        // Chi-squared over its degrees of freedom.
+        let spread = gamma::quantile(0.5 * FREEDOM, unit(rng)) / (0.5 * FREEDOM);
+        for ((axis, middle), scale) in self.axes.iter().zip(&self.middle).zip(&self.scale) {
+            let here: f64 = axis.iter().zip(scores.iter()).map(|(a, z)| a * z).sum();
+            let there = middle + scale * normal::quantile(unit(rng)) / spread.sqrt();
+            for (z, a) in scores.iter_mut().zip(axis) {
+                *z += a * (there - here);
+            }
+        }
+    }
+
+    /// Logarithm of its density over that of the first distribution.
+    pub fn ln_ratio(&self, scores: &[f64]) -> f64 {
+        let k = self.axes.len() as f64;
+        let (mut square, mut first, mut ln_scale) = (0.0, 0.0, 0.0);
+        for ((axis, middle), scale) in self.axes.iter().zip(&self.middle).zip(&self.scale) {
+            let y: f64 = axis.iter().zip(scores).map(|(a, z)| a * z).sum();
+            let t = (y - middle) / scale;
+            square += t * t;
+            first += y * y;
+            ln_scale += ln(*scale);
+        }
+        let student = ln_gamma(0.5 * (FREEDOM + k))
+            - ln_gamma(0.5 * FREEDOM)
+            - 0.5 * k * ln(FREEDOM * std::f64::consts::PI)
+            - ln_scale
+            - 0.5 * (FREEDOM + k) * ln_1p(square / FREEDOM);
+        let normal = -0.5 * k * ln(2.0 * std::f64::consts::PI) - 0.5 * first;
+        student - normal
+    }
+}
+
+/// Straight lines through the residuals.
+struct Line {
+    slopes: Vec<Vec<f64>>,
+    /// Residual at z = 0.
+    at_zero: Vec<f64>,
+    variance: Vec<f64>,
+    /// Weighted mean of the scores.
+    centre: Vec<f64>,
+}
+
+impl Line {
+    fn fit(fitting: &Fitting<'_>, weights: &[f64]) -> Option<Line> {
+        let constants = fitting.scores.first()?.len();
+        let parts = fitting.residuals.first()?.len();
+        let centre = mean_of(fitting.scores, weights, constants);
+        let level = mean_of(fitting.residuals, weights, parts);
+        let mut design = DMatrix::<f64>::zeros(constants, constants);
+        let mut sides = vec![DVector::<f64>::zeros(constants); parts];
+        for ((z, r), w) in fitting.scores.iter().zip(fitting.residuals).zip(weights).filter(|(_, w)| **w > 0.0) {
+            for i in 0..constants {
+                let x = w * (z[i] - centre[i]);
+                for j in 0..=i {
+                    design[(i, j)] += x * (z[j] - centre[j]);
+                }
+                for (side, (r, l)) in sides.iter_mut().zip(r.iter().zip(&level)) {
+                    side[i] += x * (r - l);
+                }
+            }
+        }
+        mirror(&mut design);
+        (0..constants).for_each(|i| design[(i, i)] += RIDGE);
+        let solver = Cholesky::new(design)?;
+        let slopes: Vec<Vec<f64>> = sides.iter().map(|s| solver.solve(s).iter().copied().collect()).collect();
+        let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(x, y)| x * y).sum::<f64>();
+        let at_zero: Vec<f64> = slopes.iter().zip(&level).map(|(s, l)| l - dot(s, &centre)).collect();
+        let variance = (0..parts)
+            .map(|p| {
+                let left = |m: usize| fitting.residuals[m][p] - at_zero[p] - dot(&slopes[p], &fitting.scores[m]);
+                let lines = (0..weights.len()).filter(|m| weights[*m] > 0.0);
+                lines.map(|m| weights[m] * (left(m) * left(m) + fitting.between_runs[m][p])).sum::<f64>() + 1.0
+            })
+            .collect();
+        Some(Line { slopes, at_zero, variance, centre })
+    }
+}
+
+fn mean_of(rows: &[Vec<f64>], weights: &[f64], width: usize) -> Vec<f64> {
+    let mut mean = vec![0.0; width];
+    for (row, w) in rows.iter().zip(weights).filter(|(_, w)| **w > 0.0) {
+        mean.iter_mut().zip(row).for_each(|(m, x)| *m += w * x);
+    }
+    mean
+}
+
+/// Fills the upper half of a symmetric matrix from the lower.
+fn mirror(matrix: &mut DMatrix<f64>) {
+    for i in 0..matrix.nrows() {
+        for j in 0..i {
+            matrix[(j, i)] = matrix[(i, j)];
+        }
+    }
+}
+
+/// Shortens the step from a centre.
+fn damp(middle: &mut DVector<f64>, centre: &[f64]) {
+    let length = middle.iter().zip(centre).map(|(m, c)| (m - c) * (m - c)).sum::<f64>().sqrt();
+    if length > LONGEST_STEP {
+        let share = LONGEST_STEP / length;
+        middle.iter_mut().zip(centre).for_each(|(m, c)| *m = c + share * (*m - c));
+    }
+}
+
+/// Weights by a power of the likelihood, the highest up to 1 that leaves `least` effective trials; they sum to 1. `None` when
+/// no trial has any likelihood.
+pub fn tempered(ln_likelihood: &[f64], least: f64) -> Option<Vec<f64>> {
+    let most = ln_likelihood.iter().copied().filter(|x| !x.is_nan()).fold(f64::NEG_INFINITY, f64::max);
+    if !most.is_finite() {
+        return None;
+    }
+    let at = |power: f64| -> Vec<f64> {
+        let raw = ln_likelihood.iter().map(|x| if x.is_finite() { exp(power * (x - most)) } else { 0.0 });
+        let raw: Vec<f64> = raw.collect();
+        let sum: f64 = raw.iter().sum();
+        raw.into_iter().map(|w| w / sum).collect()
+    };
+    let (mut low, mut high) = (0.0, 1.0);
+    if effective_trials(&at(1.0)) >= least {
+        return Some(at(1.0));
+    }
+    for _ in 0..40 {
+        let middle = 0.5 * (low + high);
+        if effective_trials(&at(middle)) >= least { low = middle } else { high = middle }
+    }
+    Some(at(low))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rand::SeedableRng;
+    use rand_chacha::ChaCha8Rng;
+
+    fn normal_scores(rng: &mut ChaCha8Rng, n: usize) -> Vec<f64> {
+        (0..n).map(|_| normal::quantile(((rng.next_u64() >> 11) as f64 + 0.5) / 9_007_199_254_740_992.0)).collect()
+    }
+
+    /// Two of six constants are seen through straight lines far from where the first trials lie.
+    fn straight(z: &[f64]) -> Vec<f64> {
+        vec![(3.5 - z[0] - 0.5 * z[1]) / 0.2, (-2.0 - z[1]) / 0.5]
+    }
+
+    fn ln_likelihood(z: &[f64]) -> f64 {
+        straight(z).iter().map(|r| -0.5 * r * r).sum()
+    }
+
+    #[test]
+    fn identity_a_straight_plant_is_found_and_weighs_evenly() {
+        let mut rng = ChaCha8Rng::seed_from_u64(4);
+        let scores: Vec<Vec<f64>> = (0..2000).map(|_| normal_scores(&mut rng, 6)).collect();
+        let ln: Vec<f64> = scores.iter().map(|z| ln_likelihood(z)).collect();
+        let first = effective_trials(&tempered(&ln, 0.0).unwrap());
+        let residuals: Vec<Vec<f64>> = scores.iter().map(|z| straight(z)).collect();
+        let still = vec![vec![0.0; 2]; scores.len()];
+        let fitting = Fitting { scores: &scores, residuals: &residuals, ln_likelihood: &ln, between_runs: &still };
+        let proposal = Proposal::fit(&fitting).unwrap();
+        assert_eq!(proposal.directions(), 2);
+        // Two steps, since the first is damped.
+        let mut proposal = proposal;
+        let mut drawn = Vec::new();
+        for _ in 0..2 {
+            drawn = (0..2000)
+                .map(|_| {
+                    let mut z = normal_scores(&mut rng, 6);
+                    proposal.draw(&mut z, &mut rng);
+                    z
+                })
+                .collect::<Vec<_>>();
+            let ln: Vec<f64> = drawn.iter().map(|z| ln_likelihood(z)).collect();
+            let weights: Vec<f64> = drawn.iter().zip(&ln).map(|(z, l)| exp(l - proposal.ln_ratio(z))).collect();
+            let worth = effective_trials(&weights);
+            if worth > 200.0 {
+                let sum: f64 = weights.iter().sum();
+                // Exact: precision I + A'A/s^2, from which the middle of z0 and z1.
+                let (a, b, c) = (1.0 + 25.0, 12.5, 1.0 + 6.25 + 4.0);
+                let (p, q) = (3.5 * 25.0, 3.5 * 12.5 - 2.0 * 4.0);
+                let exact = [(p * c - q * b) / (a * c - b * b), (q * a - p * b) / (a * c - b * b), 0.0];
+                for (i, exact) in exact.iter().enumerate() {
+                    let mean = drawn.iter().zip(&weights).map(|(z, w)| z[i] * w).sum::<f64>() / sum;
+                    assert!((mean - exact).abs() < 4.0 / worth.sqrt(), "{i}: {mean} {exact} at {worth}");
+                }
+                assert!(first < 3.0 && worth > 900.0, "{first} {worth}");
+                return;
+            }
+            let residuals: Vec<Vec<f64>> = drawn.iter().map(|z| straight(z)).collect();
+            let fitting = Fitting { scores: &drawn, residuals: &residuals, ln_likelihood: &ln, between_runs: &still };
+            proposal = Proposal::fit(&fitting).unwrap();
+        }
+        panic!("no weight after two steps from {}", drawn.len());
+    }
+
+    #[test]
+    fn identity_the_density_of_the_proposal_sums_to_one() {
+        let proposal = Proposal { axes: vec![vec![0.6, 0.8]], middle: vec![1.2], scale: vec![0.4] };
+        let mut rng = ChaCha8Rng::seed_from_u64(9);
+        let n = 40_000;
+        // Mean over the first distribution of the ratio of densities.
+        let mean = (0..n).map(|_| exp(proposal.ln_ratio(&normal_scores(&mut rng, 2)))).sum::<f64>() / f64::from(n);
+        assert!((mean - 1.0).abs() < 0.03, "{mean}");
+    }
+
+    #[test]
+    fn identity_tempering_leaves_as_many_trials_as_asked_for() {
+        let ln: Vec<f64> = (0..500).map(|i| -0.01 * f64::from(i * i)).collect();
+        let weights = tempered(&ln, 100.0).unwrap();
+        assert!((effective_trials(&weights) - 100.0).abs() < 0.5);
+        assert!(effective_trials(&tempered(&ln, 5.0).unwrap()) < 30.0);
+        assert!(tempered(&[f64::NEG_INFINITY], 5.0).is_none());
+    }
+}
