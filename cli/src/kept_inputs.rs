@@ -7,7 +7,7 @@
 use std::path::{Component, Path, PathBuf};
 
 use sim_core::plant::Plant;
-use sim_core::scenario::{Opened, SourceFile, sha256_of};
+use sim_core::scenario::{Opened, SourceFile, sha256_of, text_that_counts};
 
 use crate::output::OutputError;
 
@@ -26,7 +26,7 @@ fn kept_name(number: usize, file: &SourceFile) -> String {
 
 /// The inputs as files of the output folder. Fails when a file is no longer what the run read.
 pub(crate) fn of(plant: &Plant, opened: &Opened) -> Result<Vec<(String, Vec<u8>)>, OutputError> {
-    let mut kept = vec![(format!("{ROOM}/{SCENARIO}"), opened.text.clone().into_bytes())];
+    let mut kept = vec![(format!("{ROOM}/{SCENARIO}"), text_that_counts(opened, plant).into_bytes())];
     for (number, file) in plant.files.iter().enumerate() {
         let path = opened.folder.join(&file.name);
         let bytes = std::fs::read(&path).map_err(|cause| OutputError::Io { path: path.clone(), cause })?;

@@ -275,11 +275,15 @@ fn property_a_tuned_file_is_read_by_the_scenario_and_what_no_longer_fits_is_said
     assert_ne!(tuned.sha256, plant.sha256);
 
     // A spread typed since, one that is gone, and a ground that has changed: said, and the rest is used.
-    let respread = named.replace("[ground]\n", "[ground]\nswell = { low = \"5 %\", mid = \"10 %\", high = \"15 %\" }\n");
+    let respread =
+        named.replace("[ground]\n", "[ground]\nswell = { low = \"5 %\", mid = \"10 %\", high = \"15 %\" }\n");
     let (tuned, warned) = built(&opened(&respread, folder.path().into()));
     assert!(warned.iter().any(|w| w.contains("changed in the scenario") && w.contains("ground/swell")), "{warned:?}");
     assert_eq!(tuned.tuned.as_ref().map(|t| t.left_out), Some(1));
-    let known = named.replace("clay_wear = { low = \"0.004 mm/s\", mid = \"0.015 mm/s\", high = \"0.05 mm/s\" }", "clay_wear = \"0.015 mm/s\"");
+    let known = named.replace(
+        "clay_wear = { low = \"0.004 mm/s\", mid = \"0.015 mm/s\", high = \"0.05 mm/s\" }",
+        "clay_wear = \"0.015 mm/s\"",
+    );
     let (_, warned) = built(&opened(&known, folder.path().into()));
     assert!(warned.iter().any(|w| w.contains("known or not there") && w.contains("ground/clay_wear")), "{warned:?}");
     let pans = named.replace("volume = \"240 L loose\"", "volume = \"200 L loose\"");
@@ -287,7 +291,11 @@ fn property_a_tuned_file_is_read_by_the_scenario_and_what_no_longer_fits_is_said
     assert!(warned.iter().any(|w| w.contains("ground/gold")), "{warned:?}");
 
     // A file that was cut is refused.
-    std::fs::write(folder.path().join("tuned.toml"), text.replacen("0\n", "\n", 1).replacen("draws = \"\"\"\n", "draws = \"\"\"\n12\n", 1)).unwrap();
+    std::fs::write(
+        folder.path().join("tuned.toml"),
+        text.replacen("0\n", "\n", 1).replacen("draws = \"\"\"\n", "draws = \"\"\"\n12\n", 1),
+    )
+    .unwrap();
     let mut problems = Problems::default();
     assert!(build(&opened(&named, folder.path().into()), &standard_stages::registry(), &mut problems).is_none());
     assert!(problems.in_order().iter().any(|p| p.message.contains("cannot be")), "{:?}", problems.in_order());

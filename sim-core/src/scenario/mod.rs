@@ -23,3 +23,4 @@ pub const TABLES: &[(&str, &[crate::setting::Setting])] = &[
 pub use ground_only::{GroundOnly, build_ground};
 pub use read::{MOST_BYTES, Opened, SCENARIO_SETTINGS, SHARED, build, open};
 pub use sources::{SourceFile, sha256_of};
+pub use tuned::text_that_counts;

@@ -4,9 +4,13 @@ use std::ops::Range;
 use std::path::Path;
 use std::sync::Arc;
 
+use toml::de::DeTable;
+
+use super::read::Opened;
 use super::sources::Sources;
 use crate::draw::InputList;
 use crate::ground::Ground;
+use crate::plant::Plant;
 use crate::problem::Problems;
 use crate::tune::{TunedFile, TunedNote};
 
@@ -76,10 +80,7 @@ impl TunedText {
             sources.note(&self.name, &self.bytes);
             return sources;
         }
-        let at = self.place.clone().map_or(0, |p| p.start.min(text.len()));
-        let start = text.get(..at).and_then(|t| t.rfind('\n')).map_or(0, |n| n + 1);
-        let end = text.get(at..).and_then(|t| t.find('\n')).map_or(text.len(), |n| at + n + 1);
-        Sources::of(&[text.get(..start).unwrap_or(""), text.get(end..).unwrap_or("")].concat())
+        Sources::of(&without_line(text, self.place.clone().map_or(0, |p| p.start)))
     }
 
     /// Gives the inputs of the plant the joint draws of the file. What does not fit is said; the rest is used.
@@ -115,6 +116,26 @@ impl TunedText {
         inputs.set_joint(Some(Arc::new(joint)));
         Some(note)
     }
+}
+
+/// The text of a scenario as far as its plant depends on it: without the line that names a tuned file of no observations.
+pub fn text_that_counts(opened: &Opened, plant: &Plant) -> String {
+    let document = DeTable::parse_recoverable(&opened.text).0;
+    let named = document.get_ref().iter().find(|(key, _)| key.get_ref() == "tuned");
+    match named {
+        Some((_, value)) if !plant.files.iter().any(|f| Some(f.name.as_str()) == value.get_ref().as_str()) => {
+            without_line(&opened.text, value.span().start)
+        }
+        _ => opened.text.clone(),
+    }
+}
+
+/// The text without the line that byte `at` stands in.
+fn without_line(text: &str, at: usize) -> String {
+    let at = at.min(text.len());
+    let start = text.get(..at).and_then(|t| t.rfind('\n')).map_or(0, |n| n + 1);
+    let end = text.get(at..).and_then(|t| t.find('\n')).map_or(text.len(), |n| at + n + 1);
+    [text.get(..start).unwrap_or(""), text.get(end..).unwrap_or("")].concat()
 }
 
 fn few(names: &[String]) -> String {

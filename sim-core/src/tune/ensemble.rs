@@ -58,7 +58,7 @@ impl Members {
 
     /// How many.
     pub fn len(&self) -> usize {
-        if self.width == 0 { 0 } else { self.numbers.len() / self.width }
+        self.numbers.len().checked_div(self.width).unwrap_or(0)
     }
 
     /// Whether there are none.
@@ -157,9 +157,7 @@ impl Ensemble {
         let first = self.members.len();
         let mut at = 0;
         for (d, day) in days.iter().enumerate() {
-            let hours = |m: usize, r: usize| {
-                FIRST_HOURS + (((first + m) * days.len() + d) * runs + r) as u64
-            };
+            let hours = |m: usize, r: usize| FIRST_HOURS + (((first + m) * days.len() + d) * runs + r) as u64;
             for new in predict(day, constants, seed, runs, &members, hours) {
                 match self.predictions.get_mut(at) {
                     Some(old) => old.append(&new),
@@ -188,7 +186,8 @@ pub fn ln_of_members(ln: &[Vec<f64>], day_of: &[usize], runs: usize, taken: impl
         .collect();
     (0..members)
         .map(|m| {
-            let of_day = |seen: &Vec<&[f64]>| ln_mean((0..runs).map(|r| seen.iter().map(|l| l[m * runs + r]).sum::<f64>()));
+            let of_day =
+                |seen: &Vec<&[f64]>| ln_mean((0..runs).map(|r| seen.iter().map(|l| l[m * runs + r]).sum::<f64>()));
             by_day.iter().filter(|seen| !seen.is_empty()).map(of_day).sum()
         })
         .collect()

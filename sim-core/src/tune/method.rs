@@ -1,8 +1,8 @@
 //! The method: trials weighed by the log, drawn anew where too few have weight, held against each other observation by
 //! observation.
 
-use super::constants::Constants;
 use super::conflict::{Clash, Observed, observed};
+use super::constants::Constants;
 use super::ensemble::{Day, Ensemble, Members, ln_of_members};
 use super::evidence::Evidence;
 use super::redraw::{Fitting, Proposal};
@@ -132,7 +132,9 @@ impl<'a> Search<'a> {
         let options = &self.options;
         let (first, count) = (self.ensemble.members.len(), members.len());
         self.ensemble.extend(self.days, self.constants, options.seed, options.runs, members);
-        for (ln, (evidence, predictions)) in self.ln.iter_mut().zip(self.evidence.iter().zip(&self.ensemble.predictions)) {
+        for (ln, (evidence, predictions)) in
+            self.ln.iter_mut().zip(self.evidence.iter().zip(&self.ensemble.predictions))
+        {
             ln.extend(predictions.ln_likelihoods_from(first, *evidence));
         }
         let new: Vec<Vec<f64>> = self.ln.iter().map(|l| l[first * options.runs..].to_vec()).collect();
