@@ -106,6 +106,11 @@ pub(super) const FROST_GAIN: Setting = Setting {
     source: "",
 };
 
+/// Power of a test of clay into its wet mass (W/kg), and the factor either way within which its wear is taken to hold in a drum.
+pub(crate) fn clay_test(word: &str) -> Option<(f64, f64)> {
+    TESTS.iter().find(|t| t.word == word).map(|t| (t.power_w_kg, t.factor))
+}
+
 /// What is known of the clay.
 pub(super) struct ClayKnown {
     /// Wear at the reference power, m/s.

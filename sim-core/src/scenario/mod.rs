@@ -10,6 +10,7 @@ mod sources;
 mod tuned;
 mod understood;
 
+pub(crate) use clay_wear::clay_test;
 pub use ground::{GOLD_SETTINGS, GRADATION_SETTINGS, GROUND_SETTINGS};
 /// Tables at the top of a scenario that are no lists, with their settings. `money` may be absent as a whole.
 pub const TABLES: &[(&str, &[crate::setting::Setting])] = &[

@@ -92,6 +92,8 @@ struct Numbers {
     mud_a_day: usize,
     water_lasts: usize,
     mud_lasts: usize,
+    /// Fall speed of the slowest sixth of the clay, of its middle, and of the fastest sixth.
+    clay_fall: [usize; 3],
     days: CutDays,
 }
 
@@ -206,6 +208,19 @@ fn numbers(b: &mut StageBuilder<'_>, cut: &Cut) -> Numbers {
             Dimension::Time,
             "time until mud leaves less than the working depth, at most the cut",
         ),
+        clay_fall: [
+            b.measure(
+                "clay_fall_slow",
+                Dimension::Velocity,
+                "fall speed of the clay of which 1 part in 12 falls slower",
+            ),
+            b.measure("clay_fall_middle", Dimension::Velocity, "fall speed of the middle of the clay"),
+            b.measure(
+                "clay_fall_fast",
+                Dimension::Velocity,
+                "fall speed of the clay of which 11 parts in 12 fall slower",
+            ),
+        ],
         days: CutDays::declare(b, cut),
     }
 }
@@ -307,6 +322,11 @@ impl Pond {
         m[n.mud_a_day] = lasting.mud_a_day_m3;
         m[n.water_lasts] = lasting.water_s;
         m[n.mud_lasts] = lasting.mud_s;
+        let clay = &fines.fall_m_s[SILT_CLASSES..];
+        let middle_m_s = (clay[CLAY_CLASSES / 2 - 1] * clay[CLAY_CLASSES / 2]).sqrt();
+        for (m_s, at) in [clay[0], middle_m_s, clay[CLAY_CLASSES - 1]].into_iter().zip(n.clay_fall) {
+            m[at] = m_s;
+        }
         Facts {
             closes: circuit.closes,
             lasting,

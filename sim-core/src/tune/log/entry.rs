@@ -82,6 +82,15 @@ impl Entry<'_, '_> {
         }
     }
 
+    /// The same of an amount that may be nothing.
+    pub fn amount(&mut self, column: usize, example: &str) -> Result<f64, Told> {
+        let none = |at: usize, e: &mut Self| e.cell(at, column, true).map(|r| r.map_or(0.0, |r| r.si));
+        match self.said(column)? {
+            Some(at) => none(at, self),
+            None => self.needed(column, example),
+        }
+    }
+
     /// Cell of a row as a quantity; not below zero, and above it unless `zero` is fine.
     pub fn cell(&mut self, row: usize, column: usize, zero: bool) -> Result<Option<crate::field::Read>, Told> {
         let Some(r) = self.rows.get(row) else { return Ok(None) };

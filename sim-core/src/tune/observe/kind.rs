@@ -63,9 +63,17 @@ pub mod caution {
 pub static ALL: &[&ObservationKind] = &[
     &super::clean_up::CLEAN_UP,
     &super::pans::TAILINGS_PAN,
+    &super::oversize::OVERSIZE_SIEVE,
     &super::pans::OVERSIZE_PAN,
+    &super::oversize::OVERSIZE_RINSE,
     &super::cobbles::COBBLES,
     &super::bed_depth::BED_DEPTH,
+    &super::clay_lumps::CLAY_LUMPS,
+    &super::drive::DRIVE,
     &super::outlets::GAUGE,
     &super::outlets::BUCKET_FLOW,
+    &super::box_water::BOX_WATER,
+    &super::jar::JAR,
+    &super::day::BUCKETS,
+    &super::day::PUMP_SPEED,
 ];

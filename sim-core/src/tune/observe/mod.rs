@@ -23,9 +23,15 @@ pub mod observation;
 mod places;
 
 mod bed_depth;
+mod box_water;
+mod clay_lumps;
 mod clean_up;
 mod cobbles;
+mod day;
+mod drive;
+mod jar;
 mod outlets;
+mod oversize;
 mod pans;
 
 pub use kind::{ALL, ObservationKind, Seen};
