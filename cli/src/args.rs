@@ -142,6 +142,9 @@ pub(crate) struct SheetArgs {
 pub(crate) struct NewArgs {
     /// File to write; never overwritten
     pub file: PathBuf,
+    /// Write an empty field log of the running plant instead, for `tune`: .toml or .csv
+    #[arg(long, conflicts_with_all = ["title", "rate", "drum", "hole", "width", "sheets"])]
+    pub log: bool,
     /// Title of the scenario
     #[arg(long)]
     pub title: Option<String>,

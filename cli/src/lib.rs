@@ -36,6 +36,7 @@ mod kinds;
 mod load;
 mod money_words;
 mod new;
+mod new_log;
 mod new_sheets;
 mod once;
 mod output;

@@ -20,6 +20,9 @@ pub(crate) fn new(registry: &Registry, args: &NewArgs) -> Exit {
         anstream::eprintln!("error: {} is there already; nothing was written", args.file.display());
         return Exit::BadInput;
     }
+    if args.log {
+        return crate::new_log::new_log(&args.file);
+    }
     let asked = [
         ("{title}", "Name of plant and ground", &args.title, "My plant", None),
         ("{rate}", "Loose ground fed per hour", &args.rate, "30 yd3/h loose", Some(Dimension::GravelRate)),

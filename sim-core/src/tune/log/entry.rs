@@ -125,12 +125,11 @@ impl Entry<'_, '_> {
         found.map_err(|(message, help)| self.error(row.map(|r| (r, column::AT)), message, help))
     }
 
-    /// A reading whose error is the one typed in the log, or the usual one.
+    /// A reading whose relative error is the one typed in the log, or the usual one; what gauge, rule and balance are off by
+    /// stays.
     pub fn reading(&mut self, absolute: f64, relative: f64) -> Result<Law, Told> {
-        Ok(match self.share(column::ERROR)? {
-            Some(relative) => Law::Reading { absolute: 0.0, relative },
-            None => Law::Reading { absolute, relative },
-        })
+        let relative = self.share(column::ERROR)?.unwrap_or(relative);
+        Ok(Law::Reading { absolute, relative })
     }
 
     /// A typed error, as a share; one of more than all is refused.

@@ -14,6 +14,7 @@ mod file;
 mod raw;
 mod read;
 mod sheet_file;
+pub mod template;
 mod toml_file;
 
 pub use file::{LogFile, open};

@@ -115,19 +115,22 @@ pub fn read(
     clerk.finish(&sheet);
     let mut plants = Plants { opened, registry, base: plant, settables: &settables, built: BTreeMap::new() };
     let set: Vec<Option<Set>> = changes.iter().map(|c| plants.set(c, problems)).collect();
+    let held = distinct_plants(&set);
+    let mut workers: Vec<Option<Worker<'_>>> = held.iter().map(|_| None).collect();
     let mut clerk = Clerk::new(problems);
     let mut done: Vec<Option<Case>> = cases.iter().zip(set).map(|((date, _), set)| set.map(|s| s.case(date))).collect();
     for h in headed.iter().filter(|h| !h.kind.sets_the_day) {
         let Some(Some(case)) = done.get_mut(h.case) else { continue };
         let rows = sheet.rows.get(h.raw.rows.clone()).unwrap_or_default();
-        let plant = case.plant.clone();
-        let mut entry =
-            Entry { sheet: &sheet, rows, plant: &plant, settables: &settables, clerk: &mut clerk, title: title(h) };
+        let Some(w) = held.iter().position(|p| Arc::ptr_eq(p, &case.plant)) else { continue };
+        let plant = &held[w];
+        let mut entry = Entry { sheet: &sheet, rows, plant, settables: &settables, clerk: &mut clerk, title: title(h) };
         if unused_columns(&mut entry, h.kind).is_err() {
             continue;
         }
         let Ok(Seen::Evidence(evidence)) = (h.kind.read)(&mut entry) else { continue };
-        if said_nothing(&mut entry, evidence.as_ref()).is_err() {
+        let worker = workers[w].get_or_insert_with(|| Worker::new(plant, plant.seed));
+        if said_nothing(&mut entry, evidence.as_ref(), worker).is_err() {
             continue;
         }
         case.place = case.place.clone().or_else(|| entry.place());
@@ -139,6 +142,17 @@ pub fn read(
         return None;
     }
     Some(FieldLog { cases: done.into_iter().flatten().filter(|c| !c.evidence.is_empty()).collect() })
+}
+
+/// Each plant once.
+fn distinct_plants(sets: &[Option<Set>]) -> Vec<Arc<Plant>> {
+    let mut held: Vec<Arc<Plant>> = Vec::new();
+    for set in sets.iter().flatten() {
+        if !held.iter().any(|p| Arc::ptr_eq(p, &set.plant)) {
+            held.push(set.plant.clone());
+        }
+    }
+    held
 }
 
 fn title(h: &Headed) -> String {
@@ -199,10 +213,9 @@ fn unused_columns(entry: &mut Entry<'_, '_>, kind: &ObservationKind) -> Result<(
 }
 
 /// The middle case must predict the observation.
-fn said_nothing(entry: &mut Entry<'_, '_>, evidence: &dyn Evidence) -> Result<(), Told> {
-    let mut worker = Worker::new(entry.plant, entry.plant.seed);
+fn said_nothing(entry: &mut Entry<'_, '_>, evidence: &dyn Evidence, worker: &mut Worker<'_>) -> Result<(), Told> {
     let mut predicted = Vec::new();
-    evidence.predict(&mut worker, &mut predicted);
+    evidence.predict(worker, &mut predicted);
     let parts = evidence.parts();
     match parts.iter().zip(&predicted).find(|(_, p)| !p.is_finite()) {
         None if predicted.len() >= parts.len() => Ok(()),

@@ -30,11 +30,14 @@ pub(super) fn raw_log(file: &LogFile, problems: &mut Problems) -> Option<RawLog>
         );
         return None;
     }
-    if let (Some(row), true) = (sheet.rows.first(), starts.first().is_some_and(|s| *s > 0)) {
+    // A row that does not say `what` belongs to the one above; one that has a date was meant to begin an observation.
+    let dated = |r: &Row| sheet.text(r, column::DATE).is_some() && sheet.text(r, column::WHAT).is_none();
+    let lost = sheet.rows.iter().enumerate().find(|(i, r)| dated(r) || *i == 0 && starts.first() != Some(&0));
+    if let Some((_, row)) = lost {
         problems.error(
             None,
-            format!("{}, row {}: this row belongs to no observation", sheet.name, row.number),
-            "say in `what` which observation it is",
+            format!("{}, row {}: it is not said what was observed", sheet.name, row.number),
+            "say in `what` which observation begins in this row; further rows of one observation have no date",
         );
         return None;
     }

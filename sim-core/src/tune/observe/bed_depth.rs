@@ -26,7 +26,7 @@ pub static BED_DEPTH: ObservationKind = ObservationKind {
     ],
     cautions: &[caution::LOCK_OUT, caution::TURNING, "Do not climb in: measure through the open ends with a rod."],
     errors: "half an inch and 8 % each (the bed slumps when it stops), all together 5 %; assumed",
-    example: "what = \"bed-depth\"\nreadings = [\n  { place = \"feed end\", depth = \"7.5 in\" },\n  { place = \"ring\", depth = \"6 in\" },\n  { place = \"outlet\", depth = \"4.5 in\" },\n]",
+    example: "what = \"bed-depth\"\nreadings = [\n  { place = \"feed end\", depth = \"4.5 in\" },\n  { place = \"ring\", depth = \"3.5 in\" },\n  { place = \"outlet\", depth = \"4.75 in\" },\n]",
     sets_the_day: false,
     read,
 };

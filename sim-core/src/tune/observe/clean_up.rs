@@ -32,7 +32,7 @@ pub static CLEAN_UP: ObservationKind = ObservationKind {
     cautions: &["Shut the feed and the pump off before you lift riffles.", "Never use mercury or acid."],
     errors: "each class 5 % (misplaced by the sieves), all together 7 % (buckets 5 %, what the final clean-up and the balance are \
              off by 5 %); assumed",
-    example: "what = \"clean-up\"\nwashed = \"740 yd3 loose\"\ntime = \"30 h\"\nweight = \"96 g\"\nreadings = [\n  { through = \"US 10\", on = \"US 30\", weight = \"38 g\" },\n  { through = \"US 30\", on = \"US 60\", weight = \"41 g\" },\n  { through = \"US 60\", on = \"US 200\", weight = \"17 g\" },\n]",
+    example: "what = \"clean-up\"\nwashed = \"740 yd3 loose\"\ntime = \"30 h\"\nweight = \"91 g\"\nreadings = [\n  { through = \"US 10\", on = \"US 30\", weight = \"42 g\" },\n  { through = \"US 30\", on = \"US 60\", weight = \"33 g\" },\n  { through = \"US 60\", on = \"US 200\", weight = \"15 g\" },\n]",
     sets_the_day: false,
     read,
 };
@@ -70,6 +70,14 @@ fn read(entry: &mut Entry<'_, '_>) -> Result<Seen, Told> {
     let run_s = entry.number(column::TIME)?;
     let mut found = gold_found::classes(entry, false)?;
     let whole = whole_weight(entry, &found)?;
+    if whole.unwrap_or_else(|| found.iter().filter_map(|c| c.kg).sum()) == 0.0 {
+        let row = entry.rows_with(&[column::WEIGHT]).first().copied().unwrap_or(0);
+        return Err(entry.error(
+            Some((row, column::WEIGHT)),
+            "a clean-up without any gold",
+            "check the weight and its unit; without gold there is nothing to tune by",
+        ));
+    }
     let (mut parts, mut grids) = (Vec::new(), Vec::new());
     let part = |words: String, kg: f64| Part { words, dimension: Dimension::Mass, seen: kg };
     if found.is_empty() {

@@ -24,7 +24,7 @@ pub static DRIVE: ObservationKind = ObservationKind {
     ],
     cautions: &[caution::OIL, caution::TURNING],
     errors: "20 psi and 7 %; assumed",
-    example: "what = \"drive\"\npressure = \"650 psi\"\nstarting_pressure = \"1500 psi\"",
+    example: "what = \"drive\"\npressure = \"500 psi\"\nstarting_pressure = \"1300 psi\"",
     sets_the_day: false,
     read,
 };
@@ -50,7 +50,7 @@ fn read(entry: &mut Entry<'_, '_>) -> Result<Seen, Told> {
         return Err(entry.error(
             None,
             "no pressure is given",
-            "add pressure = \"650 psi\" (running) or starting_pressure = \"1500 psi\"",
+            "add pressure = \"500 psi\" (running) or starting_pressure = \"1300 psi\"",
         ));
     }
     let shared = entry.shared(0.0)?;

@@ -29,7 +29,7 @@ pub static JAR: ObservationKind = ObservationKind {
     ],
     cautions: &["Stand on firm ground at the pond: fresh mud carries nobody."],
     errors: "each reading 20 % of the fall speed; all together 25 % (one jar, one day's water, a calm that a pond does not have); assumed",
-    example: "what = \"jar\"\ndepth = \"4 in\"\nreadings = [\n  { time = \"30 min\", hanging = \"55 %\" },\n  { time = \"3 h\", hanging = \"25 %\" },\n]",
+    example: "what = \"jar\"\ndepth = \"4 in\"\nreadings = [\n  { time = \"1 h\", hanging = \"55 %\" },\n  { time = \"6 h\", hanging = \"25 %\" },\n]",
     sets_the_day: false,
     read,
 };

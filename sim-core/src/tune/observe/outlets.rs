@@ -23,7 +23,7 @@ pub static GAUGE: ObservationKind = ObservationKind {
     ],
     cautions: &["Fit the gauge with the pump shut down.", caution::TURNING],
     errors: "1 psi and 3 % of the reading; assumed",
-    example: "what = \"gauge\"\nat = \"spray\"\npressure = \"14 psi\"",
+    example: "what = \"gauge\"\nat = \"spray\"\npressure = \"23 psi\"",
     sets_the_day: false,
     read: read_gauge,
 };
@@ -41,7 +41,7 @@ pub static BUCKET_FLOW: ObservationKind = ObservationKind {
     ],
     cautions: &[caution::JET, caution::TURNING],
     errors: "7 %; assumed",
-    example: "what = \"bucket-flow\"\nat = \"spray\"\nvolume = \"5 US gal\"\ntime = \"13 s\"\nholes = 6",
+    example: "what = \"bucket-flow\"\nat = \"spray\"\nvolume = \"5 US gal\"\ntime = \"9.5 s\"\nholes = 6",
     sets_the_day: false,
     read: read_flow,
 };
@@ -54,7 +54,7 @@ const BUCKET_SHARE: f64 = 0.07;
 
 fn read_gauge(entry: &mut Entry<'_, '_>) -> Result<Seen, Told> {
     let at = entry.at()?;
-    let pressure = entry.needed(column::PRESSURE, "\"14 psi\"");
+    let pressure = entry.needed(column::PRESSURE, "\"23 psi\"");
     let plant = entry.plant;
     // A water outlet of that name, else a stage with a gauge.
     let outlet = at.as_deref().and_then(|id| plant.outlets.iter().position(|o| o.id == id));
@@ -64,6 +64,11 @@ fn read_gauge(entry: &mut Entry<'_, '_>) -> Result<Seen, Told> {
             Arc::new(move |worker, out| out.push(worker.outlets.get(i).map_or(f64::NAN, |o| o.pressure_pa))),
         ),
         None => {
+            let stages = plant.nodes.iter().map(|n| n.id.as_str());
+            let known: Vec<&str> = plant.outlets.iter().map(|o| o.id.as_str()).chain(stages).collect();
+            if let Some(named) = at.as_deref().filter(|a| !known.contains(a)) {
+                return entry.placed(Err(places::unknown(named, known.into_iter(), &[])));
+            }
             let m = entry.placed(places::measure(plant, at.as_deref(), "gauge", "a gauge on its manifold"))?;
             ("pressure at the manifold".into(), Arc::new(move |worker, out| out.push(places::read(worker, m))))
         }
@@ -77,7 +82,7 @@ fn read_flow(entry: &mut Entry<'_, '_>) -> Result<Seen, Told> {
     let at = entry.at()?;
     let outlet = entry.placed(places::water_outlet(entry.plant, at.as_deref()));
     let volume = entry.needed(column::VOLUME, "\"5 US gal\"");
-    let time = entry.needed(column::TIME, "\"13 s\"");
+    let time = entry.needed(column::TIME, "\"9.5 s\"");
     let (outlet, volume, time) = (outlet?, volume?, time?);
     let node = &entry.plant.outlets[outlet];
     let (id, all) = (node.id.clone(), node.outlet.facts().map(|f| f.holes));

@@ -28,7 +28,7 @@ pub static OVERSIZE_SIEVE: ObservationKind = ObservationKind {
     ],
     cautions: &[caution::OVERSIZE, caution::TURNING],
     errors: "15 % of the share that goes through, and half a point; assumed",
-    example: "what = \"oversize-sieve\"\nsample = \"42 kg\"\nsieve = \"1/2 in\"\nundersize = \"3.1 kg\"",
+    example: "what = \"oversize-sieve\"\nsample = \"42 kg\"\nsieve = \"1/2 in\"\nundersize = \"7.6 kg\"",
     sets_the_day: false,
     read: read_sieve,
 };
@@ -42,12 +42,12 @@ pub static OVERSIZE_RINSE: ObservationKind = ObservationKind {
     rows: &[],
     steps: &[
         "Catch oversize with what clings to it, weigh it wet, scrub and rinse it in a tub until the water stays clear.",
-        "Let the rinse water settle for a day, pour the clear water off, dry the mud on a stove and weigh it. Sand that a 1 mm sieve \
-         holds does not count.",
+        "Let the rinse water settle for a day, pour the clear water off, dry the mud on a stove. Weigh what passes a US 140 sieve (0.1 mm): \
+         only such fines ride in the film.",
     ],
     cautions: &[caution::OVERSIZE, caution::TURNING],
-    errors: "20 % and 2 g for each 10 kg; assumed",
-    example: "what = \"oversize-rinse\"\nsample = \"22 kg\"\nfines = \"35 g\"",
+    errors: "20 %, and half a gram for each 10 kg of rock; assumed",
+    example: "what = \"oversize-rinse\"\nsample = \"22 kg\"\nfines = \"1.5 g\"",
     sets_the_day: false,
     read: read_rinse,
 };
@@ -55,7 +55,7 @@ pub static OVERSIZE_RINSE: ObservationKind = ObservationKind {
 /// Errors of the share through the sieve: share of the whole, share of itself. Assumed.
 const SIEVE_OFF: (f64, f64) = (0.005, 0.15);
 /// Errors of the fines over the oversize. Assumed.
-const RINSE_OFF: (f64, f64) = (2.0e-4, 0.20);
+const RINSE_OFF: (f64, f64) = (5.0e-5, 0.20);
 /// Usual name of the outlet.
 const PORT: &str = "oversize";
 
@@ -65,7 +65,7 @@ fn read_sieve(entry: &mut Entry<'_, '_>) -> Result<Seen, Told> {
     let slot = entry.placed(places::outlet_slot(plant, at.as_deref(), PORT));
     let sample = entry.needed(column::SAMPLE, "\"42 kg\"");
     let sieve = entry.needed(column::SIEVE, "\"1/2 in\"");
-    let undersize = entry.amount(column::UNDERSIZE, "\"3.1 kg\"");
+    let undersize = entry.amount(column::UNDERSIZE, "\"7.6 kg\"");
     let (slot, sample, sieve_m, undersize) = (slot?, sample?, sieve?, undersize?);
     share_of_sample(entry, column::UNDERSIZE, undersize, sample)?;
     let law = entry.reading(SIEVE_OFF.0, SIEVE_OFF.1)?;
@@ -111,7 +111,7 @@ fn read_rinse(entry: &mut Entry<'_, '_>) -> Result<Seen, Told> {
     let slot = entry.placed(places::outlet_slot(plant, at.as_deref(), PORT));
     let fines_on = entry.placed(places::measure(plant, at.as_deref(), "fines_on_oversize", "fines on its oversize"));
     let sample = entry.needed(column::SAMPLE, "\"22 kg\"");
-    let fines = entry.amount(column::FINES, "\"35 g\"");
+    let fines = entry.amount(column::FINES, "\"1.5 g\"");
     let (slot, fines_on, sample, fines) = (slot?, fines_on?, sample?, fines?);
     share_of_sample(entry, column::FINES, fines, sample)?;
     let law = entry.reading(RINSE_OFF.0, RINSE_OFF.1)?;

@@ -43,7 +43,7 @@ pub static TAILINGS_PAN: ObservationKind = ObservationKind {
     cautions: &[caution::SLUICE_OUTLET, caution::TURNING],
     errors: "each class 10 % (misplaced by the sieves); all together: the panning (5 % for a pan, 16 % for a small sluice, as in the \
              ground's field sheets), the volume 8 %, uneven feed 30 % over the root of the cuts; assumed",
-    example: "what = \"tailings-pan\"\nvolume = \"60 L loose\"\ncuts = 12\nwashed_with = \"pan\"\nreadings = [\n  { through = \"US 30\", on = \"US 60\", colours = 0 },\n  { through = \"US 60\", on = \"US 100\", colours = 3 },\n  { through = \"US 100\", on = \"US 200\", colours = 21 },\n]",
+    example: "what = \"tailings-pan\"\nvolume = \"60 L loose\"\ncuts = 12\nwashed_with = \"pan\"\nreadings = [\n  { through = \"US 30\", on = \"US 60\", colours = 0 },\n  { through = \"US 60\", on = \"US 100\", colours = 3 },\n  { through = \"US 100\", on = \"US 200\", colours = 45 },\n]",
     sets_the_day: false,
     read: |entry| read(entry, From::Tailings),
 };

@@ -41,7 +41,8 @@ fn no_stage(what: &str) -> Lost {
     (format!("the plant has no stage with {what}"), "take the observation out, or add the stage to the scenario".into())
 }
 
-fn unknown<'a>(named: &str, all: impl Iterator<Item = &'a str>, fitting: &[&str]) -> Lost {
+/// A name that the plant does not know, with the nearest that it does.
+pub fn unknown<'a>(named: &str, all: impl Iterator<Item = &'a str>, fitting: &[&str]) -> Lost {
     let all: Vec<&str> = all.collect();
     let help = match did_you_mean(named, all.iter().copied()) {
         Some(near) => format!("did you mean `{near}`?"),
