@@ -252,7 +252,7 @@ mod tests {
         assert!((exp(chance(0.0, 3.0, 0.0)) - 0.0498).abs() < 5e-5);
         let few: f64 = (0..=5).map(|n| exp(chance(f64::from(n), 20.0, 0.25))).sum();
         assert!((few - 0.048_021).abs() < 1e-5, "{few}");
-        assert!((exp(chance(0.0, 20.0, 0.25)) - 6.0_f64.powi(-4)).abs() < 1e-12);
+        assert!((exp(chance(0.0, 20.0, 0.25)) - 1.0 / 1296.0).abs() < 1e-12);
     }
 
     #[test]

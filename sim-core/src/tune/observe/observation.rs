@@ -178,7 +178,7 @@ mod tests {
                 .iter()
                 .flat_map(|(x, w)| [(*x, *w), (-*x, *w)])
                 .skip(1)
-                .map(|(x, w)| w * (SQRT_2 * x).powi(power))
+                .map(|(x, w)| w * crate::math::pow(2.0 * x * x, f64::from(power) / 2.0))
                 .sum()
         };
         let root_pi = exp(LN_SQRT_PI);
