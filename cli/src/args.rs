@@ -11,6 +11,7 @@ use crate::decide::drivers::{DriversArgs, drivers};
 use crate::decide::holes::{HolesArgs, holes};
 use crate::decide::losses::{LossesArgs, losses};
 use crate::decide::vary::{VaryArgs, vary};
+use crate::diagnose::{DiagnoseArgs, diagnose};
 use crate::exit::Exit;
 use crate::rerun::{RerunArgs, rerun};
 use crate::samples::{SamplesArgs, samples};
@@ -52,6 +53,8 @@ enum Command {
     Water(WaterArgs),
     /// Why gold leaves, and which single change would save most
     Losses(LossesArgs),
+    /// From what is seen on the plant to what may be wrong, how to tell, and what to try first
+    Diagnose(DiagnoseArgs),
     /// The best of up to four settings within limits, and how sure that is
     Best(BestArgs),
     /// What the answer hangs on, and what to measure next
@@ -199,6 +202,7 @@ pub(crate) fn dispatch(registry: &Registry) -> Exit {
         Command::Holes(args) => holes(registry, &args),
         Command::Water(args) => water(registry, &args),
         Command::Losses(args) => losses(registry, &args),
+        Command::Diagnose(args) => diagnose(registry, &args),
         Command::Best(args) => best(registry, &args),
         Command::Drivers(args) => drivers(registry, &args),
         Command::Compare(args) => compare(registry, &args),

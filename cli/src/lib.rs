@@ -23,10 +23,12 @@
 //! | `page` | `page`: the local web page |
 //! | `water` | `water`: need against supply, pump, holes, readings |
 //! | `decide` | `compare`, `vary`, `holes`, `losses`, `best`, `drivers`: several plants on the same ground |
+//! | `diagnose` | `diagnose`: from what is seen on the plant to what may be wrong |
 //! | `new` | a commented scenario to start from |
 
 mod args;
 mod decide;
+mod diagnose;
 mod exit;
 pub mod figures;
 mod files;

@@ -19,6 +19,7 @@
 pub mod conflict;
 pub mod constants;
 pub mod ensemble;
+pub mod diagnose;
 pub mod evidence;
 pub mod file;
 pub mod log;
