@@ -185,7 +185,8 @@ pub(crate) fn candidates(base: &Base<'_>) -> Vec<Candidate> {
         let owners = owners(base, cause.knob.0);
         for owner in &owners {
             let (key, grades) = (cause.knob.1, cause.knob.2);
-            let made: Vec<Vec<Change>> = grades.iter().filter_map(|by| moved(base, cause.knob.0, owner, key, *by)).collect();
+            let made: Vec<Vec<Change>> =
+                grades.iter().filter_map(|by| moved(base, cause.knob.0, owner, key, *by)).collect();
             let Some(path) = made.first().and_then(|c| c.first()).map(|(p, _)| p.text()) else { continue };
             let worded = |changes: Vec<Change>| {
                 let words: Vec<String> = changes.iter().map(|(p, v)| format!("{} = {v}", p.text())).collect();
@@ -222,7 +223,9 @@ fn moved(base: &Base<'_>, kind: &str, owner: &str, key: &str, by: By) -> Option<
         // A pipe to the box has a flow of its own, or a hose on a manifold that is choked or widened.
         ("make-up", "", Times(_)) if base.in_force(&format!("{owner}.flow")).is_some() => one(base, owner, "flow", by),
         ("make-up", "", Times(f)) => one(base, owner, "hose_bore", Times(bore_for(f))),
-        ("make-up", "open", Times(_)) if base.in_force(&format!("{owner}.flow")).is_some() => one(base, owner, "flow", by),
+        ("make-up", "open", Times(_)) if base.in_force(&format!("{owner}.flow")).is_some() => {
+            one(base, owner, "flow", by)
+        }
         ("make-up", "open", Times(f)) => one(base, owner, "hose_bore", Times(bore_for(f))),
         ("screen", "", _) => {
             let relieved = base.in_force(&format!("{owner}.relief")) == Some("relieved");
@@ -272,6 +275,7 @@ fn one(base: &Base<'_>, owner: &str, key: &str, by: By) -> Option<Vec<Change>> {
         },
     };
     // A ring that is not there cannot be worn off; a whole number may not change at all.
-    let same = now == Some(value.as_str()) || (path.setting().kind != Kind::Switch && base.si(&text) == 0.0 && matches!(by, Times(_)));
+    let same = now == Some(value.as_str())
+        || (path.setting().kind != Kind::Switch && base.si(&text) == 0.0 && matches!(by, Times(_)));
     (!same).then(|| vec![(path, value)])
 }

@@ -21,8 +21,8 @@ use crate::output::print;
 use crate::progress::watched;
 use crate::tables::TableFile;
 
-/// Trials of each variant unless the user says otherwise: a chance is then good to about 4 points.
-const TRIALS: u64 = 150;
+/// Trials of each variant unless the user says otherwise: a chance is then good to about 5 points.
+const TRIALS: u64 = 100;
 
 /// Arguments of `diagnose`.
 #[derive(Debug, clap::Args)]
@@ -88,7 +88,11 @@ pub(crate) fn diagnose(registry: &Registry, args: &DiagnoseArgs) -> Exit {
 
 fn cannot_show(symptoms: &[&Symptom], missing: &[&str]) -> Exit {
     let seen: Vec<&str> = symptoms.iter().map(|s| s.seen).collect();
-    anstream::eprintln!("error: this scenario cannot show \"{}\": it has no {}", seen.join("; "), missing.join(", no "));
+    anstream::eprintln!(
+        "error: this scenario cannot show \"{}\": it has no {}",
+        seen.join("; "),
+        missing.join(", no ")
+    );
     anstream::eprintln!("  add the part that shows it (a pump for its gauge and flow, a pond, a box), then ask again");
     Exit::BadInput
 }
@@ -108,9 +112,8 @@ fn find(names: &[String]) -> Result<Vec<&'static Symptom>, Vec<String>> {
 
 fn unknown(name: &str) -> String {
     let words = SYMPTOMS.iter().flat_map(|s| [s.name, s.seen].into_iter().chain(s.also.iter().copied()));
-    let near = did_you_mean(name, words).and_then(|near| {
-        SYMPTOMS.iter().find(|s| s.name == near || s.seen == near || s.also.contains(&near))
-    });
+    let near = did_you_mean(name, words)
+        .and_then(|near| SYMPTOMS.iter().find(|s| s.name == near || s.seen == near || s.also.contains(&near)));
     let names: Vec<&str> = SYMPTOMS.iter().map(|s| s.name).collect();
     match near {
         Some(near) => format!("there is no symptom `{name}`; did you mean `{}` ({})?", near.name, near.seen),
@@ -246,4 +249,30 @@ fn table(said: &Said<'_>) -> TableFile {
         ]);
     }
     table
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn identity_unknown_symptoms_are_all_named_with_the_nearest_known_one() {
+        let names = ["packed-rifles", "screen plugged", "wobble"].map(String::from);
+        let wrong = find(&names).unwrap_err();
+        assert_eq!(wrong.len(), 3, "{wrong:?}");
+        assert!(wrong[0].contains("did you mean `packed-riffles`"), "{wrong:?}");
+        assert!(wrong[1].contains("did you mean `screen-plugged`"), "{wrong:?}");
+        assert!(wrong[2].contains("known are flow-down-gauge-up"), "{wrong:?}");
+        let twice = ["thick-pond", "pond water turning thick"].map(String::from);
+        assert_eq!(find(&twice).unwrap().len(), 1);
+    }
+
+    #[test]
+    fn identity_weights_are_read_or_refused_with_the_reason() {
+        let good = read_weights(&["pump-worn=3".into(), "as-built=0".into()]).unwrap();
+        assert_eq!(good, [("pump-worn".to_string(), 3.0), ("as-built".to_string(), 0.0)]);
+        let wrong = read_weights(&["pump-warn=3".into(), "more-clay".into(), "more-clay=-1".into()]).unwrap_err();
+        assert!(wrong[0].contains("did you mean `pump-worn`"), "{wrong:?}");
+        assert!(wrong[1].contains("NAME=NUMBER") && wrong[2].contains("from 0 up"), "{wrong:?}");
+    }
 }

@@ -274,7 +274,12 @@ fn over(rows: &Rows, weights: &[f64], reading: usize) -> f64 {
 }
 
 /// Tries the remedies of each of the first causes, and (last) of the plant as it is.
-pub(crate) fn remedies(j: &Judgement<'_>, base: &Base<'_>, symptoms: &[&Symptom], terms: &Terms<'_>) -> Vec<Vec<Remedy>> {
+pub(crate) fn remedies(
+    j: &Judgement<'_>,
+    base: &Base<'_>,
+    symptoms: &[&Symptom],
+    terms: &Terms<'_>,
+) -> Vec<Vec<Remedy>> {
     let (signs, off, tried) = (j.signs.as_slice(), j.off, &j.tried);
     let steps = || -> Vec<(String, Vec<Change>)> {
         let mut list: Vec<(String, Vec<Change>)> = Vec::new();
@@ -289,7 +294,8 @@ pub(crate) fn remedies(j: &Judgement<'_>, base: &Base<'_>, symptoms: &[&Symptom]
     for t in tried.iter().take(DETAILED) {
         let Some((grade, place)) = t.likeliest_grade() else { continue };
         let (Some(rows), Some(weights)) = (t.ran.rows.get(place), t.brought.weights.get(place)) else { continue };
-        let compare = |after: &Rows, words: String, undoes: bool| remedy(words, undoes, (rows, after), weights, signs, off);
+        let compare =
+            |after: &Rows, words: String, undoes: bool| remedy(words, undoes, (rows, after), weights, signs, off);
         let mut list = Vec::new();
         if !t.candidate.cause.undo.is_empty() {
             list.push(compare(off, t.candidate.cause.undo.to_string(), true));

@@ -115,8 +115,10 @@ const BOX_CAUTIONS: &[&str] =
 const POND_CAUTIONS: &[&str] =
     &["pond banks cave in and mud holds a man fast: work from a plank, never alone; discharge limits are set locally"];
 
-const STANDING: &[&str] =
-    &["the box is out of level across, so that one side runs dry: put a level across it in three places", "a stone or root jammed under a riffle or at the head of the box"];
+const STANDING: &[&str] = &[
+    "the box is out of level across, so that one side runs dry: put a level across it in three places",
+    "a stone or root jammed under a riffle or at the head of the box",
+];
 
 /// All symptoms.
 pub(crate) const SYMPTOMS: &[Symptom] = &[
@@ -199,7 +201,17 @@ pub(crate) const SYMPTOMS: &[Symptom] = &[
         seen: "much gold in the last third of the box",
         also: &["gold at the end", "gold low in the box", "gold in the tail"],
         signs: &[("last-third", Goes::Up, 0.40, 0.15)],
-        steps: &[LESS_FEED, MORE_BOX_WATER, WIDER_BOX_HOSE, LESS_BOX_WATER, NARROWER_BOX_HOSE, STEEPER_BOX, FLATTER_BOX, WIDER_BOX, LONGER_BOX],
+        steps: &[
+            LESS_FEED,
+            MORE_BOX_WATER,
+            WIDER_BOX_HOSE,
+            LESS_BOX_WATER,
+            NARROWER_BOX_HOSE,
+            STEEPER_BOX,
+            FLATTER_BOX,
+            WIDER_BOX,
+            LONGER_BOX,
+        ],
         itself: &[],
         look_anyway: &[
             "gold flatter or finer than in the last cut: look at it under a glass, weigh counted grains",

@@ -81,7 +81,9 @@ fn wrapped(text: &str, width: usize) -> String {
         }
         let indent = line.len() - line.trim_start().len();
         let mut used = 0;
-        for word in line.split_whitespace() {
+        // A number keeps its percent sign.
+        let glued = line.replace(" %", "\u{a0}%");
+        for word in glued.split(' ').filter(|w| !w.is_empty()) {
             let length = word.chars().count();
             if used == 0 {
                 let _ = write!(out, "{}{word}", " ".repeat(indent));
@@ -96,7 +98,7 @@ fn wrapped(text: &str, width: usize) -> String {
         }
         out.push('\n');
     }
-    out
+    out.replace('\u{a0}', " ")
 }
 
 fn ranking(t: &mut String, said: &Said<'_>) {
@@ -153,7 +155,8 @@ fn ranking(t: &mut String, said: &Said<'_>) {
 fn detail(t: &mut String, said: &Said<'_>, i: usize, tried: &Tried<'_>) {
     let j = said.judgement;
     let _ = writeln!(t, "{}. {} [{}]", i + 1, capital(&tried.candidate.words()), tried.candidate.cause.name);
-    let _ = writeln!(t, "   Look: {}.", tried.candidate.cause.look);
+    let look = tried.candidate.cause.look;
+    let _ = writeln!(t, "   Look: {look}{}", if look.ends_with('?') { "" } else { "." });
     if let Some(check) = j.checks.iter().find(|c| c.one == i) {
         let _ = writeln!(t, "   {}", check_words(check, said));
     }
@@ -165,7 +168,10 @@ fn detail(t: &mut String, said: &Said<'_>, i: usize, tried: &Tried<'_>) {
     let helpful: Vec<&&Remedy> = steps.iter().filter(|r| helps(r)).take(STEPS).collect();
     match (undo.is_empty(), helpful.is_empty()) {
         (true, true) => {
-            let _ = writeln!(t, "   Nothing that the model can change here helps: it belongs to the ground. Go on, or leave it.");
+            let _ = writeln!(
+                t,
+                "   Nothing that the model can change here helps: it belongs to the ground. Go on, or leave it."
+            );
         }
         (true, false) => {
             let _ = writeln!(t, "   It belongs to the ground; what helps, one at a time:");
@@ -244,7 +250,11 @@ fn as_built(t: &mut String, said: &Said<'_>) {
     if j.as_built.1 < 0.05 {
         return;
     }
-    let _ = writeln!(t, "If nothing has changed [{AS_BUILT_NAME}]: {} of the runs of this plant as designed show it.", percent(j.as_built.0));
+    let _ = writeln!(
+        t,
+        "If nothing has changed [{AS_BUILT_NAME}]: {} of the runs of this plant as designed show it.",
+        percent(j.as_built.0)
+    );
     for r in j.remedies.last().into_iter().flatten().filter(|r| helps(r)).take(STEPS) {
         let _ = writeln!(t, "     {}. {}", r.words, remedy_words(r, said));
     }

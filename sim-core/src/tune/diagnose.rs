@@ -265,10 +265,8 @@ mod tests {
         let halves: Rows = off.iter().map(|r| vec![0.5 * r[0], 50.0]).collect();
         let leaves: Rows = off.iter().enumerate().map(|(t, r)| vec![r[0], 50.0 + scatter(t + 3)]).collect();
         let weights: Rows = vec![vec![1.0 / 60.0; 60]];
-        let list = [
-            Reach { reading: 0, error_share: 0.05, error: 0.0 },
-            Reach { reading: 1, error_share: 0.05, error: 0.0 },
-        ];
+        let list =
+            [Reach { reading: 0, error_share: 0.05, error: 0.0 }, Reach { reading: 1, error_share: 0.05, error: 0.0 }];
         let one = Suspect { grades: &[halves], weights: &weights };
         let other = Suspect { grades: &[leaves], weights: &weights };
         let found = tell_apart(&list, &off, &one, &other).unwrap();
