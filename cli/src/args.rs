@@ -14,6 +14,7 @@ use crate::decide::vary::{VaryArgs, vary};
 use crate::diagnose::{DiagnoseArgs, diagnose};
 use crate::exit::Exit;
 use crate::rerun::{RerunArgs, rerun};
+use crate::next::{NextArgs, next};
 use crate::samples::{SamplesArgs, samples};
 use crate::water::{WaterArgs, water};
 use crate::{handbook, kinds, load, new, page, run, sheet, validate};
@@ -55,6 +56,8 @@ enum Command {
     Losses(LossesArgs),
     /// From what is seen on the plant to what may be wrong, how to tell, and what to try first
     Diagnose(DiagnoseArgs),
+    /// Which observation of the running plant would help most next, with a sheet to print and fill in
+    Next(NextArgs),
     /// The best of up to four settings within limits, and how sure that is
     Best(BestArgs),
     /// What the answer hangs on, and what to measure next
@@ -203,6 +206,7 @@ pub(crate) fn dispatch(registry: &Registry) -> Exit {
         Command::Water(args) => water(registry, &args),
         Command::Losses(args) => losses(registry, &args),
         Command::Diagnose(args) => diagnose(registry, &args),
+        Command::Next(args) => next(registry, &args),
         Command::Best(args) => best(registry, &args),
         Command::Drivers(args) => drivers(registry, &args),
         Command::Compare(args) => compare(registry, &args),

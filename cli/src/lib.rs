@@ -24,12 +24,14 @@
 //! | `water` | `water`: need against supply, pump, holes, readings |
 //! | `decide` | `compare`, `vary`, `holes`, `losses`, `best`, `drivers`: several plants on the same ground |
 //! | `diagnose` | `diagnose`: from what is seen on the plant to what may be wrong |
+//! | `next`, `field_sheet` | `next`: the observation that would help most, and its sheet to fill in |
 //! | `new` | a commented scenario to start from |
 
 mod args;
 mod decide;
 mod diagnose;
 mod exit;
+mod field_sheet;
 pub mod figures;
 mod files;
 mod handbook;
@@ -40,6 +42,7 @@ mod money_words;
 mod new;
 mod new_log;
 mod new_sheets;
+mod next;
 mod once;
 mod output;
 mod page;

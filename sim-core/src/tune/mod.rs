@@ -14,17 +14,20 @@
 //! | [`redraw`] | drawing constants anew where the observations point |
 //! | [`surprise`], [`conflict`] | how far an observation lies from what the rest expects |
 //! | [`method`], [`tuning`] | all of it, and what it comes to |
+//! | [`diagnose`] | from what is seen to what may bring it |
+//! | [`next`] | what the next observation is expected to tell |
 //! | [`file`](mod@file), `note` | the tuned file, and what a result says of it |
 
 pub mod conflict;
 pub mod constants;
-pub mod ensemble;
 pub mod diagnose;
+pub mod ensemble;
 pub mod evidence;
 pub mod file;
 pub mod log;
 pub mod method;
 mod note;
+pub mod next;
 pub mod observe;
 pub mod redraw;
 pub mod surprise;

@@ -1,0 +1,97 @@
+//! The answer in words.
+
+use std::fmt::Write as _;
+
+use comfy_table::{ContentArrangement, Table};
+use sim_core::tune::next::FEWEST;
+
+use super::weigh::{MEMBERS, Next, Weighed};
+use crate::decide::words::{money, percent};
+
+/// Width where the terminal does not say.
+const WIDTH: u16 = 100;
+/// A worth below this share of the best counts as none.
+const SMALL: f64 = 0.01;
+
+/// What is said of one plan.
+pub(crate) fn why(w: &Weighed, currency: &str) -> String {
+    let f = &w.foreseen;
+    let mut text = format!(
+        "It is expected to narrow the band of recovery (8 runs of 10) from {:.1} to {:.1} points",
+        100.0 * f.band_now,
+        100.0 * f.band_after
+    );
+    if f.worth > 0.0 {
+        let _ = write!(text, ", and is worth about {} a season in better decisions", money(f.worth, currency));
+    }
+    text + "."
+}
+
+/// The whole text.
+pub(super) fn text(title: &str, next: &Next, currency: &str) -> String {
+    let mut t = format!("{title}\n\nWhat to observe next on the running plant\n\n");
+    let Some(first) = next.list.first() else {
+        t += "This plant allows none of the observations that the model knows.\n";
+        return t;
+    };
+    t += &table(next, currency, usize::MAX);
+    let _ = writeln!(t, "\n{}: {}.", first.plan.name, first.plan.words);
+    let _ = writeln!(t, "{}", why(first, currency));
+    let tells: Vec<&str> = first.plan.kinds.iter().map(|k| k.tells).collect();
+    let _ = writeln!(t, "It tells {}.", tells.join("; "));
+    t += "\nCare:\n";
+    for caution in first.plan.kinds.iter().flat_map(|k| k.cautions) {
+        let _ = writeln!(t, "  - {caution}");
+    }
+    if !next.refused.is_empty() {
+        t += "\nNot for this plant:\n";
+        for (name, reason) in &next.refused {
+            let _ = writeln!(t, "  - {name}: {reason}");
+        }
+    }
+    let _ = writeln!(
+        t,
+        "\nFrom {MEMBERS} possible plants, each taken for true in turn, the observation drawn with its errors and all others \
+         weighed by it. Minutes are assumed."
+    );
+    if !next.decisions.is_empty() {
+        let _ = writeln!(t, "Decided between: {}.", next.decisions.join(", "));
+    }
+    if first.foreseen.effective < FEWEST {
+        let _ = writeln!(t, "So sharp an observation leaves few of them: take the figures for a rough guess.");
+    }
+    t
+}
+
+/// The plans, the first so many of them.
+pub(crate) fn table(next: &Next, currency: &str, rows: usize) -> String {
+    let mut table = Table::new();
+    table.load_style(comfy_table::presets::NOTHING).set_content_arrangement(ContentArrangement::Dynamic);
+    let width = table.width().unwrap_or(WIDTH).clamp(40, 120);
+    table.set_width(width);
+    let has_money = !next.decisions.is_empty();
+    let mut head = vec!["", "Observation", "Minutes", "Band of recovery, points"];
+    if has_money {
+        head.extend(["Worth a season", "Changes the decision"]);
+    }
+    table.set_header(head);
+    let most = next.list.iter().map(|w| w.foreseen.worth).fold(0.0, f64::max);
+    for (i, w) in next.list.iter().take(rows).enumerate() {
+        let f = &w.foreseen;
+        let stands = if w.plan.minutes.1 > 0.0 { format!(" (plant stands {:.0})", w.plan.minutes.1) } else { String::new() };
+        let mut row = vec![
+            format!("{}.", i + 1),
+            w.plan.name.clone(),
+            format!("{:.0}{stands}", w.plan.minutes.0),
+            format!("{:.1} -> {:.1}", 100.0 * f.band_now, 100.0 * f.band_after),
+        ];
+        if has_money {
+            let small = f.worth <= SMALL * most || f.changes <= 0.0;
+            row.push(if small { "nothing".into() } else { money(f.worth, currency) });
+            row.push(format!("{} of times", percent(f.changes)));
+        }
+        table.add_row(row);
+    }
+    let lines: Vec<String> = table.lines().map(|l| l.trim_end().to_string()).collect();
+    lines.join("\n") + "\n"
+}

@@ -1,0 +1,178 @@
+//! What each plan is expected to tell: runs of the plant, and of the plates that it might get instead.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
+
+use rayon::prelude::*;
+use sim_core::draw::{Nature, Swap};
+use sim_core::paired::GROUND_VECTORS;
+use sim_core::plant::Plant;
+use sim_core::quantity::{Dimension, show};
+use sim_core::trial::Worker;
+use sim_core::tune::next::{Foreseen, Known, foresee};
+
+use super::plans::{Plan, plans};
+use crate::decide::base::Base;
+use crate::decide::holes::{hole_changes, plate_sizes};
+
+/// Sets of constants.
+pub(crate) const MEMBERS: usize = 600;
+/// Runs of each, half of them to choose by and half to value by.
+const RUNS: usize = 4;
+/// Sets of constants that are taken for true in turn.
+const IMAGINED: usize = 100;
+/// First trial that only lends its hours; those before stand for the constants.
+const FIRST_HOURS: u64 = 1 << 42;
+/// Plate sizes on each side of the present hole that are decided between.
+const PLATES: usize = 2;
+/// Worths closer than this share of the greatest count as equal, and bands closer than this: the quicker plan goes first.
+const EQUAL: (f64, f64) = (0.1, 0.0025);
+
+/// A plan and what is expected of it.
+pub(crate) struct Weighed {
+    /// The plan.
+    pub plan: Plan,
+    /// What it is expected to do.
+    pub foreseen: Foreseen,
+}
+
+/// All plans, the best first.
+pub(crate) struct Next {
+    /// The plans.
+    pub list: Vec<Weighed>,
+    /// Kinds that this plant does not allow, with the reason.
+    pub refused: Vec<(&'static str, String)>,
+    /// What is decided between; empty without money.
+    pub decisions: Vec<String>,
+    /// Number of the decision that is best now.
+    pub best_now: usize,
+}
+
+/// Which runs: constants of trial m, hours of another.
+fn one(worker: &mut Worker<'_>, swap: &Swap, m: usize, r: usize) {
+    worker.run_trial_swapped(m as u64, FIRST_HOURS + (m * RUNS + r) as u64, swap);
+}
+
+/// What changes by itself is taken from another trial; what is not known of plant, ground and prices stays.
+fn hours_of(plant: &Plant) -> Swap {
+    Swap::all_vectors_but(&plant.inputs, |i| i.nature == Nature::Variability, &GROUND_VECTORS)
+}
+
+/// Readings of all runs of a plant, member by member, run by run.
+fn runs_of<T: Send>(
+    plant: &Plant,
+    seed: u64,
+    done: &AtomicU64,
+    read: impl Fn(&mut Worker<'_>) -> T + Sync,
+) -> Vec<Vec<T>> {
+    const CHUNK: usize = 50;
+    let swap = hours_of(plant);
+    let starts: Vec<usize> = (0..MEMBERS).step_by(CHUNK).collect();
+    let parts: Vec<Vec<Vec<T>>> = starts
+        .into_par_iter()
+        .map_init(
+            || Worker::new(plant, seed),
+            |worker, start| {
+                let member = |m: usize| {
+                    let run = |r: usize| {
+                        one(worker, &swap, m, r);
+                        done.fetch_add(1, Ordering::Relaxed);
+                        read(worker)
+                    };
+                    (0..RUNS).map(run).collect()
+                };
+                (start..(start + CHUNK).min(MEMBERS)).map(member).collect()
+            },
+        )
+        .collect();
+    parts.into_iter().flatten().collect()
+}
+
+/// Money of the present plant and of other plates, by half of the runs, decision and member; and walking away.
+struct Money {
+    names: Vec<String>,
+    halves: [Vec<Vec<f64>>; 2],
+}
+
+/// Runs that the bar of progress counts.
+pub(crate) fn runs() -> u64 {
+    (MEMBERS * RUNS * (2 * PLATES + 1)) as u64
+}
+
+/// Weighs every plan for a plant: the scenario's, or the same after tuning.
+pub(crate) fn weigh(base: &Base<'_>, plant: &Arc<Plant>, seed: u64, done: &AtomicU64) -> Next {
+    let (plans, refused) = plans(base, plant);
+    let base_runs = runs_of(plant, seed, done, |worker| {
+        let mut predicted: Vec<Vec<f64>> = Vec::with_capacity(plans.len());
+        for plan in &plans {
+            let mut numbers = Vec::new();
+            plan.evidence.predict(worker, &mut numbers);
+            predicted.push(numbers);
+        }
+        let (fed, caught) = (worker.fed.iter().sum::<f64>(), worker.caught_kg_s());
+        (predicted, fed, caught, worker.season_net())
+    });
+    let recovery: Vec<f64> = base_runs
+        .iter()
+        .map(|runs| runs.iter().map(|r| r.2).sum::<f64>() / runs.iter().map(|r| r.1).sum::<f64>())
+        .collect();
+    let present: Vec<Vec<f64>> = base_runs.iter().map(|runs| runs.iter().map(|r| r.3).collect()).collect();
+    let money = money(base, plant, seed, done, present);
+    let weights = vec![1.0 / MEMBERS as f64; MEMBERS];
+    let known =
+        Known { weights: &weights, recovery: &recovery, money: [money.halves[0].as_slice(), money.halves[1].as_slice()] };
+    let mut list: Vec<Weighed> = plans
+        .into_iter()
+        .enumerate()
+        .map(|(p, plan)| {
+            let predicted = |m: usize, r: usize| -> &[f64] {
+                base_runs.get(m).and_then(|runs| runs.get(r)).and_then(|r| r.0.get(p)).map_or(&[], Vec::as_slice)
+            };
+            let foreseen = foresee(plan.evidence.as_ref(), predicted, RUNS, &known, IMAGINED, seed);
+            Weighed { plan, foreseen }
+        })
+        .collect();
+    sort(&mut list);
+    let mean = |d: &Vec<f64>| d.iter().sum::<f64>() / d.len().max(1) as f64;
+    let means: Vec<f64> = money.halves[0].iter().zip(&money.halves[1]).map(|(a, b)| mean(a) + mean(b)).collect();
+    let best_now = (0..means.len()).fold(0, |best, i| if means[i] > means[best] { i } else { best });
+    Next { list, refused, decisions: money.names, best_now }
+}
+
+/// Most worth first, then the narrowest band, then the quickest; what is about equal counts as equal.
+fn sort(list: &mut [Weighed]) {
+    let most = list.iter().map(|w| w.foreseen.worth).fold(0.0, f64::max);
+    let worth = |w: &Weighed| if most > 0.0 { (w.foreseen.worth / (EQUAL.0 * most)).round() as i64 } else { 0 };
+    let band = |w: &Weighed| (w.foreseen.band_after / EQUAL.1).round() as i64;
+    let key = |w: &Weighed| (-worth(w), band(w), w.plan.minutes.0.round() as i64);
+    list.sort_by_key(key);
+}
+
+fn money(base: &Base<'_>, plant: &Plant, seed: u64, done: &AtomicU64, present: Vec<Vec<f64>>) -> Money {
+    if plant.money.is_none() {
+        return Money { names: Vec::new(), halves: [Vec::new(), Vec::new()] };
+    }
+    let mut names = vec!["the plant as it is".to_string()];
+    let mut all = vec![present];
+    for screen in base.owners_of_kind("screen").first() {
+        let now = base.si(&format!("{screen}.hole"));
+        let plates = plate_sizes(plant.units);
+        let below = plates.iter().copied().filter(|x| *x < 0.97 * now).rev().take(PLATES);
+        let above = plates.iter().copied().filter(|x| *x > 1.03 * now).take(PLATES);
+        for hole_m in below.chain(above) {
+            let name = show(hole_m, Dimension::Length, plant.units);
+            let Ok(changes) = hole_changes(base, screen, (&name, hole_m), None) else { continue };
+            let Ok(other) = base.variant(&changes) else { continue };
+            all.push(runs_of(&other, seed, done, |worker| worker.season_net()));
+            names.push(format!("holes of {name}"));
+        }
+    }
+    names.push("stop".to_string());
+    let half = |from: usize| -> Vec<Vec<f64>> {
+        let of = |runs: &Vec<f64>| runs.iter().skip(from).step_by(2).sum::<f64>() / (RUNS / 2) as f64;
+        let mut list: Vec<Vec<f64>> = all.iter().map(|members| members.iter().map(of).collect()).collect();
+        list.push(vec![0.0; MEMBERS]);
+        list
+    };
+    Money { names, halves: [half(0), half(1)] }
+}
