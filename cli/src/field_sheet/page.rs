@@ -38,7 +38,8 @@ pub(crate) fn html(sheet: &Sheet<'_>) -> String {
     let kind = sheet.kind;
     let effort = effort(kind.name);
     // What is said in words or is not needed on site has no box.
-    let once: Vec<usize> = kind.once.iter().copied().filter(|c| !kind.rows.contains(c) || *c == column::WEIGHT).collect();
+    let once: Vec<usize> =
+        kind.once.iter().copied().filter(|c| !kind.rows.contains(c) || *c == column::WEIGHT).collect();
     let rows: Vec<usize> = kind.rows.to_vec();
     markup! {
         (DOCTYPE)
@@ -89,8 +90,11 @@ fn capital(text: &str) -> String {
 }
 
 fn time_words(effort: &Effort) -> String {
-    let stopped =
-        if effort.stopped > 0.0 { format!("; the plant stands {:.0} min of it", effort.stopped) } else { String::new() };
+    let stopped = if effort.stopped > 0.0 {
+        format!("; the plant stands {:.0} min of it", effort.stopped)
+    } else {
+        String::new()
+    };
     format!("About {:.0} minutes (assumed){stopped}.", effort.minutes)
 }
 
@@ -127,7 +131,8 @@ fn snippet(kind: &ObservationKind, once: &[usize], rows: &[usize]) -> String {
     let key = |c: &usize| COLUMNS.get(*c).map_or("", |x| x.key);
     let mut lines = vec!["[[seen]]".to_string(), "date = ".to_string(), format!("what = \"{}\"", kind.name)];
     if !once.is_empty() {
-        let pairs: Vec<String> = once.iter().enumerate().map(|(i, c)| format!("{} = \"{}\"", key(c), letter(i))).collect();
+        let pairs: Vec<String> =
+            once.iter().enumerate().map(|(i, c)| format!("{} = \"{}\"", key(c), letter(i))).collect();
         lines.push(pairs.join("   "));
     }
     if !rows.is_empty() {

@@ -112,7 +112,10 @@ fn sheets_asked(name: &str) -> Result<Vec<&'static ObservationKind>, String> {
         None => Err(match did_you_mean(name, names()) {
             Some(near) => format!("--sheet: there is no observation `{name}`; did you mean `{near}`?"),
             None => {
-                format!("--sheet: there is no observation `{name}`; known: all, {}", names().collect::<Vec<_>>().join(", "))
+                format!(
+                    "--sheet: there is no observation `{name}`; known: all, {}",
+                    names().collect::<Vec<_>>().join(", ")
+                )
             }
         }),
     }

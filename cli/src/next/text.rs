@@ -19,7 +19,7 @@ pub(crate) fn why(w: &Weighed, currency: &str) -> String {
     let mut text = format!(
         "It is expected to narrow the band of recovery (8 runs of 10) from {:.1} to {:.1} points",
         100.0 * f.band_now,
-        100.0 * f.band_after
+        100.0 * f.band_after.min(f.band_now)
     );
     if f.worth > 0.0 {
         let _ = write!(text, ", and is worth about {} a season in better decisions", money(f.worth, currency));
@@ -78,12 +78,13 @@ pub(crate) fn table(next: &Next, currency: &str, rows: usize) -> String {
     let most = next.list.iter().map(|w| w.foreseen.worth).fold(0.0, f64::max);
     for (i, w) in next.list.iter().take(rows).enumerate() {
         let f = &w.foreseen;
-        let stands = if w.plan.minutes.1 > 0.0 { format!(" (plant stands {:.0})", w.plan.minutes.1) } else { String::new() };
+        let stands =
+            if w.plan.minutes.1 > 0.0 { format!(" (plant stands {:.0})", w.plan.minutes.1) } else { String::new() };
         let mut row = vec![
             format!("{}.", i + 1),
             w.plan.name.clone(),
             format!("{:.0}{stands}", w.plan.minutes.0),
-            format!("{:.1} -> {:.1}", 100.0 * f.band_now, 100.0 * f.band_after),
+            format!("{:.1} -> {:.1}", 100.0 * f.band_now, 100.0 * f.band_after.min(f.band_now)),
         ];
         if has_money {
             let small = f.worth <= SMALL * most || f.changes <= 0.0;

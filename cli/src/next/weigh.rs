@@ -119,8 +119,11 @@ pub(crate) fn weigh(base: &Base<'_>, plant: &Arc<Plant>, seed: u64, done: &Atomi
     let present: Vec<Vec<f64>> = base_runs.iter().map(|runs| runs.iter().map(|r| r.3).collect()).collect();
     let money = money(base, plant, seed, done, present);
     let weights = vec![1.0 / MEMBERS as f64; MEMBERS];
-    let known =
-        Known { weights: &weights, recovery: &recovery, money: [money.halves[0].as_slice(), money.halves[1].as_slice()] };
+    let known = Known {
+        weights: &weights,
+        recovery: &recovery,
+        money: [money.halves[0].as_slice(), money.halves[1].as_slice()],
+    };
     let mut list: Vec<Weighed> = plans
         .into_iter()
         .enumerate()
@@ -154,7 +157,7 @@ fn money(base: &Base<'_>, plant: &Plant, seed: u64, done: &AtomicU64, present: V
     }
     let mut names = vec!["the plant as it is".to_string()];
     let mut all = vec![present];
-    for screen in base.owners_of_kind("screen").first() {
+    if let Some(screen) = base.owners_of_kind("screen").first() {
         let now = base.si(&format!("{screen}.hole"));
         let plates = plate_sizes(plant.units);
         let below = plates.iter().copied().filter(|x| *x < 0.97 * now).rev().take(PLATES);

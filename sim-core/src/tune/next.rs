@@ -345,7 +345,8 @@ mod tests {
         // Two decisions alike but for luck, which differs between the two sets of runs.
         let members = normal_members(600);
         let weights = vec![1.0 / 600.0; 600];
-        let luck = |k: usize| -> Vec<f64> { (0..600).map(|m| (((m * 7919 + k * 104_729) % 1009) as f64) / 10.0).collect() };
+        let luck =
+            |k: usize| -> Vec<f64> { (0..600).map(|m| (((m * 7919 + k * 104_729) % 1009) as f64) / 10.0).collect() };
         let (one, two) = (vec![luck(1), luck(2)], vec![luck(3), luck(4)]);
         let f = |a: &[Vec<f64>], b: &[Vec<f64>]| {
             let known = Known { weights: &weights, recovery: &members, money: [a, b] };
