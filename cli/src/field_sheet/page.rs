@@ -1,6 +1,7 @@
 //! One observation on one page: what to bring, what to do, boxes to fill in, where the numbers go.
 
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
+use sim_core::field::Content;
 use sim_core::quantity::UnitChoice;
 use sim_core::tune::log::columns::{COLUMNS, column};
 use sim_core::tune::observe::ObservationKind;
@@ -37,10 +38,7 @@ fn letter(i: usize) -> String {
 pub(crate) fn html(sheet: &Sheet<'_>) -> String {
     let kind = sheet.kind;
     let effort = effort(kind.name);
-    // What is said in words or is not needed on site has no box.
-    let once: Vec<usize> =
-        kind.once.iter().copied().filter(|c| !kind.rows.contains(c) || *c == column::WEIGHT).collect();
-    let rows: Vec<usize> = kind.rows.to_vec();
+    let (once, rows) = boxes(kind);
     markup! {
         (DOCTYPE)
         html lang="en" {
@@ -56,14 +54,13 @@ pub(crate) fn html(sheet: &Sheet<'_>) -> String {
                 div.head {
                     (low("plant", sheet.plant)) (low("date (year-month-day)", "")) (low("by", ""))
                 }
+                div.boxes {
+                    (low("buckets fed per hour", "")) (low("one bucket holds", "")) (low("pump speed, rpm", "")) (low("what was set otherwise than planned", ""))
+                }
                 div.care { @for c in kind.cautions { p { (c) } } @if kind.cautions.is_empty() { p { "Stay clear of what turns." } } }
                 div.two {
                     div { h2 { "Bring" } ul.tick { @for b in effort.bring { li { (b) } } } p.quiet { (time_words(&effort)) } }
                     div { h2 { "Do" } ol { @for s in kind.steps { li { (s) } } } }
-                }
-                h2 { "How the plant ran" }
-                div.boxes {
-                    (low("buckets fed per hour", "")) (low("one bucket holds", "")) (low("pump speed, rpm", "")) (low("what was set otherwise than planned", ""))
                 }
                 h2 { "Numbers" }
                 @if !once.is_empty() { div.boxes { @for (i, c) in once.iter().enumerate() { (number_box(&letter(i), *c)) } } }
@@ -71,13 +68,19 @@ pub(crate) fn html(sheet: &Sheet<'_>) -> String {
                 h2 { "Into the log" }
                 pre { (snippet(kind, &once, &rows)) }
                 p.quiet {
-                    "Write the letter's number where the letter stands, with its unit. " (capital(kind.errors)) ". "
-                    "Leave out what you did not measure; write 0 where you looked and there was none."
+                    "Put the number of each box in place of its letter, with its unit. Leave out what you did not measure; write 0 where \
+                     you looked and there was none."
                 }
             }
         }
     }
     .into_string()
+}
+
+/// Columns that are said once, and those of the readings. What pans keep is known from practice pans, not from this day.
+fn boxes(kind: &ObservationKind) -> (Vec<usize>, Vec<usize>) {
+    let of = |list: &[usize]| list.iter().copied().filter(|c| *c != column::KEPT).collect();
+    (of(kind.once), of(kind.rows))
 }
 
 fn title(kind: &ObservationKind) -> String {
@@ -128,18 +131,17 @@ fn readings(columns: &[usize], letters_used: usize, rows: usize) -> Markup {
 
 /// What goes into the log, a letter for each number.
 fn snippet(kind: &ObservationKind, once: &[usize], rows: &[usize]) -> String {
-    let key = |c: &usize| COLUMNS.get(*c).map_or("", |x| x.key);
+    let pair = |(i, c): (usize, &usize)| {
+        let column = COLUMNS.get(*c);
+        let bare = column.is_some_and(|x| x.content == Content::Number);
+        let value = if bare { letter(i) } else { format!("\"{}\"", letter(i)) };
+        format!("{} = {value}", column.map_or("", |x| x.key))
+    };
     let mut lines = vec!["[[seen]]".to_string(), "date = ".to_string(), format!("what = \"{}\"", kind.name)];
-    if !once.is_empty() {
-        let pairs: Vec<String> =
-            once.iter().enumerate().map(|(i, c)| format!("{} = \"{}\"", key(c), letter(i))).collect();
-        lines.push(pairs.join("   "));
-    }
+    lines.extend(once.iter().enumerate().map(pair));
     if !rows.is_empty() {
-        let at = once.len();
-        let cells: Vec<String> =
-            rows.iter().enumerate().map(|(i, c)| format!("{} = \"{}\"", key(c), letter(at + i))).collect();
-        lines.push(format!("readings = [ {{ {} }}, ... one for each row ... ]", cells.join(", ")));
+        let cells: Vec<String> = rows.iter().enumerate().map(|(i, c)| pair((once.len() + i, c))).collect();
+        lines.push(format!("readings = [ # a line for each row\n  {{ {} }},\n]", cells.join(", ")));
     }
     lines.join("\n")
 }
@@ -158,7 +160,8 @@ mod tests {
                 let start = step.split(['&', '<', '>', '"', '\'']).next().unwrap();
                 assert!(html.contains(start), "{}: {step}", kind.name);
             }
-            for c in kind.once.iter().chain(kind.rows) {
+            let (once, rows) = boxes(kind);
+            for c in once.iter().chain(&rows) {
                 assert!(html.contains(&format!("{} = ", COLUMNS[*c].key)), "{}: {}", kind.name, COLUMNS[*c].key);
             }
         }

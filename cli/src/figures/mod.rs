@@ -11,10 +11,12 @@
 //! | `curve_sheet` | curves that a stage draws of its middle case |
 //! | `pump_curve`, `hole_flows`, `water_ways` | figures of the water side |
 //! | `curves`, `difference`, `map`, `tornado` | figures of several plants on the same ground |
+//! | `tuning`, `before_after`, `recovery_before_after` | what a field log has taught: constants, observations, recovery |
 //! | the others | one figure each |
 
 mod axis;
 pub mod bed_depth;
+pub mod before_after;
 mod curve_sheet;
 pub mod curves;
 pub mod difference;
@@ -27,6 +29,7 @@ pub mod losses;
 pub mod map;
 pub mod pond_days;
 pub mod pump_curve;
+pub mod recovery_before_after;
 pub mod recovery_by_size;
 mod render;
 pub mod screen_fate;
@@ -35,6 +38,7 @@ pub mod season_money;
 mod sheet;
 mod style;
 pub mod tornado;
+pub mod tuning;
 pub mod water;
 pub mod water_ways;
 pub mod words;

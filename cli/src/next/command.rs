@@ -79,7 +79,8 @@ pub(crate) fn next(registry: &Registry, args: &NextArgs) -> Exit {
     let content = || -> Result<Vec<(String, Vec<u8>)>, OutputError> {
         let mut all = vec![(MARK.to_string(), document.into_bytes()), ("answer.txt".into(), said.into_bytes())];
         for kind in &list {
-            let mine = found.list.iter().find(|w| w.plan.kinds.iter().any(|k| k.name == kind.name));
+            let alone = found.list.iter().find(|w| w.plan.name == kind.name);
+            let mine = alone.or_else(|| found.list.iter().find(|w| w.plan.kinds.iter().any(|k| k.name == kind.name)));
             let why = mine.map_or(String::new(), |w| why(w, currency));
             let page = html(&Sheet { plant: &plant.title, kind, why: &why, units: plant.units });
             all.push((format!("field-sheet-{}.html", kind.name), page.into_bytes()));

@@ -13,15 +13,23 @@ const WIDTH: u16 = 100;
 /// A worth below this share of the best counts as none.
 const SMALL: f64 = 0.01;
 
+/// A band that narrows by less than this is said to stay.
+const TELLS: f64 = 0.97;
+/// Money below which a worth is not spoken of.
+const LEAST: f64 = 1.0;
+
 /// What is said of one plan.
 pub(crate) fn why(w: &Weighed, currency: &str) -> String {
     let f = &w.foreseen;
+    if f.band_after > TELLS * f.band_now && !(f.changes > 0.0 && f.worth > 0.0) {
+        return "It is expected to tell little of the recovery of this plant; it may still find what is wrong.".into();
+    }
     let mut text = format!(
         "It is expected to narrow the band of recovery (8 runs of 10) from {:.1} to {:.1} points",
         100.0 * f.band_now,
         100.0 * f.band_after.min(f.band_now)
     );
-    if f.worth > 0.0 {
+    if f.worth >= LEAST {
         let _ = write!(text, ", and is worth about {} a season in better decisions", money(f.worth, currency));
     }
     text + "."
