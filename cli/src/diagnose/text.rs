@@ -266,6 +266,13 @@ fn closing(t: &mut String, said: &Said<'_>) {
     for line in said.symptoms.iter().flat_map(|s| s.look_anyway) {
         let _ = writeln!(t, "  - {line}");
     }
+    if said.symptoms.iter().any(|s| s.name.starts_with("flow-")) {
+        let _ = writeln!(
+            t,
+            "\nWith gauge and flow read at the same time, `washgraph water SCENARIO --gauge \"..\" --flow \"..\"` says how much of each \
+             fault there must be."
+        );
+    }
     let j = said.judgement;
     if !j.refused.is_empty() {
         let _ = writeln!(t, "\nCould not be tried on this plant:");

@@ -58,7 +58,7 @@ pub(crate) fn next(registry: &Registry, args: &NextArgs) -> Exit {
         }
     };
     let seed = args.seed.unwrap_or(plant.seed);
-    let found = watched(runs(), |done| weigh(&base, &plant, seed, done));
+    let found = watched(runs(), |done| weigh(&base, &plant, None, seed, done));
     let currency = currency(&plant);
     let said = text(&plant.title, &found, currency);
     let document = document(&found, &args.scenario.display().to_string(), seed);

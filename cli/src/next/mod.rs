@@ -8,7 +8,9 @@
 
 mod command;
 mod plans;
-mod text;
-mod weigh;
+#[cfg(test)]
+mod tests;
+pub(crate) mod text;
+pub(crate) mod weigh;
 
 pub(crate) use command::{NextArgs, next};

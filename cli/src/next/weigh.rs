@@ -9,6 +9,7 @@ use sim_core::paired::GROUND_VECTORS;
 use sim_core::plant::Plant;
 use sim_core::quantity::{Dimension, show};
 use sim_core::trial::Worker;
+use sim_core::tune::Tuning;
 use sim_core::tune::next::{Foreseen, Known, foresee};
 
 use super::plans::{Plan, plans};
@@ -99,8 +100,8 @@ pub(crate) fn runs() -> u64 {
     (MEMBERS * RUNS * (2 * PLATES + 1)) as u64
 }
 
-/// Weighs every plan for a plant: the scenario's, or the same after tuning.
-pub(crate) fn weigh(base: &Base<'_>, plant: &Arc<Plant>, seed: u64, done: &AtomicU64) -> Next {
+/// Weighs every plan for a plant: the scenario's, or the same with the constants of a tuning that its file does not name yet.
+pub(crate) fn weigh(base: &Base<'_>, plant: &Arc<Plant>, tuning: Option<&Tuning>, seed: u64, done: &AtomicU64) -> Next {
     let (plans, refused) = plans(base, plant);
     let base_runs = runs_of(plant, seed, done, |worker| {
         let mut predicted: Vec<Vec<f64>> = Vec::with_capacity(plans.len());
@@ -117,7 +118,7 @@ pub(crate) fn weigh(base: &Base<'_>, plant: &Arc<Plant>, seed: u64, done: &Atomi
         .map(|runs| runs.iter().map(|r| r.2).sum::<f64>() / runs.iter().map(|r| r.1).sum::<f64>())
         .collect();
     let present: Vec<Vec<f64>> = base_runs.iter().map(|runs| runs.iter().map(|r| r.3).collect()).collect();
-    let money = money(base, plant, seed, done, present);
+    let money = money(base, plant, tuning, seed, done, present);
     let weights = vec![1.0 / MEMBERS as f64; MEMBERS];
     let known = Known {
         weights: &weights,
@@ -151,7 +152,14 @@ fn sort(list: &mut [Weighed]) {
     list.sort_by_key(key);
 }
 
-fn money(base: &Base<'_>, plant: &Plant, seed: u64, done: &AtomicU64, present: Vec<Vec<f64>>) -> Money {
+fn money(
+    base: &Base<'_>,
+    plant: &Plant,
+    tuning: Option<&Tuning>,
+    seed: u64,
+    done: &AtomicU64,
+    present: Vec<Vec<f64>>,
+) -> Money {
     if plant.money.is_none() {
         return Money { names: Vec::new(), halves: [Vec::new(), Vec::new()] };
     }
@@ -165,7 +173,10 @@ fn money(base: &Base<'_>, plant: &Plant, seed: u64, done: &AtomicU64, present: V
         for hole_m in below.chain(above) {
             let name = show(hole_m, Dimension::Length, plant.units);
             let Ok(changes) = hole_changes(base, screen, (&name, hole_m), None) else { continue };
-            let Ok(other) = base.variant(&changes) else { continue };
+            let Ok(mut other) = base.variant(&changes) else { continue };
+            if let Some(joint) = tuning.and_then(|t| t.joint(&other)) {
+                other.inputs.set_joint(Some(Arc::new(joint)));
+            }
             all.push(runs_of(&other, seed, done, |worker| worker.season_net()));
             names.push(format!("holes of {name}"));
         }
