@@ -72,7 +72,8 @@ pub(crate) fn season(m: &Money, units: UnitChoice) -> Vec<String> {
             grade(m.wash_or_waste_mg_per_m3_bank.pctl_50, units)
         ),
         format!(
-            "Middle run: {} an hour run, {} a loose {name}, {} a bank {name}.",
+            "Middle run: {} {} for each hour run, {} for each loose {name}, {} for each bank {name}.",
+            m.currency,
             amount(m.net_per_h.pctl_50),
             amount(m.net_per_m3_loose.pctl_50 * m3),
             amount(m.net_per_m3_bank.pctl_50 * m3)
@@ -148,6 +149,12 @@ pub(crate) fn clean_up(m: &Money, units: UnitChoice) -> Vec<String> {
             if let Some(lost) = c.lost_by_interval {
                 text += &format!("; the present one gives away about {} {} a season", m.currency, amount(lost));
             }
+            let within = c.interval_h.is_some_and(|h| best.pctl_10 <= h && h <= best.pctl_90);
+            text += if within {
+                ", no more than the spread of that: leave it. A clean-up somewhat late costs less than many too early; theft and early news of the ground speak for sooner"
+            } else {
+                ". A clean-up somewhat late costs less than many too early; theft and early news of the ground speak for sooner"
+            };
         }
         lines.push(text + ".");
     } else {

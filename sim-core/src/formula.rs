@@ -2,6 +2,8 @@
 //!
 //! An entry sits in a `FORMULAS` list beside the function that it calls, so that the two are read together.
 
+pub mod symbol;
+
 use crate::check::Status;
 use crate::quantity::Dimension;
 

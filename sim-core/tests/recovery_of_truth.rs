@@ -12,6 +12,7 @@ use sim_core::field::gold_posterior::{Evidence, GoldPosterior, Prior, draw_truth
 use sim_core::field::gold_sample::GoldSample;
 use sim_core::field::grain_weight::{CLASS_LN_SD, GRAIN_LN_SD, SHAPE_LN_SD, assumed_kg, from_weights};
 use sim_core::field::patchiness;
+use sim_core::field::whole_weight::Whole;
 use sim_core::math::exp;
 use sim_core::particle::gold::SettlingTable;
 use sim_core::size::{GOLD_CLASSES, gold_class};
@@ -110,6 +111,7 @@ fn one(seed: u64, campaign: Campaign, assumed: &ByGold, score: &mut Score) {
         common_ln_sd: weights.common_ln_sd,
         largest_m: LARGEST_M,
         patchiness: patchiness::variance_of_mean(&samples, between),
+        whole: Whole::default(),
     };
     let posterior = GoldPosterior::with_draws(&Prior::PLACER, &evidence, DRAWS);
     let total: f64 = truth.iter().sum();
@@ -206,6 +208,7 @@ fn property_draws_of_rng_are_addressed() {
         common_ln_sd: 0.1,
         largest_m: LARGEST_M,
         patchiness: 0.05,
+        whole: Whole::default(),
     };
     let a = GoldPosterior::with_draws(&Prior::PLACER, &evidence, 256);
     let b = GoldPosterior::with_draws(&Prior::PLACER, &evidence, 256);

@@ -273,6 +273,21 @@ const CHANGES: &[BrokenChange] = &[
         says: &["`expanded-metl` is not a known", "help: did you mean `expanded-metal`?"],
     },
     BrokenChange {
+        name: "misspelt-required-key",
+        change: &[("diameter = \"36 in\"", "diametr = \"36 in\"")],
+        line: Some(63),
+        says: &["`diametr` is not a setting of drum", "help: did you mean `diameter`?", "1 error: nothing was run"],
+    },
+    BrokenChange {
+        name: "partly-loose-partly-bank",
+        change: &[("mid = \"30 yd3/h loose\"", "mid = \"30 yd3/h bank\"")],
+        line: Some(58),
+        says: &[
+            "the spread of `rate` is partly loose and partly bank",
+            "help: say loose in all three, or bank in all three",
+        ],
+    },
+    BrokenChange {
         name: "zero-trials",
         change: &[("trials = 5000", "trials = 0")],
         line: Some(9),

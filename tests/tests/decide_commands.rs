@@ -147,3 +147,95 @@ fn property_bad_paths_empty_ranges_and_impossible_limits_are_told_plainly() {
         assert!(answer.stdout.is_empty());
     }
 }
+
+/// The demo with other lines, its sheets beside it.
+fn changed_demo(folder: &std::path::Path, changes: &[(&str, &str)]) -> String {
+    for sheet in ["juniper-creek-sieves.csv", "juniper-creek-stones.csv", "juniper-creek-pans.csv"] {
+        std::fs::copy(repository_file(&format!("scenarios/{sheet}")), folder.join(sheet)).expect("a sheet");
+    }
+    let text = std::fs::read_to_string(demo()).expect("the demo");
+    let text = changes.iter().fold(text, |text, (old, new)| {
+        assert!(text.contains(old), "the demo has no `{old}`");
+        text.replace(old, new)
+    });
+    let path = folder.join("changed.toml");
+    std::fs::write(&path, text).expect("a scenario");
+    path.to_string_lossy().into_owned()
+}
+
+#[test]
+fn property_a_small_pump_pulls_the_best_hole_down() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let nuggets = (
+        "file = \"juniper-creek-pans.csv\"\n",
+        "grade = \"250 mg/m3 bank\"\nmedian_size = \"5 mm\"\nsize_spread = \"1.6\"\n",
+    );
+    let curve = "curve = [[\"0 US gpm\", \"125 ft\"], [\"400 US gpm\", \"108 ft\"], [\"900 US gpm\", \"60 ft\"]]\nbest_flow = \"600 US gpm\"";
+    let best_hole_m = |pump: &str| {
+        let path = changed_demo(folder.path(), &[nuggets, (curve, pump)]);
+        let call = ["holes", &path, "--sizes", "3/4 in; 1 in; 1 1/2 in", "--trials", "100", "--no-rule", "--json"];
+        let answer = washgraph(folder.path(), 2, &call);
+        assert_eq!(answer.code, 0, "{}", answer.stderr);
+        let d = document(&answer.stdout);
+        let best = d["as_built"]["by_gold"]["best"].as_str().expect("a best").to_string();
+        let names = d["as_built"]["plants"].as_array().expect("plants");
+        let at = names.iter().position(|p| p["hole"] == best.as_str()).expect("its place");
+        d["holes_m"][at].as_f64().expect("a size")
+    };
+    let large = best_hole_m(
+        "curve = [[\"0 US gpm\", \"150 ft\"], [\"800 US gpm\", \"130 ft\"], [\"1800 US gpm\", \"70 ft\"]]\nbest_flow = \"1200 US gpm\"",
+    );
+    let small = best_hole_m(
+        "curve = [[\"0 US gpm\", \"80 ft\"], [\"120 US gpm\", \"66 ft\"], [\"260 US gpm\", \"30 ft\"]]\nbest_flow = \"170 US gpm\"",
+    );
+    assert!(small < large, "best hole with the small pump {small} m, with the large one {large} m");
+}
+
+#[test]
+fn property_holes_recommend_the_same_plate_for_19_of_20_seeds_or_say_too_close() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let demo = demo();
+    let mut called: Vec<[(String, String); 2]> = Vec::new();
+    for seed in 1..=20 {
+        let seed = seed.to_string();
+        let sizes = "3/8 in; 1/2 in; 3/4 in; 1 in";
+        let call = ["holes", &demo, "--sizes", sizes, "--trials", "120", "--seed", &seed, "--no-rule", "--json"];
+        let answer = washgraph(folder.path(), 2, &call);
+        assert_eq!(answer.code, 0, "{}", answer.stderr);
+        let d = document(&answer.stdout);
+        called.push(["as_built", "re_tuned"].map(|set| {
+            let choice = &d[set]["by_money"];
+            let word = |key: &str| choice[key].as_str().expect("a word").to_string();
+            (word("best"), word("call"))
+        }));
+    }
+    for set in 0..2 {
+        let agreed = |best: &str| called.iter().filter(|c| c[set].0 == best || c[set].1 != "clear").count();
+        let most = called.iter().map(|c| agreed(&c[set].0)).max().unwrap_or(0);
+        assert!(most >= 19, "{most} of 20: {called:?}");
+    }
+}
+
+#[test]
+fn property_dear_fuel_favours_less_water() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = repository_file("scenarios/badger-gulch.toml");
+    let text = std::fs::read_to_string(&path).expect("the other demo");
+    std::fs::copy(path.with_extension("xlsx"), folder.path().join("badger-gulch.xlsx")).expect("its sheets");
+    // Badger Gulch is short of water: a faster pump brings more gold, and burns more.
+    let best_rpm = |price: &str| {
+        let pump = "kind = \"pump\"\nrated_speed = \"1800 rpm\"\nspeed = \"1800 rpm\"";
+        let text = text.replace("kind = \"pump\"", pump).replace("fuel_price = \"$ 1.20/L\"", price);
+        assert!(text.contains(pump) && text.contains(price));
+        let path = folder.path().join("changed.toml");
+        std::fs::write(&path, text).expect("a scenario");
+        let path = path.to_string_lossy();
+        let call = ["vary", &path, "pump.speed=1800 rpm..2400 rpm:3", "--trials", "130", "--json"];
+        let answer = washgraph(folder.path(), 2, &call);
+        assert_eq!(answer.code, 0, "{}", answer.stderr);
+        let best = document(&answer.stdout)["best_by_money"].as_str().expect("a best").to_string();
+        best.trim_end_matches(" rpm").parse::<f64>().expect("a speed")
+    };
+    let (cheap, dear) = (best_rpm("fuel_price = \"$ 1.20/L\""), best_rpm("fuel_price = \"$ 60/L\""));
+    assert!(dear < cheap, "best with dear fuel {dear} rpm, with cheap fuel {cheap} rpm");
+}

@@ -275,3 +275,38 @@ fn property_less_sampling_widens_every_answer_downstream() {
     assert!(little.1 > 1.5 * much.1, "gold caught");
     assert!(little.2 > much.2, "recovery");
 }
+
+#[test]
+fn property_gold_weighed_without_sieves_speaks_for_the_grade_alone() {
+    // A bulk sample of 2 m3 with 0.6 g beside the sieved pans of 0.12 m3.
+    let both = format!("{PANS}B1,2000,,,,600\n");
+    let (plant, messages) = with_sheets(SIEVES.as_bytes(), both.as_bytes());
+    let plant = plant.unwrap_or_else(|| panic!("{messages:?}"));
+    let (pans, _) = with_sheets(SIEVES.as_bytes(), PANS.as_bytes());
+    let pans = pans.unwrap();
+    let samples = plant.ground.known.samples.as_ref().unwrap();
+    assert_eq!((samples.samples.len(), samples.whole.len()), (2, 1));
+    assert!((samples.volume_m3() - 2.12).abs() < 1e-12);
+    // The pans alone read 662 mg per loose m3, the bulk sample 300: most of the gold seen is in the bulk sample.
+    assert!(grade(&pans) > 500e-6, "{}", grade(&pans));
+    assert!((250e-6..450e-6).contains(&grade(&plant)), "{}", grade(&plant));
+    let width = |p: &Plant| match &p.ground.gold {
+        sim_core::ground::GoldKnown::Sampled(p) => p.totals()[3686] / p.totals()[409],
+        sim_core::ground::GoldKnown::Believed(_) => f64::NAN,
+    };
+    assert!(width(&plant) < 0.8 * width(&pans), "{} {}", width(&plant), width(&pans));
+    // Weighed alone: no size was seen, and it is said so.
+    let alone = "sample,pans,weight (mg)\nA,10,12\nB,10,9.5\nC,10,0\n";
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("sieves.csv"), SIEVES).unwrap();
+    fs::write(folder.path().join("pans.csv"), alone).unwrap();
+    let text = scenario("file = \"sieves.csv\"", "file = \"pans.csv\"\npan_volume = \"5.5 L\"\nfineness = \"0.86\"");
+    let (plant, problems) = read(folder.path(), &text);
+    let plant = plant.unwrap_or_else(|| panic!("{:?}", problems.in_order()));
+    let said = problems.in_order().iter().any(|p| p.message.starts_with("no size of the gold was seen"));
+    assert!(said, "{:?}", problems.in_order());
+    // 21.5 mg from 165 L: 130 mg per m3, drawn towards what is usual, as there are few grains.
+    assert!((100e-6..300e-6).contains(&grade(&plant)), "{}", grade(&plant));
+    let result = run_trials(&plant, 1, 64, &AtomicU64::new(0));
+    assert!(result.fed.iter().all(|f| f.is_finite() && *f >= 0.0));
+}

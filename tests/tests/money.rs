@@ -205,7 +205,7 @@ fn property_faulty_money_is_refused_with_the_remedy() {
         (&[("yd3 bank", "yd3 loose")], "stripping is counted by the bank volume of waste"),
         (&[("basis = \"per loose volume\"", "basis = \"per bank volume\"")], "says loose or bank otherwise"),
         (&[("basis = \"per season\"", "basis = \"per hour\"")], "here a cost per time is wanted"),
-        (&[("basis = \"per season\"", "basis = \"a season\"")], "is not a known basis"),
+        (&[("basis = \"per season\"", "basis = \"a season\"")], "is not a known word for `basis`"),
         (&[("build_cost = \"$ 75000\"\n", "")], "a present value needs what the plant costs"),
         (&[("life = 6\n", "")], "what is paid once must be shared out over seasons"),
         (&[("interval = \"30 h\"\n", "")], "a clean-up stops the plant, but not how often"),

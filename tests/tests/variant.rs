@@ -122,3 +122,31 @@ fn property_a_path_that_leads_nowhere_says_what_was_meant() {
     let error = SettingPath::find("drum.slope", &broken, &standard_stages::registry()).unwrap_err();
     assert!(error.message.contains("cannot be read"), "{error}");
 }
+
+const COSTS: &str = "\n[money]\ngold_price = \"$ 2600/ozt\"\nlabour = \"$ 0/h\"\ndays = 90\nhours_per_day = \"10 h\"\navailability = \"75 %\"\n\
+[[money.cost]]\nname = \"Fuel truck\"\nbasis = \"per season\"\namount = \"$ 6000\"   # hired\n\
+[[money.cost]]\nname = \"wear, No. 2\"\nbasis = \"per loose volume\"\namount = \"$ 0.60/yd3 loose\"\n";
+
+#[test]
+fn identity_a_table_in_a_list_is_found_by_its_name_or_its_number() {
+    let money = opened(&format!("{DEMO}{COSTS}"));
+    for typed in ["money.cost.fuel-truck.amount", "money.cost[1].amount", "money.cost.Fuel truck.amount"] {
+        let found = path(typed, &money);
+        assert_eq!(found.text(), "money.cost.fuel-truck.amount", "{typed}");
+        assert_eq!(current(&money, &found).as_deref(), Some("$ 6000"));
+    }
+    let other = changed(&money, &[("money.cost[2].amount", "$ 0.75/yd3 loose")]);
+    assert_eq!(
+        difference(&money.text, &other.text),
+        [("amount = \"$ 0.60/yd3 loose\"", "amount = \"$ 0.75/yd3 loose\"")]
+    );
+    let registry = standard_stages::registry();
+    let wrong = |text: &str| SettingPath::find(text, &money, &registry).expect_err("a wrong path");
+    assert!(
+        wrong("money.cost[3].amount").help.contains("the list has 2, counted from 1"),
+        "{}",
+        wrong("money.cost[3].amount")
+    );
+    assert!(wrong("money.cost.fuel-truk.amount").help.contains("`money.cost.fuel-truck.amount`"));
+    assert!(wrong("money.cost[1].amont").message.contains("amont"));
+}

@@ -7,7 +7,7 @@ use sim_core::stats::choice::{Call, Choice};
 
 use super::contest::{Contest, fine_loss, mean, oversize_loss};
 use super::holes::HoleStudy;
-use super::words::{chance, money, percent, percent_of};
+use super::words::{chance, in_columns, money, percent, percent_of};
 
 const G_PER_H: f64 = 3.6e6;
 
@@ -129,39 +129,38 @@ pub(crate) fn text(study: &HoleStudy<'_>) -> String {
 
 fn table(study: &HoleStudy<'_>, c: &Contest) -> String {
     let units = study.base.plant.units;
-    let widest = study.names.iter().map(|n| n.chars().count()).max().unwrap_or(4).max(4);
-    let mut t =
-        format!("  {:<widest$}  gold g/h  best in  cost of wrong  over end  fine lost  to the box  water need", "hole");
+    let mut head =
+        vec!["hole", "gold g/h", "best in", "cost of wrong", "over end", "fine lost", "to the box", "water need"];
     if c.money.is_some() {
-        let _ = write!(t, "  season's money  best in");
+        head.extend(["season's money", "best in"]);
     }
-    t.push('\n');
+    let mut rows = vec![head.into_iter().map(String::from).collect::<Vec<_>>()];
+    let trials = c.trials();
     for (i, arm) in c.arms.iter().enumerate() {
         let gold = c.gold.as_ref();
         let at = |list: Option<&Vec<f64>>| list.and_then(|l| l.get(i)).copied().unwrap_or(f64::NAN);
-        let _ = write!(
-            t,
-            "  {:<widest$}  {:>8.3}  {:>7}  {:>9.3} g/h  {:>8}  {:>9}  {:>10}  {:>10}",
-            arm.name,
-            c.gold_g_h(i).mean,
-            percent(at(gold.map(|g| &g.chance_best))),
-            at(gold.map(|g| &g.cost_of_wrong)) * G_PER_H,
+        let mut row = vec![
+            arm.name.clone(),
+            format!("{:.3}", c.gold_g_h(i).mean),
+            chance(at(gold.map(|g| &g.chance_best)), trials),
+            format!("{:.3} g/h", at(gold.map(|g| &g.cost_of_wrong)) * G_PER_H),
             percent(oversize_loss(arm)),
             percent(fine_loss(arm)),
             show(study.box_load_kg_s(arm), Dimension::MassRate, units),
             show(mean(&arm.need), Dimension::Flow, units),
-        );
+        ];
         if let (Some(choice), Some(season)) = (&c.money, c.season_money(i)) {
-            let _ = write!(
-                t,
-                "  {:>14}  {:>7}",
-                money(season.mean, &c.currency),
-                percent(choice.chance_best.get(i).copied().unwrap_or(f64::NAN))
-            );
+            row.push(money(season.mean, &c.currency));
+            row.push(chance(choice.chance_best.get(i).copied().unwrap_or(f64::NAN), trials));
         }
-        let mark = if arm.short_share > 0.5 { "  short of water" } else { "" };
-        let limit = arm.limits.iter().find(|l| l.2 > 0.5).map_or(String::new(), |l| format!("  limit: {}", l.1));
-        let _ = writeln!(t, "{mark}{limit}");
+        rows.push(row);
     }
-    t
+    let table = in_columns(&rows);
+    // Remarks stand behind the line of their plant.
+    let remarks = std::iter::once(String::new()).chain(c.arms.iter().map(|arm| {
+        let short = if arm.short_share > 0.5 { "  short of water" } else { "" };
+        let limit = arm.limits.iter().find(|l| l.2 > 0.5).map_or(String::new(), |l| format!("  limit: {}", l.1));
+        format!("{short}{limit}")
+    }));
+    table.lines().zip(remarks).map(|(line, remark)| format!("{line}{remark}\n")).collect()
 }

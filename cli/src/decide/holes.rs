@@ -52,6 +52,9 @@ pub(crate) struct HolesArgs {
     /// The screen section to change, e.g. drum.screen (default: the last one)
     #[arg(long)]
     pub screen: Option<String>,
+    /// Leave out how the model stands to the trade's rule on the largest hole, which takes seconds
+    #[arg(long)]
+    pub no_rule: bool,
     #[command(flatten)]
     pub common: CommonArgs,
 }
@@ -116,7 +119,7 @@ pub(crate) fn holes(registry: &Registry, args: &HolesArgs) -> Exit {
         );
         return Exit::Impossible;
     }
-    let rule = trade_rule(&base, &screen, args.shape.as_deref());
+    let rule = if args.no_rule { None } else { trade_rule(&base, &screen, args.shape.as_deref()) };
     let present_m = base.si(&format!("{screen}.hole"));
     let study = HoleStudy {
         base: &base,
@@ -222,6 +225,14 @@ fn gold_finer_than(worker: &Worker<'_>, share: f64) -> f64 {
         }
     }
     gold_class(GOLD_CLASSES - 1).middle_m
+}
+
+/// The plants among which a plate is chosen before steel is cut: the usual sizes, the box re-set to suit each. `None` for a
+/// plant without a screen, or when one of them cannot be built; that is told.
+pub(crate) fn plates_to_choose_from(base: &Base<'_>) -> Option<Vec<(String, Plant)>> {
+    let screen = base.owners_of_kind("screen").pop()?;
+    let sizes = sizes(base, &screen, None).ok()?;
+    plants(base, &screen, &sizes, None).map(|p| p.retuned)
 }
 
 struct Plants {

@@ -291,7 +291,9 @@ fn line(base: &Base<'_>, present: &Arm, x: &Tried, trials: usize, units: sim_cor
         side.push(format!("{} {more} water needed", show(need.abs(), Dimension::Flow, units)));
     }
     if let Some(m) = &x.money {
-        side.push(format!("{} a season", money(m.comparison.mean_gap, currency(&base.plant))));
+        let gap = m.comparison.mean_gap;
+        let word = if gap < 0.0 { "less" } else { "more" };
+        side.push(format!("{} {word} a season", money(gap.abs(), currency(&base.plant))));
     }
     side.extend(newly_missed(present, &x.arm).iter().map(|l| format!("BUT {l}")));
     if !side.is_empty() {

@@ -15,7 +15,7 @@
 
 use sim_core::constants::{STANDARD_GRAVITY_M_S2, VON_KARMAN};
 use sim_core::plant::Plant;
-use sim_core::quantity::{Dimension, format, parse};
+use sim_core::quantity::{Dimension, format, parse, show};
 use sim_core::trial::Worker;
 use sim_core::variant::PathError;
 use sluice::capture::Riffle;
@@ -75,6 +75,7 @@ pub(crate) fn retune(
     changes: &[Change],
     rules: &Rules,
 ) -> Result<Retuned, PathError> {
+    let units = plant.units;
     let worker = Worker::new(plant, plant.seed);
     let mut out = Retuned { changes: changes.to_vec(), ..Retuned::default() };
     // The largest rock anywhere in the plant: no hole lets through more than comes.
@@ -124,10 +125,10 @@ pub(crate) fn retune(
         }
         out.water(base, plant, id, wanted_m3_s, rules)?;
         out.words.push(format!(
-            "{id}: {word} {:.0} mm high, slope {:.1} %, slurry {:.0} mm deep",
-            height_m * 1e3,
-            slope * 100.0,
-            depth_m * 1e3
+            "{id}: {word} {} high, slope {}, slurry {} deep",
+            show(height_m, Dimension::Length, units),
+            show(slope, Dimension::Slope, units),
+            show(depth_m, Dimension::Length, units)
         ));
     }
     Ok(out)

@@ -4,6 +4,24 @@ use sim_core::paired::Gap;
 use sim_core::stats::choice::{Call, Choice, TOLD_APART};
 use sim_core::stats::interval::none_seen_upper;
 
+/// Rows of cells as columns, two spaces before each: the first to the left, the others to the right.
+pub(crate) fn in_columns(rows: &[Vec<String>]) -> String {
+    let count = rows.iter().map(Vec::len).max().unwrap_or(0);
+    let wide = |c: usize| rows.iter().filter_map(|r| r.get(c)).map(|cell| cell.chars().count()).max().unwrap_or(0);
+    let widths: Vec<usize> = (0..count).map(wide).collect();
+    let mut text = String::new();
+    for row in rows {
+        let mut line = String::new();
+        for (c, (cell, width)) in row.iter().zip(&widths).enumerate() {
+            line += "  ";
+            line += &if c == 0 { format!("{cell:<width$}") } else { format!("{cell:>width$}") };
+        }
+        text += line.trim_end();
+        text.push('\n');
+    }
+    text
+}
+
 /// A chance in words: never 0 or 100 %.
 pub(crate) fn chance(share: f64, trials: usize) -> String {
     let least = none_seen_upper(trials as f64, 0.95);

@@ -2,20 +2,25 @@
 
 use std::path::PathBuf;
 
+use sim_core::field::sample_value::FEWEST_TRIALS;
 use sim_core::field::summary::{Bulk, M3_PER_YD3, SamplesSummary, USUAL_PAN_M3};
 use sim_core::problem::{Problems, Severity};
 use sim_core::quantity::{self, Basis, Dimension, UnitChoice};
 use sim_core::registry::Registry;
-use sim_core::scenario::{build_ground, open};
+use sim_core::scenario::{Opened, build, build_ground, open};
+use sim_core::variant::settables;
+use toml::de::DeTable;
 
+use super::in_money::add_money;
 use super::{files, text};
+use crate::decide::base::Base;
 use crate::exit::Exit;
 use crate::{load, output};
 
 /// Arguments of `samples`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct SamplesArgs {
-    /// Scenario file; a plant is not needed
+    /// Scenario file; without a plant and [money] it tells of the ground alone
     pub scenario: PathBuf,
     /// A bulk sample to ask about, e.g. "1 yd3 loose" (default: 1 loose yard or cubic metre)
     #[arg(long, value_name = "VOLUME")]
@@ -23,6 +28,21 @@ pub(crate) struct SamplesArgs {
     /// What one further pan holds (default: 336 in3, a struck 16 inch pan)
     #[arg(long, value_name = "VOLUME")]
     pub pan: Option<String>,
+    /// What one more pan costs you, e.g. "$ 25": dug, carried, washed, counted (default: pan_cost in [money])
+    #[arg(long, value_name = "MONEY")]
+    pub pan_cost: Option<String>,
+    /// What the bulk sample costs you (default: bulk_sample_cost in [money])
+    #[arg(long, value_name = "MONEY")]
+    pub bulk_cost: Option<String>,
+    /// Seasons on this ground that the money is counted over
+    #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=100))]
+    pub seasons: u32,
+    /// Trials of each plate, 500 or more (default: as the scenario says)
+    #[arg(long, value_parser = clap::value_parser!(u64).range(FEWEST_TRIALS as u64..=10_000_000))]
+    pub trials: Option<u64>,
+    /// Seed of the random numbers (default: as the scenario says)
+    #[arg(long)]
+    pub seed: Option<u64>,
     /// Folder for figures, tables and samples.json
     #[arg(long)]
     pub out: Option<PathBuf>,
@@ -32,7 +52,7 @@ pub(crate) struct SamplesArgs {
 }
 
 /// Runs the command.
-pub(crate) fn samples(_registry: &Registry, args: &SamplesArgs) -> Exit {
+pub(crate) fn samples(registry: &Registry, args: &SamplesArgs) -> Exit {
     let opened = match open(&args.scenario) {
         Ok(opened) => opened,
         Err(message) => {
@@ -42,16 +62,25 @@ pub(crate) fn samples(_registry: &Registry, args: &SamplesArgs) -> Exit {
     };
     let mut problems = Problems::default();
     let ground = build_ground(&opened, &mut problems);
-    let shown: Vec<_> = problems.in_order().into_iter().filter(|p| p.severity != Severity::Note).collect();
-    if !shown.is_empty() {
-        anstream::eprint!("{}", load::render(&shown, &args.scenario, &opened));
-    }
     let Some(ground) = ground else {
+        show_problems(&problems, args, &opened);
         anstream::eprintln!("{}", load::count(&problems));
         return Exit::BadInput;
     };
+    let base = if has_plant_and_money(&opened.text) {
+        base_of(registry, args, &opened)
+    } else {
+        show_problems(&problems, args, &opened);
+        None
+    };
     let (Some(bulk), Some(pan_m3)) = (bulk_of(args, ground.units), pan_of(args)) else { return Exit::BadInput };
-    let summary = SamplesSummary::new(&ground.title, &ground.ground, &ground.inputs, pan_m3, &bulk);
+    let mut summary = SamplesSummary::new(&ground.title, &ground.ground, &ground.inputs, pan_m3, &bulk);
+    if let Some(base) = &base
+        && let Err(wrong) = add_money(&mut summary, base, args)
+    {
+        anstream::eprintln!("error: {wrong}");
+        return Exit::BadInput;
+    }
     let said = text::text(&summary, ground.units);
     if args.json {
         match serde_json::to_string_pretty(&summary) {
@@ -74,6 +103,36 @@ pub(crate) fn samples(_registry: &Registry, args: &SamplesArgs) -> Exit {
         }
     }
     Exit::Done
+}
+
+fn show_problems(problems: &Problems, args: &SamplesArgs, opened: &Opened) {
+    let shown: Vec<_> = problems.in_order().into_iter().filter(|p| p.severity != Severity::Note).collect();
+    if !shown.is_empty() {
+        anstream::eprint!("{}", load::render(&shown, &args.scenario, opened));
+    }
+}
+
+/// Whether the scenario goes beyond the ground, so that samples can be set against money.
+fn has_plant_and_money(text: &str) -> bool {
+    let (document, _) = DeTable::parse_recoverable(text);
+    let has = |name: &str| document.get_ref().keys().any(|k| k.get_ref() == name);
+    has("stage") && has("money")
+}
+
+/// The plant of a scenario whose ground is sound; its problems are told, and without it the ground is told of alone.
+fn base_of<'r>(registry: &'r Registry, args: &SamplesArgs, opened: &Opened) -> Option<Base<'r>> {
+    let mut problems = Problems::default();
+    let plant = build(opened, registry, &mut problems);
+    show_problems(&problems, args, opened);
+    let base = plant.and_then(|plant| {
+        let list = settables(opened, registry).ok()?;
+        let opened = Opened { text: opened.text.clone(), folder: opened.folder.clone() };
+        Some(Base { registry, opened, plant, list })
+    });
+    if base.is_none() {
+        anstream::eprintln!("the plant has errors, so what samples are worth in money is left out");
+    }
+    base
 }
 
 /// The bulk sample asked about; `None` after a problem, which is told.

@@ -1,5 +1,6 @@
 //! Figures, tables and JSON of the output folder of `samples`.
 
+use sim_core::field::sample_money::SampleMoney;
 use sim_core::field::summary::SamplesSummary;
 use sim_core::quantity::UnitChoice;
 
@@ -20,11 +21,18 @@ pub(super) fn all(
     let json = serde_json::to_string_pretty(summary).map_err(|e| content(MARK)(e.to_string()))?;
     let mut list =
         vec![(MARK.to_string(), (json + "\n").into_bytes()), ("samples.txt".into(), said.as_bytes().to_vec())];
-    for figure in ground::all(summary, units).map_err(|e| content("the figures")(e.to_string()))? {
+    let figures = ground::all(summary, units).map_err(|e| content("the figures")(e.to_string()))?;
+    let mut sheets = table_files(summary);
+    for f in &figures {
+        // The table of grades in all units has the name of a figure already.
+        let name = if sheets.iter().any(|t| t.name == f.name) { format!("{}-figure", f.name) } else { f.name.into() };
+        sheets.push(TableFile::of_figure(&name, &f.table));
+    }
+    for figure in figures {
         list.push((format!("{}.svg", figure.name), figure.svg.into_bytes()));
         list.push((format!("{}.png", figure.name), figure.png));
     }
-    list.extend(tables::files("samples", &table_files(summary)).map_err(|e| content("the workbook")(e.to_string()))?);
+    list.extend(tables::files("samples", &sheets).map_err(|e| content("the workbook")(e.to_string()))?);
     Ok(list)
 }
 
@@ -90,10 +98,31 @@ fn table_files(s: &SamplesSummary) -> Vec<TableFile> {
         samples.row([
             x.name.clone().into(),
             x.volume_l_loose.into(),
-            x.colours.into(),
+            Cell::from(x.colours),
             x.weight_mg.into(),
             x.mg_per_m3_loose.into(),
         ]);
     }
-    vec![grade, gold, gradation, samples, plans]
+    let mut list = vec![grade, gold, gradation, samples, plans];
+    list.extend(s.money.as_ref().map(choices));
+    list
+}
+
+/// The decisions with the money that each is expected to bring.
+fn choices(m: &SampleMoney) -> TableFile {
+    let mut table = TableFile::new(
+        "choices",
+        &["choice", "currency", "mean_money", "seasons", "best_now", "scatter_from_the_gold"],
+    );
+    for (i, d) in m.decisions.iter().enumerate() {
+        table.row([
+            d.name.clone().into(),
+            m.currency.clone().into(),
+            d.mean.into(),
+            m.seasons.into(),
+            if i == m.best_now { "yes" } else { "no" }.into(),
+            d.explained.into(),
+        ]);
+    }
+    table
 }

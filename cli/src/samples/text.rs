@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use sim_core::field::summary::{Grade, SamplesSummary};
 use sim_core::quantity::{Dimension, UnitChoice, show};
 
+use super::money_text;
 use crate::figures::words::{capital, class, percent, three};
 
 /// The whole text.
@@ -27,6 +28,7 @@ pub(super) fn text(s: &SamplesSummary, units: UnitChoice) -> String {
     gold(&mut t, s);
     gradation(&mut t, s, units);
     further(&mut t, s, units);
+    money_text::add(&mut t, s);
     t
 }
 
@@ -119,7 +121,7 @@ fn further(t: &mut String, s: &SamplesSummary, units: UnitChoice) {
     }
     let _ = writeln!(
         t,
-        "\nWhat further samples would tell\n\n  Now the band that holds the grade in 8 cases of 10 is {} of the middle wide.",
+        "\nWhat further samples would tell\n\n  Now the grade lies, in 8 cases of 10, within a band as wide as {} of its middle. The band would be:",
         percent(s.relative_width)
     );
     for plan in &s.plans {

@@ -116,7 +116,7 @@ pub fn gold_samples(
 ) -> Vec<String> {
     let mut findings = Vec::new();
     let n = samples.total_colours();
-    if n < CLIFTON_GRAINS {
+    if n < CLIFTON_GRAINS && samples.whole.is_empty() {
         let text = format!("only {n:.0} colours: the grade is known to about +-{:.0} % at best", 100.0 / n.sqrt());
         clerk.warning(
             sheet,

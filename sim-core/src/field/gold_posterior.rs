@@ -6,6 +6,7 @@
 //! class beside the curve   lambda_j x Gamma(k, k): k colours overrule the curve
 //! seen                     n_j ~ Poisson(lambda_j V_j), V_j the ground in which class j was looked for
 //! patches                  the spots sampled were richer or poorer than the ground: Gamma(1/e, 1/e), all classes together
+//! weighed as a whole       W ~ gamma of mean G V and relative variance m_w/(G V) + ... (see [`Whole`])
 //! grain mass               from counts with weights, elsewhere from the shape, with its error
 //! ```
 //! Given curve and grade, a class is gamma distributed with shape k + n_j and rate k/lambda_j + V_j (gamma-Poisson), and its
@@ -19,6 +20,7 @@ use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use rand_distr::Distribution;
 
+use super::whole_weight::Whole;
 use crate::math::{exp, ln, ln_1p};
 use crate::size::{GOLD_CLASSES, gold_class};
 use crate::stats::normal;
@@ -53,6 +55,9 @@ impl Prior {
     };
 }
 
+/// Drawings of the classes among which a weight chooses, for each joint draw.
+const CANDIDATES: usize = 24;
+
 /// What was seen.
 #[derive(Debug, Clone, Copy)]
 pub struct Evidence<'a> {
@@ -72,6 +77,8 @@ pub struct Evidence<'a> {
     pub largest_m: f64,
     /// Relative variance of the grade because the spots were patchy.
     pub patchiness: f64,
+    /// Gold weighed as a whole.
+    pub whole: Whole,
 }
 
 /// Joint draws of the gold by class, kg per loose m3, poorest first.
@@ -95,10 +102,11 @@ static LAST: std::sync::Mutex<Vec<Remembered>> = std::sync::Mutex::new(Vec::new(
 /// Every number that the posterior depends on, bit by bit.
 fn key_of(prior: &Prior, seen: &Evidence<'_>) -> Vec<u64> {
     let Prior { median_m, ln_sigma, grade_kg_m3, curve_weight } = *prior;
-    let Evidence { colours, looked_m3, grain_kg, grain_ln_sd, follows, common_ln_sd, largest_m, patchiness } = *seen;
+    let Evidence { colours, looked_m3, grain_kg, grain_ln_sd, follows, common_ln_sd, largest_m, patchiness, whole } =
+        *seen;
     let pairs = [median_m, ln_sigma, grade_kg_m3].into_iter().flat_map(|(a, b)| [a, b]);
     let classes = [colours, looked_m3, grain_kg, grain_ln_sd, follows].into_iter().flatten().copied();
-    let single = [curve_weight, common_ln_sd, largest_m, patchiness];
+    let single = [curve_weight, common_ln_sd, largest_m, patchiness, whole.volume_m3, whole.gold_kg];
     pairs.chain(classes).chain(single).map(f64::to_bits).collect()
 }
 
@@ -146,9 +154,12 @@ struct Curve {
     per_colour: ByGold,
     /// Colours per kg of gold by class.
     number: ByGold,
-    /// Colours looked at per unit of grade, m3/kg.
+    /// Colours looked at per unit of grade, m3/kg; 1 when none were looked for, so that the third number is the grade.
     looked: f64,
     ln_prior: f64,
+    /// Mean mass of a grain by mass, kg, and what is left open of the grade given the curve (see [`Whole`]).
+    grain_by_mass_kg: f64,
+    left_open: f64,
 }
 
 impl Target<'_> {
@@ -156,11 +167,19 @@ impl Target<'_> {
         let p = self.prior;
         let shares = lognormal_shares(ln_median, exp(ln_sigma), self.seen.largest_m);
         let number: ByGold = std::array::from_fn(|g| shares[g] / self.seen.grain_kg[g]);
-        let looked: f64 = (0..GOLD_CLASSES).map(|g| number[g] * self.seen.looked_m3[g]).sum();
+        let counted: f64 = (0..GOLD_CLASSES).map(|g| number[g] * self.seen.looked_m3[g]).sum();
+        let looked = if counted > 0.0 { counted } else { 1.0 };
         let per_colour = std::array::from_fn(|g| number[g] * self.seen.looked_m3[g] / looked);
         let a = (ln_median - ln(p.median_m.0)) / p.median_m.1;
         let b = (ln_sigma - p.ln_sigma.0) / p.ln_sigma.1;
-        Curve { per_colour, number, looked, ln_prior: -0.5 * (a * a + b * b) }
+        let (mut grain_by_mass_kg, mut left_open) = (0.0, self.seen.common_ln_sd * self.seen.common_ln_sd);
+        for (g, share) in shares.iter().enumerate() {
+            let class =
+                1.0 / (p.curve_weight + self.seen.colours[g]) + self.seen.grain_ln_sd[g] * self.seen.grain_ln_sd[g];
+            grain_by_mass_kg += share * self.seen.grain_kg[g];
+            left_open += share * share * class;
+        }
+        Curve { per_colour, number, looked, ln_prior: -0.5 * (a * a + b * b), grain_by_mass_kg, left_open }
     }
 
     fn ln_density(&self, curve: &Curve, ln_expected: f64) -> f64 {
@@ -179,6 +198,9 @@ impl Target<'_> {
                 }
                 sum -= (n + k) * ln_1p(x / k);
             }
+        }
+        if self.seen.whole.volume_m3 > 0.0 {
+            sum += self.seen.whole.ln_likelihood(grade, curve.grain_by_mass_kg, curve.left_open);
         }
         sum
     }
@@ -212,7 +234,11 @@ fn focus(target: &Target<'_>, prior: &Prior, total: f64) -> [Axis; 3] {
     let limits = [
         (ln(m.0) - 3.2 * m.1, ln(m.0) + 3.2 * m.1),
         (s.0 - 3.2 * s.1, s.0 + 3.2 * s.1),
-        (ln(0.02), ln(total * 6.0 + 20.0)),
+        if target.seen.looked_m3.iter().any(|v| *v > 0.0) {
+            (ln(0.02), ln(total * 6.0 + 20.0))
+        } else {
+            (ln(prior.grade_kg_m3.0) - 6.0 * prior.grade_kg_m3.1, ln(prior.grade_kg_m3.0) + 6.0 * prior.grade_kg_m3.1)
+        },
     ];
     let mut axes = limits.map(|(low, high)| Axis { low, high, cells: 12 });
     for _ in 0..5 {
@@ -268,7 +294,7 @@ impl GoldPosterior {
             }
             let at = cell_of(cell, &axes);
             let spot: [f64; 3] = std::array::from_fn(|d| axes[d].at(at[d], open_unit(&mut rng)));
-            rows.push(draw_classes(&target, spot, &mut rng));
+            rows.push(draw_weighed(&target, spot, &mut rng));
         }
         Self::of_rows(rows)
     }
@@ -368,7 +394,6 @@ fn draw_classes(target: &Target<'_>, spot: [f64; 3], rng: &mut ChaCha8Rng) -> (B
     let (seen, k) = (target.seen, target.prior.curve_weight);
     let curve = target.curve(spot[0], spot[1]);
     let grade = exp(spot[2]) / curve.looked;
-    let patch = if seen.patchiness > 0.0 { gamma_of_mean_one(1.0 / seen.patchiness, rng) } else { 1.0 };
     let common = seen.common_ln_sd * standard_normal(rng);
     let mut numbers = [0.0; GOLD_CLASSES];
     let gold = std::array::from_fn(|g| {
@@ -376,10 +401,46 @@ fn draw_classes(target: &Target<'_>, spot: [f64; 3], rng: &mut ChaCha8Rng) -> (B
         let shape = k + seen.colours[g];
         let number = shape * gamma_of_mean_one(shape, rng) / (k / per_m3.max(1e-300) + seen.looked_m3[g]);
         let grain = seen.grain_kg[g] * exp(seen.follows[g] * common + seen.grain_ln_sd[g] * standard_normal(rng));
-        numbers[g] = number * patch;
-        number * grain * patch
+        numbers[g] = number;
+        number * grain
     });
     (gold, numbers)
+}
+
+/// The same among several such drawings, chosen by how likely they make the weight of the gold that was not sieved, and then
+/// for the ground beyond the spots that were sampled.
+fn draw_weighed(target: &Target<'_>, spot: [f64; 3], rng: &mut ChaCha8Rng) -> (ByGold, ByGold) {
+    let seen = target.seen;
+    let patch = if seen.patchiness > 0.0 { gamma_of_mean_one(1.0 / seen.patchiness, rng) } else { 1.0 };
+    let (gold, numbers) =
+        if seen.whole.volume_m3 > 0.0 { chosen(target, spot, rng) } else { draw_classes(target, spot, rng) };
+    (gold.map(|x| x * patch), numbers.map(|x| x * patch))
+}
+
+fn chosen(target: &Target<'_>, spot: [f64; 3], rng: &mut ChaCha8Rng) -> (ByGold, ByGold) {
+    let candidates: Vec<_> = (0..CANDIDATES).map(|_| draw_classes(target, spot, rng)).collect();
+    let logs: Vec<f64> = candidates
+        .iter()
+        .map(|(gold, numbers)| {
+            let grade: f64 = gold.iter().sum();
+            // Mass of a grain weighted by mass: sum of (gold of the class x its grain)/all gold.
+            let grain =
+                gold.iter().zip(numbers).map(|(x, n)| if *n > 0.0 { x * x / n } else { 0.0 }).sum::<f64>() / grade;
+            target.seen.whole.ln_likelihood(grade, grain, 0.0)
+        })
+        .collect();
+    let most = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let weights: Vec<f64> = logs.iter().map(|l| if most.is_finite() { exp(l - most) } else { 1.0 }).collect();
+    let mut left = open_unit(rng) * weights.iter().sum::<f64>();
+    let mut last = None;
+    for (candidate, weight) in candidates.into_iter().zip(weights) {
+        left -= weight;
+        last = Some(candidate);
+        if left <= 0.0 {
+            break;
+        }
+    }
+    last.unwrap_or(([0.0; GOLD_CLASSES], [0.0; GOLD_CLASSES]))
 }
 
 /// A truth drawn from the prior, ending at a largest size: gold by class, kg per loose m3, with the number of colours per m3
@@ -396,6 +457,39 @@ pub fn draw_truth(prior: &Prior, grain_kg: &ByGold, largest_m: f64, rng: &mut Ch
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    fn seen_as<'a>(none: &'a ByGold, grain: &'a ByGold, error: &'a ByGold, whole: Whole) -> Evidence<'a> {
+        Evidence {
+            colours: none,
+            looked_m3: none,
+            grain_kg: grain,
+            grain_ln_sd: error,
+            follows: none,
+            common_ln_sd: 0.1,
+            largest_m: 2.0e-3,
+            patchiness: 0.0,
+            whole,
+        }
+    }
+
+    #[test]
+    fn property_much_gold_weighed_as_a_whole_gives_the_grade_and_little_leaves_what_is_usual() {
+        let grain = crate::field::grain_weight::assumed_kg(&crate::particle::gold::SettlingTable::new(), 17_000.0);
+        let (none, error) = ([0.0; GOLD_CLASSES], [0.1; GOLD_CLASSES]);
+        let of = |volume_m3: f64, gold_kg: f64| {
+            let seen = seen_as(&none, &grain, &error, Whole { volume_m3, gold_kg });
+            let p = GoldPosterior::with_draws(&Prior::PLACER, &seen, 1024);
+            let t = p.totals().to_vec();
+            (t[102], t[512], t[921])
+        };
+        // 100 m3 with 35 g: 350 mg per m3, and a scale good to 3 %.
+        let (low, middle, high) = of(100.0, 0.035);
+        assert!((middle / 350e-6 - 1.0).abs() < 0.03, "{middle}");
+        assert!(low > 0.9 * middle && high < 1.1 * middle, "{low} {high}");
+        // Ten litres with the same grade: a few grains; the band is wide and leans to what is usual, 200 mg per m3.
+        let (low, little, high) = of(0.01, 3.5e-6);
+        assert!(high / low > 2.0 && little < middle && little > 150e-6, "{low} {little} {high}");
+    }
 
     #[test]
     fn identity_shares_of_a_lognormal_sum_to_one_and_centre_on_the_median() {

@@ -1,9 +1,11 @@
-//! Pans and bulk samples: rows of a sheet grouped by sample, with the volume of each and its gold by sieve class.
+//! Pans and bulk samples: rows of a sheet grouped by sample, with the volume of each and its gold, by sieve class or as one
+//! weight.
 
 use std::collections::BTreeMap;
 
 use super::columns::gold as column;
-use super::sheet::{Clerk, Read, Row, Sheet};
+use super::gold_row::{Found, Gold, read_found, read_tool, read_volume};
+use super::sheet::{Clerk, Sheet};
 use crate::math::ln;
 use crate::quantity::Basis;
 use crate::size::{GOLD_CLASSES, gold_class};
@@ -79,6 +81,17 @@ pub struct GoldSample {
     pub finest_m: f64,
 }
 
+/// A sample whose gold was weighed as a whole, without sieves.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WholeWeight {
+    /// Its name.
+    pub name: String,
+    /// Ground washed, loose, m3.
+    pub volume_m3: f64,
+    /// Raw gold, kg; more than nothing.
+    pub gold_kg: f64,
+}
+
 /// A sieve class of colours, over all samples.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SieveClass {
@@ -101,8 +114,10 @@ pub struct SieveClass {
 /// All gold samples of a scenario, on the grid.
 #[derive(Debug, Clone)]
 pub struct GoldSamples {
-    /// Samples, in order of name.
+    /// Samples whose gold went over sieves, in order of name.
     pub samples: Vec<GoldSample>,
+    /// Samples whose gold was weighed as a whole, in order of name.
+    pub whole: Vec<WholeWeight>,
     /// Sieve classes, finest first.
     pub sieve_classes: Vec<SieveClass>,
     /// Colours by class of the grid.
@@ -122,9 +137,17 @@ pub struct GoldSamples {
 impl GoldSamples {
     /// Loose ground washed in all, m3.
     pub fn volume_m3(&self) -> f64 {
+        self.sieved_volume_m3() + self.whole.iter().map(|s| s.volume_m3).sum::<f64>()
+    }
+    /// Loose ground whose gold went over sieves, m3.
+    pub fn sieved_volume_m3(&self) -> f64 {
         self.samples.iter().map(|s| s.volume_m3).sum()
     }
-    /// Sieve that passed the coarsest class in which gold was found, m.
+    /// Raw gold weighed as a whole, without sieves, kg.
+    pub fn whole_kg(&self) -> f64 {
+        self.whole.iter().map(|s| s.gold_kg).sum()
+    }
+    /// Sieve that passed the coarsest class in which gold was found, m; 0 when no gold went over sieves.
     pub fn coarsest_m(&self) -> f64 {
         self.sieve_classes.iter().filter(|c| c.gold_kg > 0.0).map(|c| c.through_m).fold(0.0, f64::max)
     }
@@ -134,7 +157,7 @@ impl GoldSamples {
     }
     /// Raw gold in all, kg.
     pub fn total_kg(&self) -> f64 {
-        self.gold_kg.iter().sum()
+        self.gold_kg.iter().sum::<f64>() + self.whole_kg()
     }
 }
 
@@ -157,21 +180,16 @@ pub struct GoldDefaults {
     pub washed_with: WashedWith,
 }
 
+/// A sample as far as its rows have been read.
 #[derive(Default)]
-struct Draft {
-    volume_m3: Option<f64>,
-    washed: Option<WashedWith>,
-    colours: f64,
-    gold_kg: f64,
-    finest_m: Option<f64>,
-}
-
-/// A row of gold as read.
-struct Found {
-    through_m: f64,
-    on_m: f64,
-    colours: Option<f64>,
-    gold_kg: Option<f64>,
+pub(super) struct Draft {
+    pub(super) volume_m3: Option<f64>,
+    pub(super) washed: Option<WashedWith>,
+    pub(super) colours: f64,
+    pub(super) gold_kg: f64,
+    pub(super) finest_m: Option<f64>,
+    /// Raw gold weighed without sieves.
+    pub(super) whole_kg: Option<f64>,
 }
 
 /// Reads all samples of a sheet; problems go to the clerk. `grain_kg`: expected grain mass by class, for colours that were
@@ -194,7 +212,14 @@ pub fn read(sheet: &Sheet, defaults: &GoldDefaults, grain_kg: &ByGold, clerk: &m
         let Some(draft) = drafts.get_mut(&name) else { continue };
         read_volume(sheet, row, defaults, draft, &mut unsaid_basis, clerk);
         read_tool(sheet, row, draft, clerk);
-        let Some(found) = read_found(sheet, row, defaults, clerk) else { continue };
+        let found = match read_found(sheet, row, defaults, clerk) {
+            Some(Gold::Class(found)) => found,
+            Some(Gold::Whole(kg)) => {
+                draft.whole_kg = Some(draft.whole_kg.unwrap_or(0.0) + kg);
+                continue;
+            }
+            None => continue,
+        };
         let n_kg = totals.share_out(&found, grain_kg);
         draft.colours += n_kg.0;
         draft.gold_kg += n_kg.1;
@@ -214,9 +239,10 @@ pub fn read(sheet: &Sheet, defaults: &GoldDefaults, grain_kg: &ByGold, clerk: &m
     if clerk.errors() > before {
         return None;
     }
-    let (samples, looked_m3, washed_with) = samples;
+    let Finished { samples, whole, looked_m3, washed_with } = samples;
     Some(GoldSamples {
         samples,
+        whole,
         sieve_classes: classes.into_values().collect(),
         colours: totals.colours,
         gold_kg: totals.gold_kg,
@@ -227,22 +253,27 @@ pub fn read(sheet: &Sheet, defaults: &GoldDefaults, grain_kg: &ByGold, clerk: &m
     })
 }
 
-fn finish(
-    sheet: &Sheet,
-    drafts: BTreeMap<String, Draft>,
-    defaults: &GoldDefaults,
-    clerk: &mut Clerk<'_>,
-) -> (Vec<GoldSample>, ByGold, WashedWith) {
+struct Finished {
+    samples: Vec<GoldSample>,
+    whole: Vec<WholeWeight>,
+    looked_m3: ByGold,
+    washed_with: WashedWith,
+}
+
+/// Finest colours that a pan without gold was looked at for, where no other sample says it, m. Assumed.
+pub(super) const FINEST_SEEN_M: f64 = 0.1e-3;
+
+fn finish(sheet: &Sheet, drafts: BTreeMap<String, Draft>, defaults: &GoldDefaults, clerk: &mut Clerk<'_>) -> Finished {
     let alone = drafts.len() == 1;
-    let mut samples = Vec::new();
+    let (mut samples, mut whole) = (Vec::new(), Vec::new());
     let mut looked = [0.0; GOLD_CLASSES];
     let mut by_tool: BTreeMap<WashedWith, f64> = BTreeMap::new();
     // A sample without any colour was looked at as finely as the others.
-    let finest_of_all = drafts.values().filter_map(|d| d.finest_m).fold(f64::INFINITY, f64::min);
+    let finest_of_all = drafts.values().filter_map(|d| d.finest_m).reduce(f64::min).unwrap_or(FINEST_SEEN_M);
     for (name, draft) in drafts {
         let loose = |v: f64| if defaults.basis == Some(Basis::Bank) { v * (1.0 + defaults.swell) } else { v };
-        let whole = if alone { defaults.volume_m3.map(loose) } else { None };
-        let Some(volume_m3) = draft.volume_m3.or(whole) else {
+        let of_all = if alone { defaults.volume_m3.map(loose) } else { None };
+        let Some(volume_m3) = draft.volume_m3.or(of_all) else {
             let of = if name.is_empty() { String::new() } else { format!("sample {name}: ") };
             clerk.error(
                 sheet,
@@ -253,12 +284,24 @@ fn finish(
             );
             continue;
         };
+        *by_tool.entry(draft.washed.unwrap_or(defaults.washed_with)).or_insert(0.0) += volume_m3;
+        if let Some(gold_kg) = draft.whole_kg {
+            if draft.finest_m.is_some() {
+                clerk.error(
+                    sheet,
+                    None,
+                    None,
+                    format!("sample {name} has gold by sieve class and gold weighed without sieves"),
+                    "give one of the two, or the two parts different names, each with its own ground",
+                );
+            }
+            whole.push(WholeWeight { name, volume_m3, gold_kg });
+            continue;
+        }
         let finest_m = draft.finest_m.unwrap_or(finest_of_all);
         for (g, slot) in looked.iter_mut().enumerate() {
             *slot += volume_m3 * share_above(g, finest_m);
         }
-        let tool = draft.washed.unwrap_or(defaults.washed_with);
-        *by_tool.entry(tool).or_insert(0.0) += volume_m3;
         samples.push(GoldSample { name, volume_m3, colours: draft.colours, gold_kg: draft.gold_kg, finest_m });
     }
     let washed_with = by_tool.iter().max_by(|a, b| a.1.total_cmp(b.1)).map_or(defaults.washed_with, |(t, _)| *t);
@@ -274,11 +317,11 @@ fn finish(
             "set true_over_found yourself if you know the losses",
         );
     }
-    (samples, looked, washed_with)
+    Finished { samples, whole, looked_m3: looked, washed_with }
 }
 
 /// Share (in log size) of a class of the grid that lies above the finest sieve.
-fn share_above(class: usize, finest_m: f64) -> f64 {
+pub(super) fn share_above(class: usize, finest_m: f64) -> f64 {
     let c = gold_class(class);
     let (low, high) = (c.finite_from_m(), c.finite_to_m());
     if finest_m <= low {
@@ -288,167 +331,6 @@ fn share_above(class: usize, finest_m: f64) -> f64 {
     } else {
         ln(high / finest_m) / ln(high / low)
     }
-}
-
-fn read_volume(
-    sheet: &Sheet,
-    row: &Row,
-    defaults: &GoldDefaults,
-    draft: &mut Draft,
-    unsaid: &mut bool,
-    clerk: &mut Clerk<'_>,
-) {
-    let volume = clerk.quantity(sheet, row, column::VOLUME_COLUMN);
-    let pans = clerk.not_negative(sheet, row, column::PANS);
-    let pan = clerk.quantity(sheet, row, column::PAN_VOLUME);
-    let (Ok(volume), Ok(pans), Ok(pan)) = (volume, pans, pan) else { return };
-    let read = match (volume, pans) {
-        (Some(_), Some(_)) => {
-            clerk.error(
-                sheet,
-                Some(row),
-                Some(column::PANS),
-                "both a volume and pans are given",
-                "give one of the two",
-            );
-            return;
-        }
-        (Some(v), None) => v,
-        (None, Some(n)) => match pan.map(|p| p.si).or(defaults.pan_m3) {
-            Some(pan_m3) => Read { si: n.si * pan_m3, basis: Some(Basis::Loose) },
-            None => {
-                clerk.error(
-                    sheet,
-                    Some(row),
-                    Some(column::PANS),
-                    "pans are counted, but what a pan holds is not said",
-                    "add pan_volume = \"5.5 L\" to [ground.gold] or a column pan_volume: fill the pan with a measuring jug",
-                );
-                return;
-            }
-        },
-        (None, None) => return,
-    };
-    if !(read.si > 1.0e-5 && read.si < 1.0e6) {
-        clerk.error(
-            sheet,
-            Some(row),
-            Some(column::VOLUME_COLUMN),
-            "no sample has this volume",
-            "volumes lie between 0.01 L and a million m3: is the unit right?",
-        );
-        return;
-    }
-    let loose = match read.basis {
-        Some(Basis::Bank) => read.si * (1.0 + defaults.swell),
-        Some(Basis::Loose) => read.si,
-        None => {
-            *unsaid = true;
-            read.si
-        }
-    };
-    match draft.volume_m3 {
-        Some(v) if (v / loose - 1.0).abs() > 1e-6 => clerk.error(
-            sheet,
-            Some(row),
-            Some(column::VOLUME_COLUMN),
-            "another volume stands in a row above of the same sample",
-            "give the volume once a sample, or the samples different names",
-        ),
-        _ => draft.volume_m3 = Some(loose),
-    }
-}
-
-fn read_tool(sheet: &Sheet, row: &Row, draft: &mut Draft, clerk: &mut Clerk<'_>) {
-    let Some(word) = sheet.text(row, column::WASHED) else { return };
-    match WashedWith::of(word) {
-        Some(tool) => draft.washed = Some(tool),
-        None => clerk.error(
-            sheet,
-            Some(row),
-            Some(column::WASHED),
-            format!("`{word}` is not a known way of washing"),
-            format!("one of: {}", WashedWith::WORDS.iter().map(|w| w.0).collect::<Vec<_>>().join(", ")),
-        ),
-    }
-}
-
-fn read_found(sheet: &Sheet, row: &Row, defaults: &GoldDefaults, clerk: &mut Clerk<'_>) -> Option<Found> {
-    let through = clerk.quantity(sheet, row, column::THROUGH);
-    let on = clerk.quantity(sheet, row, column::ON);
-    let colours = clerk.not_negative(sheet, row, column::COLOURS);
-    let weight = clerk.not_negative(sheet, row, column::WEIGHT);
-    let fine = match sheet.text(row, column::GOLD).map(str::to_lowercase).as_deref() {
-        None => defaults.fine,
-        Some("raw") => false,
-        Some("fine") => true,
-        Some(other) => {
-            clerk.error(
-                sheet,
-                Some(row),
-                Some(column::GOLD),
-                format!("`{other}` is neither raw nor fine"),
-                "write raw (as it lies in the pan) or fine (assayed gold)",
-            );
-            return None;
-        }
-    };
-    let (through, on, colours, weight) = (through.ok()?, on.ok()?, colours.ok()?, weight.ok()?);
-    let (colours, weight) = (colours.map(|r| r.si), weight.map(|r| r.si));
-    let empty = colours.unwrap_or(0.0) == 0.0 && weight.unwrap_or(0.0) == 0.0;
-    let (through, on) = match (through, on) {
-        (Some(t), Some(o)) => (t.si, o.si),
-        // A sample in which nothing was found, or a row that only gives the volume.
-        _ if empty => return None,
-        (None, Some(_)) | (Some(_), None) | (None, None) => {
-            clerk.error(
-                sheet,
-                Some(row),
-                Some(if through.is_none() { column::THROUGH } else { column::ON }),
-                "gold without both sieves of its class",
-                "say which sieve it passed and which it stayed on; measure the largest colour for the coarsest class",
-            );
-            return None;
-        }
-    };
-    if colours.is_none() && weight.is_none() {
-        clerk.error(
-            sheet,
-            Some(row),
-            None,
-            "this class has neither colours nor weight",
-            "add colours = 12 or weight = \"8 mg\"",
-        );
-        return None;
-    }
-    if !(on < through) {
-        clerk.error(
-            sheet,
-            Some(row),
-            Some(column::ON),
-            "the sieve that retains must be finer than the one that passes",
-            "swap `through` and `on`",
-        );
-        return None;
-    }
-    if !(on > 1.0e-6 && through < 0.5) {
-        clerk.error(sheet, Some(row), Some(column::THROUGH), "gold has no such size", "check the units of the sieves");
-        return None;
-    }
-    let raw = if fine { weight.map(|w| w / defaults.fineness) } else { weight };
-    if let (Some(n), Some(kg)) = (colours, raw)
-        && (n > 0.0) != (kg > 0.0)
-    {
-        clerk.error(
-            sheet,
-            Some(row),
-            Some(if n > 0.0 { column::WEIGHT } else { column::COLOURS }),
-            "colours without weight, or weight without colours",
-            "leave the cell empty when it was not measured; 0 means that there is none",
-        );
-        return None;
-    }
-    Some(Found { through_m: through, on_m: on, colours, gold_kg: raw })
 }
 
 fn note_class(classes: &mut BTreeMap<(u64, u64), SieveClass>, found: &Found, (n, kg): (f64, f64)) {

@@ -16,7 +16,9 @@
 //! | [`grain_weight`] | what a colour weighs; flatness from weighed colours |
 //! | [`patchiness`] | whether samples scatter more than chance, and by how much |
 //! | [`gradation_posterior`], [`gold_posterior`] | what the samples say, with spread |
+//! | [`whole_weight`] | gold weighed without sieves: how likely a grade makes its weight |
 //! | [`sample_value`] | what a sample is worth in money, before steel is cut |
+//! | [`sample_money`] | that worth plan by plan against what the samples cost |
 //! | [`next_sample`] | what another sample would tell |
 //! | [`summary`] | what the samples say, in numbers for any face |
 //! | [`mod@checks`] | warnings about the data |
@@ -26,11 +28,13 @@ pub mod checks;
 pub mod clay;
 mod columns;
 pub mod gold_posterior;
+mod gold_row;
 pub mod gold_sample;
 pub mod gradation_posterior;
 pub mod grain_weight;
 pub mod next_sample;
 pub mod patchiness;
+pub mod sample_money;
 pub mod sample_value;
 mod sheet;
 pub mod sieve_test;
@@ -38,6 +42,7 @@ mod source;
 pub mod stone_count;
 pub mod summary;
 pub mod templates;
+pub mod whole_weight;
 
 pub use columns::{gold as gold_columns, sieves as sieve_columns, stones as stone_columns};
 pub use gold_posterior::GoldPosterior;

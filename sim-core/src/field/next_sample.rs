@@ -146,6 +146,7 @@ mod tests {
     use super::*;
     use crate::field::gold_posterior::{Evidence, Prior};
     use crate::field::grain_weight::assumed_kg;
+    use crate::field::whole_weight::Whole;
     use crate::particle::gold::SettlingTable;
 
     fn posterior() -> GoldPosterior {
@@ -160,6 +161,7 @@ mod tests {
             common_ln_sd: 0.1,
             largest_m: 4.0e-3,
             patchiness: 0.0,
+            whole: Whole::default(),
         };
         GoldPosterior::with_draws(&Prior::PLACER, &evidence, 4096)
     }

@@ -3,7 +3,9 @@
 
 use serde::Serialize;
 
+use super::gold_sample::{FINEST_SEEN_M, share_above};
 use super::next_sample::{Foresight, Plan};
+use super::sample_money::SampleMoney;
 use crate::draw::{Input, InputList};
 use crate::ground::{GoldKnown, Ground};
 use crate::result::{Summary, over_trials};
@@ -84,8 +86,8 @@ pub struct SampleLine {
     pub name: String,
     /// Loose volume, L.
     pub volume_l_loose: f64,
-    /// Colours.
-    pub colours: f64,
+    /// Colours; none where the gold was weighed without sieves.
+    pub colours: Option<f64>,
     /// Raw gold, mg.
     pub weight_mg: f64,
     /// Raw gold per loose m3, as found.
@@ -97,6 +99,8 @@ pub struct SampleLine {
 pub struct PlanLine {
     /// In words.
     pub what: String,
+    /// Number of pans; none for a bulk sample.
+    pub pans: Option<u32>,
     /// Loose volume, m3.
     pub volume_m3: f64,
     /// Spots.
@@ -140,6 +144,11 @@ pub struct SamplesSummary {
     pub plans: Vec<PlanLine>,
     /// Histogram of the grade in the bank: lower edges, mg/m3, raw, and share of the chances.
     pub histogram: Vec<(f64, f64)>,
+    /// Break-even grade of the season of the plant as it is, before the owner's wage and the plant, middle run, mg raw per bank
+    /// m3; none without a plant and its money, or when no grade would pay.
+    pub break_even_mg_per_m3_bank: Option<f64>,
+    /// What further samples are worth in money; none without a plant and its money.
+    pub money: Option<SampleMoney>,
 }
 
 /// A bulk sample that is asked about.
@@ -181,6 +190,8 @@ impl SamplesSummary {
             relative_width: f64::NAN,
             plans: Vec::new(),
             histogram: histogram(&loose),
+            break_even_mg_per_m3_bank: None,
+            money: None,
         };
         summary.few_colours = summary
             .gold
@@ -193,12 +204,7 @@ impl SamplesSummary {
     }
 
     fn foresee(&mut self, ground: &Ground, pan_m3: f64, bulk: &Bulk) {
-        let (GoldKnown::Sampled(posterior), Some(samples)) = (&ground.gold, &ground.known.samples) else { return };
-        let volume = samples.volume_m3();
-        let looked: ByGold = std::array::from_fn(|g| samples.looked_m3[g] / volume);
-        let between =
-            ground.known.patchiness.filter(|p| p.chance < super::patchiness::SHOWN_BELOW).map_or(0.0, |p| p.between);
-        let foresight = Foresight::new(posterior, looked, between);
+        let Some(foresight) = foresight(ground) else { return };
         let left = |plan: Plan| {
             let left = foresight.left(plan).relative_width;
             left.is_finite().then_some(left)
@@ -208,6 +214,7 @@ impl SamplesSummary {
             let plan = Plan { volume_m3: f64::from(n) * pan_m3, spots: f64::from(n) };
             self.plans.push(PlanLine {
                 what: if n == 1 { "1 more pan".into() } else { format!("{n} more pans, each from a spot of its own") },
+                pans: Some(n),
                 volume_m3: plan.volume_m3,
                 spots: plan.spots,
                 relative_width: left(plan),
@@ -216,11 +223,26 @@ impl SamplesSummary {
         let plan = Plan { volume_m3: bulk.volume_m3, spots: 1.0 };
         self.plans.push(PlanLine {
             what: format!("one bulk sample of {} from one spot", bulk.words),
+            pans: None,
             volume_m3: plan.volume_m3,
             spots: 1.0,
             relative_width: left(plan),
         });
     }
+}
+
+/// Foresight over the grounds that the samples leave possible; `None` for a belief.
+pub fn foresight(ground: &Ground) -> Option<Foresight<'_>> {
+    let (GoldKnown::Sampled(posterior), Some(samples)) = (&ground.gold, &ground.known.samples) else { return None };
+    let volume = samples.sieved_volume_m3();
+    // Gold that was only weighed so far: further pans are taken as sieved down to fine gold and counted.
+    let looked: ByGold =
+        std::array::from_fn(
+            |g| if volume > 0.0 { samples.looked_m3[g] / volume } else { share_above(g, FINEST_SEEN_M) },
+        );
+    let between =
+        ground.known.patchiness.filter(|p| p.chance < super::patchiness::SHOWN_BELOW).map_or(0.0, |p| p.between);
+    Some(Foresight::new(posterior, looked, between))
 }
 
 fn gold_class_label(class: &GoldClass) -> String {
@@ -284,15 +306,16 @@ fn grade_table(grades: &Grades, fineness: f64) -> Vec<Grade> {
 
 fn sample_lines(ground: &Ground) -> Vec<SampleLine> {
     let Some(samples) = &ground.known.samples else { return Vec::new() };
-    samples
-        .samples
-        .iter()
-        .map(|s| SampleLine {
-            name: s.name.clone(),
-            volume_l_loose: s.volume_m3 * 1e3,
-            colours: s.colours,
-            weight_mg: s.gold_kg * MG_PER_KG,
-            mg_per_m3_loose: s.gold_kg / s.volume_m3 * MG_PER_KG,
+    let sieved = samples.samples.iter().map(|s| (&s.name, s.volume_m3, Some(s.colours), s.gold_kg));
+    let whole = samples.whole.iter().map(|s| (&s.name, s.volume_m3, None, s.gold_kg));
+    sieved
+        .chain(whole)
+        .map(|(name, volume_m3, colours, gold_kg)| SampleLine {
+            name: name.clone(),
+            volume_l_loose: volume_m3 * 1e3,
+            colours,
+            weight_mg: gold_kg * MG_PER_KG,
+            mg_per_m3_loose: gold_kg / volume_m3 * MG_PER_KG,
         })
         .collect()
 }

@@ -86,7 +86,7 @@ pub const STONES: Template = Template {
 /// Pans and bulk samples.
 pub const PANS: Template = Template {
     name: "pans",
-    title: "Pans and bulk samples: raw gold by sieve class. Invented figures: write your own over them.",
+    title: "Pans and bulk samples: raw gold by sieve class; a weight without sieves counts for the grade alone. Invented figures: write your own over them.",
     headings: &["sample", "volume (L loose)", "through", "on", "colours", "weight (mg)", "washed with"],
     rows: &[
         &["A1", "60", "US 10", "US 18", "0", "", "pan"],

@@ -100,6 +100,15 @@ pub struct Build {
     pub discount: Option<f64>,
 }
 
+/// What one further sample of the ground costs the owner; `None` where he has not said.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct SamplingCost {
+    /// One more pan from a spot of its own.
+    pub pan: Option<f64>,
+    /// One bulk sample.
+    pub bulk: Option<f64>,
+}
+
 /// Prices and costs of a scenario, checked.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MoneyPlan {
@@ -141,6 +150,8 @@ pub struct MoneyPlan {
     pub clean_up: CleanUpPlan,
     /// The plant as an investment.
     pub build: Build,
+    /// What further samples cost; no part of the season's account.
+    pub sampling: SamplingCost,
 }
 
 /// What a season of one trial rests on: means over the season.

@@ -107,6 +107,13 @@ pub const MONEY_SETTINGS: &[Setting] = &[
         "what putting the ground back costs after the last season",
     ),
     Setting::optional("discount_rate", Dimension::Fraction, (-0.5, 2.0), "discount rate a year, for the present value"),
+    Setting::optional(
+        "pan_cost",
+        Dimension::Money,
+        MONEY,
+        "what one more pan costs: dug, carried, washed and counted; read by `samples`",
+    ),
+    Setting::optional("bulk_sample_cost", Dimension::Money, MONEY, "what one bulk sample costs; read by `samples`"),
     Setting::nested("clean_up", "how the box is cleaned up"),
     Setting::nested("machine", "machines that burn fuel, one table each"),
     Setting::nested("cost", "costs of your own, one table each"),

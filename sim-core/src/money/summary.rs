@@ -7,6 +7,7 @@ use super::cash_flow::{Timing, payback_seasons, present_value};
 use super::plan::MoneyPlan;
 use super::seasons::{Account, Seasons};
 use crate::plant::Plant;
+use crate::quantity::{Dimension, show};
 use crate::result::{Summary, over_trials};
 use crate::stage::Role;
 use crate::stats::average::Moments;
@@ -23,6 +24,8 @@ const CONFIDENCE: f64 = 0.95;
 const BARS: usize = 40;
 /// Above this share of seasons below the mean, the mean is explained. A lognormal with sigma 0.25 has it. Our choice.
 const SKEWED: f64 = 0.55;
+/// Mean grade over middle grade from which on the difference is told. Our choice.
+const MEAN_OVER_MIDDLE: f64 = 1.05;
 /// A share of the runs worth a word. Our choice.
 const OFTEN: f64 = 0.05;
 
@@ -381,6 +384,28 @@ fn round_step(x: f64) -> f64 {
     [1.0, 2.0, 5.0, 10.0].iter().map(|f| f * ten).find(|s| *s >= x * 0.999_999).unwrap_or(10.0 * ten)
 }
 
+/// Rounded to three figures, for sentences.
+fn three_figures(x: f64) -> f64 {
+    let digits = 2 - crate::math::log10(x.abs().max(1e-300)).floor() as i32;
+    let ten = crate::math::pow(10.0, f64::from(digits));
+    (x * ten).round() / ten
+}
+
+/// Mean and middle grade of the ground, where taking one for the other would mislead.
+fn mean_grade(plant: &Plant, s: &Seasons) -> Option<String> {
+    let mut grades: Vec<f64> = s.grade_bank_kg_m3.iter().copied().filter(|v| v.is_finite()).collect();
+    grades.sort_by(f64::total_cmp);
+    let (mean, middle) = (mean_of(&grades), percentile_sorted(&grades, 0.5));
+    let told = |x: f64| show(x, Dimension::Grade, plant.units);
+    (mean > MEAN_OVER_MIDDLE * middle).then(|| {
+        format!(
+            "The mean grade, {} bank, is above the middle one, {}: most ground like this holds less than the mean. A grade in your own sums must say which of the two it is.",
+            told(mean),
+            told(middle)
+        )
+    })
+}
+
 fn notes(plant: &Plant, plan: &MoneyPlan, s: &Seasons) -> Vec<String> {
     let mut notes = Vec::new();
     let mut sorted: Vec<f64> = s.net.iter().copied().filter(|v| v.is_finite()).collect();
@@ -388,19 +413,26 @@ fn notes(plant: &Plant, plan: &MoneyPlan, s: &Seasons) -> Vec<String> {
     let mean = mean_of(&s.net);
     let middle = percentile_sorted(&sorted, 0.5);
     let below = sorted.partition_point(|v| *v < mean) as f64 / sorted.len().max(1) as f64;
+    let money =
+        |x: f64| format!("{} {}", plan.currency, show(x, Dimension::Money, plant.units).trim_start_matches("$ "));
     if mean * middle < 0.0 {
         notes.push(format!(
-            "The mean season {}, the middle season {}: a few rich runs carry the mean, and {:.0} of 100 seasons end below it. Judge by the middle and by the chance of a loss.",
+            "The mean season {} {}, the middle season {} {}: a few rich runs carry the mean, and {:.0} of 100 seasons end below it. Judge by the middle and by the chance of a loss.",
             if mean > 0.0 { "earns" } else { "loses" },
+            money(three_figures(mean.abs())),
             if middle > 0.0 { "earns" } else { "loses" },
+            money(three_figures(middle.abs())),
             100.0 * below
         ));
     } else if below > SKEWED {
         notes.push(format!(
-            "{:.0} of 100 seasons end below the mean: a few rich runs carry it. The middle season is the better guess for one season, the mean for many.",
-            100.0 * below
+            "{:.0} of 100 seasons end below the mean, {}: a few rich runs carry it. The middle season, {}, is the better guess for one season, the mean for many.",
+            100.0 * below,
+            money(three_figures(mean)),
+            money(three_figures(middle))
         ));
     }
+    notes.extend(mean_grade(plant, s));
     if !plant.measures.iter().any(|m| m.role == Role::EnginePower) {
         notes.push("No stage says what power it takes: the fuel holds only the machines that you listed.".into());
     } else if s.account.fuel_m3.is_nan() {

@@ -1,7 +1,9 @@
 //! The worked example of a season, put through the plan that the trials use.
 
 use super::gold_value::EXAMPLE;
-use super::plan::{Build, CleanUpPlan, CostBasis, CostItem, MoneyOutcome, MoneyPlan, SeasonFlows, SeasonLength};
+use super::plan::{
+    Build, CleanUpPlan, CostBasis, CostItem, MoneyOutcome, MoneyPlan, SamplingCost, SeasonFlows, SeasonLength,
+};
 use super::royalty::RoyaltyChain;
 use crate::check::{Band, Check, Kind, Status};
 use crate::draw::{Draws, Input, InputList};
@@ -45,6 +47,7 @@ fn plan(royalty: RoyaltyChain) -> MoneyPlan {
             rate_kg_s: NONE,
         },
         build: Build { cost: NONE, seasons: 0, at_the_end: 0.0, discount: None },
+        sampling: SamplingCost::default(),
     }
 }
 

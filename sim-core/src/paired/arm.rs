@@ -9,6 +9,7 @@ use crate::plant::{Node, Note, Plant};
 use crate::size::{GOLD_CLASSES, gold_class};
 use crate::stage::Measure;
 use crate::stats::average::Moments;
+use crate::stats::order::percentile_select;
 use crate::stream::ByGold;
 use crate::trial::{Tally, run_trials};
 
@@ -25,6 +26,10 @@ pub struct Arm {
     pub steady: Vec<f64>,
     /// Money of each trial's season before the owner's wage and the plant; empty without money in the scenario.
     pub season_net: Vec<f64>,
+    /// The same after the owner's wage and the season's share in the plant.
+    pub season_after_all: Vec<f64>,
+    /// Break-even grade of the season in the middle run, raw kg per BANK m3; NaN without money.
+    pub break_even_kg_m3: f64,
     /// Mean time run in a season, s; NaN without money.
     pub season_run_s: f64,
     /// Water supplied in each trial, m3/s.
@@ -59,7 +64,7 @@ impl Arm {
         let owner = |numbers: fn(&Node) -> &std::ops::Range<usize>, i: usize| {
             plant.nodes.iter().find(|n| numbers(n).contains(&i)).map_or(String::new(), |n| n.id.clone())
         };
-        let seasons = Seasons::new(plant, seed, &tally);
+        let mut seasons = Seasons::new(plant, seed, &tally);
         let met = NeedsMet::of(plant, &tally);
         let measures = plant.measures.iter().zip(&tally.measures).enumerate();
         let limits = plant.warnings.iter().zip(&tally.warned).enumerate();
@@ -67,6 +72,8 @@ impl Arm {
             name: name.into(),
             steady: steady(plant, seed, &tally),
             season_run_s: seasons.as_ref().map_or(f64::NAN, |s| Moments::of(&s.run_s).mean()),
+            break_even_kg_m3: seasons.as_ref().map_or(f64::NAN, |s| middle_of(&s.break_even_kg_m3)),
+            season_after_all: seasons.as_mut().map_or_else(Vec::new, |s| std::mem::take(&mut s.after_all)),
             season_net: seasons.map_or_else(Vec::new, |s| s.net),
             need: greatest_need(&met),
             short_share: met.short_share(),
@@ -146,6 +153,12 @@ fn steady(plant: &Plant, seed: u64, tally: &Tally) -> Vec<f64> {
     Averaging::new(&plant.inputs, seed).average_out(&mut volume);
     let volume = volume.pop().unwrap_or_default();
     volume.iter().zip(&grade).map(|(v, g)| if v.is_finite() { v * g } else { 0.0 }).collect()
+}
+
+/// Middle of a list; infinite values (nothing that the ground could hold would pay) count as such.
+fn middle_of(values: &[f64]) -> f64 {
+    let mut known: Vec<f64> = values.iter().copied().filter(|v| !v.is_nan()).collect();
+    if known.is_empty() { f64::NAN } else { percentile_select(&mut known, 0.5) }
 }
 
 fn mean_of_finite(values: &[f64]) -> f64 {

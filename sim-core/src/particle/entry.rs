@@ -88,9 +88,9 @@ pub(super) const KINEMATIC_VISCOSITY: Symbol = input(
 );
 pub(super) const GRAVITY: Symbol = input(
     "gravity",
-    "acceleration of gravity in m/s2",
-    Dimension::Number,
-    "-",
+    "acceleration of gravity",
+    Dimension::Acceleration,
+    "m/s2",
     (9.7, 9.9),
     Some(STANDARD_GRAVITY_M_S2),
 );

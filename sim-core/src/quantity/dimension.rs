@@ -68,6 +68,8 @@ pub enum Dimension {
     PerTime,
     /// Velocity (m/s).
     Velocity,
+    /// Acceleration (m/s2).
+    Acceleration,
     /// Dynamic viscosity (Pa s).
     Viscosity,
     /// Kinematic viscosity (m2/s).
@@ -90,7 +92,7 @@ use Dimension as D;
 
 impl Dimension {
     /// Every kind, in the order of declaration.
-    pub const ALL: [Dimension; 39] = [
+    pub const ALL: [Dimension; 40] = [
         D::Number,
         D::Fraction,
         D::Length,
@@ -122,6 +124,7 @@ impl Dimension {
         D::Time,
         D::PerTime,
         D::Velocity,
+        D::Acceleration,
         D::Viscosity,
         D::KinematicViscosity,
         D::Displacement,
@@ -214,6 +217,7 @@ impl Dimension {
             D::Time => ("time", "90 s", "s", [0, 0, 1, 0, 0]),
             D::PerTime => ("rate per time", "0.02 1/s", "1/s", [0, 0, -1, 0, 0]),
             D::Velocity => ("velocity", "5 ft/s", "m/s", [1, 0, -1, 0, 0]),
+            D::Acceleration => ("acceleration", "9.81 m/s2", "m/s2", [1, 0, -2, 0, 0]),
             D::Viscosity => ("viscosity", "1.3 mPa s", "Pa s", [-1, 1, -1, 0, 0]),
             D::KinematicViscosity => ("kinematic viscosity", "1.3 mm2/s", "m2/s", [2, 0, -1, 0, 0]),
             D::Displacement => ("displacement per turn", "160 cm3/rev", "m3/rev", [3, 0, 0, 0, 0]),

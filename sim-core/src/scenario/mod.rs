@@ -3,10 +3,13 @@
 mod clay_wear;
 mod ground;
 mod ground_only;
+mod kinds;
 mod money;
+mod outlets;
 mod pumps;
 mod read;
 mod sources;
+mod stages;
 mod tuned;
 mod understood;
 
@@ -22,6 +25,7 @@ pub const TABLES: &[(&str, &[crate::setting::Setting])] = &[
 ];
 
 pub use ground_only::{GroundOnly, build_ground};
-pub use read::{MOST_BYTES, Opened, SCENARIO_SETTINGS, SHARED, build, open};
+pub use kinds::SHARED;
+pub use read::{MOST_BYTES, Opened, SCENARIO_SETTINGS, build, open};
 pub use sources::{SourceFile, sha256_of};
 pub use tuned::text_that_counts;

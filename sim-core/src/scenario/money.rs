@@ -4,12 +4,12 @@ use std::ops::Range;
 
 use toml::de::{DeTable, DeValue};
 
-use super::read::tables;
+use super::kinds::tables;
 use super::understood::rows_of;
 use crate::draw::Input;
 use crate::ground::Ground;
 use crate::math::ln;
-use crate::money::plan::{Build, CleanUpPlan, CostBasis, CostItem, Machine, MoneyPlan, SeasonLength};
+use crate::money::plan::{Build, CleanUpPlan, CostBasis, CostItem, Machine, MoneyPlan, SamplingCost, SeasonLength};
 use crate::money::royalty::RoyaltyChain;
 use crate::money::settings::{
     CLEAN_UP_SETTINGS, COST_BASES, HOURLY_COST, MACHINE_SETTINGS, MONEY_SETTINGS, VOLUME_COST, WHOLE_COST,
@@ -152,6 +152,7 @@ impl MoneyReader<'_, '_> {
                 at_the_end: s.maybe("resale").unwrap_or(0.0) - s.maybe("reclamation").unwrap_or(0.0),
                 discount: s.maybe("discount_rate"),
             },
+            sampling: SamplingCost { pan: s.maybe("pan_cost"), bulk: s.maybe("bulk_sample_cost") },
         })
     }
 

@@ -1,6 +1,6 @@
 //! Pumps and the outlets that they feed: who feeds whom, and whether the water gets there at all.
 
-use super::read::Mount;
+use super::outlets::Mount;
 use crate::draw::{Draws, InputList};
 use crate::ground::Ground;
 use crate::particle::water::WaterState;

@@ -4,7 +4,8 @@ use std::ops::Range;
 
 use toml::de::DeValue;
 
-use super::{Reader, Setting, wanted};
+use super::wanted::wanted;
+use super::{Reader, Setting};
 use crate::problem::did_you_mean;
 use crate::quantity::Dimension;
 

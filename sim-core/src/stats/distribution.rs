@@ -426,8 +426,13 @@ pub const FORMULAS: &[Formula] = &[Formula {
     limits: "no answer when the three are out of order",
     evaluate: |x| {
         let both = |s: Result<Spread, SpreadError>| s.map_or([f64::NAN; 2], |s| [s.quantile(x[3]), s.mean_approx()]);
-        let plain = both(Spread::split_normal(x[0], x[1], x[2]));
-        let log = both(Spread::split_log_normal(x[0], x[1], x[2]));
+        // Three equal values are no spread but one known value.
+        let one = x[0] == x[1] && x[1] == x[2];
+        let plain = both(if one { Spread::fixed(x[1]) } else { Spread::split_normal(x[0], x[1], x[2]) });
+        let log = both(match one {
+            true if x[1] > 0.0 => Spread::fixed(x[1]),
+            _ => Spread::split_log_normal(x[0], x[1], x[2]),
+        });
         vec![plain[0], plain[1], log[0], log[1]]
     },
 }];

@@ -37,11 +37,15 @@ pub fn sphere_kg(diameter_m: f64, density_kg_m3: f64) -> f64 {
 ///
 /// N = m (a^-3 - b^-3)/(3 kappa rho ln(b/a)), kappa rho d^3 = mass of one grain (sphere kappa = pi/6, disc pi csf/4).
 ///
-/// a, b = class edges in m, 0 < a < b; m in kg; rho in kg/m3. Source: integral of d^-3 over the class, derived here. One
-/// grain of the geometric mean size would give 4.5 % fewer for an R20/3 step. NaN when a >= b.
+/// a, b = class edges in m, 0 < a <= b; m in kg; rho in kg/m3. Source: integral of d^-3 over the class, derived here. One
+/// grain of the geometric mean size would give 4.5 % fewer for an R20/3 step. With a = b grains of that one size; NaN when
+/// a > b.
 pub fn grains_in_class(mass_kg: f64, lower_m: f64, upper_m: f64, kappa: f64, density_kg_m3: f64) -> f64 {
-    if !(lower_m > 0.0 && upper_m > lower_m) {
+    if !(lower_m > 0.0 && upper_m >= lower_m) {
         return f64::NAN;
+    }
+    if upper_m == lower_m {
+        return mass_kg / (kappa * density_kg_m3 * lower_m * lower_m * lower_m);
     }
     let inverse_cube = |d: f64| 1.0 / (d * d * d);
     mass_kg * (inverse_cube(lower_m) - inverse_cube(upper_m)) / (3.0 * kappa * density_kg_m3 * ln(upper_m / lower_m))

@@ -16,6 +16,8 @@ use crate::setting::{Kind, Preset, Setting};
 pub struct Settable {
     /// Its path, e.g. `drum.screen.hole`.
     pub path: String,
+    /// Other spellings of it: `money.cost[2].amount`, and with the name as typed in place of `money.cost.fuel-truck.amount`.
+    pub also: Vec<String>,
     /// The table that holds it, e.g. `drum.screen`; empty for the scenario itself.
     pub owner: String,
     /// Kind of that table, e.g. `screen`; empty for the scenario and the ground.
@@ -86,10 +88,12 @@ fn stages(document: &DocumentMut, registry: &Registry, all: &mut Lister) {
     }
 }
 
-/// Machines and costs of the owner, each by its name: `money.machine.loader.fuel`.
+/// Machines and costs of the owner, each by its name in small letters with dashes (`money.cost.fuel-truck.amount`), or by its
+/// number in the list, counted from 1 (`money.cost[2].amount`).
 fn money_lists(document: &DocumentMut, all: &mut Lister) {
     for (list, key) in [("money.machine", "machine"), ("money.cost", "cost")] {
         let item = document.get("money").and_then(|m| m.get(key));
+        let mut taken: Vec<String> = Vec::new();
         for (i, table) in tables_of(item).into_iter().enumerate() {
             let settings = match (key, word(table, "basis")) {
                 ("machine", _) => MACHINE_SETTINGS,
@@ -97,11 +101,22 @@ fn money_lists(document: &DocumentMut, all: &mut Lister) {
                 (_, Some("per loose volume" | "per bank volume")) => VOLUME_COST,
                 _ => WHOLE_COST,
             };
-            if let Some(name) = word(table, "name") {
-                all.table(&format!("{list}.{name}"), key, Some(table), settings, &Place::InList(list, i));
+            let name = word(table, "name").unwrap_or(key);
+            let mut short = dashed(name);
+            if taken.contains(&short) {
+                short = format!("{short}-{}", i + 1);
             }
+            let also = [format!("{list}[{}]", i + 1), format!("{list}.{name}")];
+            all.named(&format!("{list}.{short}"), &also, key, Some(table), settings, &Place::InList(list, i));
+            taken.push(short);
         }
     }
+}
+
+/// A name as a part of a path: small letters and digits, a dash for all else.
+fn dashed(name: &str) -> String {
+    let words = name.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty());
+    words.map(str::to_lowercase).collect::<Vec<_>>().join("-")
 }
 
 /// The tables of a list, whether written `[[name]]` or as an array of inline tables.
@@ -126,6 +141,19 @@ struct Lister {
 
 impl Lister {
     fn table(&mut self, owner: &str, kind: &str, table: Option<&dyn TableLike>, settings: &[Setting], place: &Place) {
+        self.named(owner, &[], kind, table, settings, place);
+    }
+
+    /// The same for a table that has other names as well.
+    fn named(
+        &mut self,
+        owner: &str,
+        also: &[String],
+        kind: &str,
+        table: Option<&dyn TableLike>,
+        settings: &[Setting],
+        place: &Place,
+    ) {
         for setting in settings.iter().filter(|s| s.kind != Kind::Nested) {
             let path = if owner.is_empty() { setting.key.to_string() } else { format!("{owner}.{}", setting.key) };
             let item = table.and_then(|t| value_in(t, setting.key));
@@ -136,6 +164,7 @@ impl Lister {
             };
             self.list.push(Settable {
                 path,
+                also: also.iter().map(|a| format!("{a}.{}", setting.key)).collect(),
                 owner: owner.to_string(),
                 kind: kind.to_string(),
                 setting: *setting,
@@ -149,7 +178,8 @@ impl Lister {
 
     fn usual(&self, setting: &Setting, table: Option<&dyn TableLike>, settings: &[Setting]) -> Option<String> {
         match setting.preset {
-            Preset::SpreadBy { key, make } => {
+            Preset::SpreadBy { unless, .. } if unless.iter().any(|k| table.is_some_and(|t| t.get(k).is_some())) => None,
+            Preset::SpreadBy { key, make, .. } => {
                 let preset = settings.iter().find(|s| s.key == key).and_then(|s| match s.preset {
                     Preset::Text(text) => Some(text),
                     _ => None,

@@ -53,7 +53,8 @@ pub struct SettingPath {
 
 impl SettingPath {
     /// Finds a path in a scenario. `drum.screen.hole` is the setting `hole` of the section `screen` of the stage `drum`;
-    /// `spray.holes` a setting of the water outlet `spray`; `hopper.rate.low` the low end of a spread.
+    /// `spray.holes` a setting of the water outlet `spray`; `hopper.rate.low` the low end of a spread;
+    /// `money.cost.fuel-truck.amount` or `money.cost[2].amount` a setting of a table in a list.
     pub fn find(text: &str, opened: &Opened, registry: &Registry) -> Result<SettingPath, PathError> {
         SettingPath::among(text, &settables(opened, registry)?)
     }
@@ -61,12 +62,13 @@ impl SettingPath {
     /// Finds a path among the settable ones of a scenario.
     pub fn among(text: &str, list: &[Settable]) -> Result<SettingPath, PathError> {
         let typed = text.trim();
-        if let Some(found) = list.iter().find(|s| s.path == typed) {
+        let find = |path: &str| list.iter().find(|s| s.path == path || s.also.iter().any(|a| a == path));
+        if let Some(found) = find(typed) {
             return Ok(SettingPath::of(found));
         }
         if let Some((start, end)) = typed.rsplit_once('.')
             && let Some(part) = ["low", "mid", "high"].into_iter().find(|p| *p == end)
-            && let Some(found) = list.iter().find(|s| s.path == start)
+            && let Some(found) = find(start)
         {
             return match (found.setting.kind, &found.spread) {
                 (Kind::Quantity(_), Some(_)) => Ok(SettingPath { which: Which::Part(part), ..SettingPath::of(found) }),
@@ -121,6 +123,20 @@ fn unknown(typed: &str, list: &[Settable]) -> PathError {
             None => format!("it has: {}", here.join(", ")),
         };
         return PathError::new(format!("`{owner}` has no setting `{key}`"), help);
+    }
+    if let Some((name, _)) = owner.split_once('[') {
+        let mut there: Vec<&str> = list
+            .iter()
+            .map(|s| s.owner.as_str())
+            .filter(|o| o.strip_prefix(name).is_some_and(|r| r.starts_with('.')))
+            .collect();
+        there.dedup();
+        if !there.is_empty() {
+            return PathError::new(
+                format!("there is no `{owner}` with a setting `{key}`"),
+                format!("the list has {}, counted from 1: {}", there.len(), there.join(", ")),
+            );
+        }
     }
     let mut owners: Vec<&str> = list.iter().map(|s| s.owner.as_str()).filter(|o| !o.is_empty()).collect();
     owners.dedup();

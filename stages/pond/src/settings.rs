@@ -121,7 +121,7 @@ pub(crate) const SETTINGS: &[Setting] = &[
         key: "clay_grain",
         meaning: "grain of quartz that falls as fast as the middle of the freed clay",
         kind: Kind::Quantity(Dimension::SieveSize),
-        preset: Preset::SpreadBy { key: "clay", make: clay_grain },
+        preset: Preset::SpreadBy { key: "clay", make: clay_grain, unless: &["jar_hanging", "jar_cleared"] },
         range: (2e-7, 1e-3),
         nature: Nature::Ignorance,
         source: "assumed: dispersed clay falls as grains of about 1 um, flocculated as 15 um; a settling jar replaces it",

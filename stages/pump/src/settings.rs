@@ -133,7 +133,7 @@ pub const SETTINGS: &[Setting] = &[
         key: "fuel_use",
         meaning: "fuel per energy at the engine's shaft",
         kind: Kind::Quantity(Dimension::FuelPerEnergy),
-        preset: Preset::SpreadBy { key: "engine", make: fuel_of },
+        preset: Preset::SpreadBy { key: "engine", make: fuel_of, unless: &[] },
         range: (0.0, 1.0e-9),
         nature: Nature::Ignorance,
         source: "diesel 0.25 L/kWh new and large (talle.biz chart) to 0.35 small or old; petrol 330-400 g/kWh, from memory",

@@ -5,7 +5,7 @@ use sim_core::drum::ClassEdges;
 use sim_core::formula::Formula;
 use sim_core::quantity::Dimension;
 
-use crate::symbol::{input, output};
+use sim_core::formula::symbol::{input, output};
 
 /// Undersize recovery from sieve tests, E_u = 100 (f - o)/\[f (100 - o)\] as a share.
 ///

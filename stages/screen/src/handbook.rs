@@ -6,7 +6,7 @@ use sim_core::formula::Formula;
 use sim_core::math::{exp, ln, pow};
 use sim_core::quantity::Dimension;
 
-use crate::symbol::{input, input_or, output};
+use sim_core::formula::symbol::{input, input_or, output};
 
 /// Kilograms per second in a tonne per hour.
 const KG_S_PER_T_H: f64 = 1.0 / 3.6;

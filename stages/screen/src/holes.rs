@@ -8,7 +8,7 @@ use sim_core::math::{erfc, exp, ln};
 use sim_core::quantity::Dimension;
 
 use crate::passage::{HoleShape, chance_by_shape};
-use crate::symbol::{input, input_or, output};
+use sim_core::formula::symbol::{input, input_or, output};
 
 /// Standard deviations beyond which a hole of that size is not expected, or not told from the middle one.
 const FAR: f64 = 6.0;

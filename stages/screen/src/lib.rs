@@ -22,7 +22,6 @@ pub mod pegging;
 pub mod presentation;
 mod section_kind;
 mod shop;
-mod symbol;
 pub mod template;
 mod worked_example;
 

@@ -7,7 +7,7 @@ use sim_core::formula::Formula;
 use sim_core::quantity::Dimension;
 
 use crate::passage::HoleShape;
-use crate::symbol::{input, output};
+use sim_core::formula::symbol::{input, output};
 
 /// Lay-out of the holes on the plate.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

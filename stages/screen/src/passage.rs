@@ -5,7 +5,7 @@ use sim_core::formula::Formula;
 use sim_core::math::{cos, sin};
 use sim_core::quantity::Dimension;
 
-use crate::symbol::{input, input_or, output};
+use sim_core::formula::symbol::{input, input_or, output};
 
 /// Sieve size of natural gravel that just passes a round hole, over the hole. From memory, 0.80 to 0.87.
 pub const ROUND_HOLE_FACTOR: f64 = 0.84;

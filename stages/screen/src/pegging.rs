@@ -8,7 +8,7 @@ use sim_core::formula::Formula;
 use sim_core::math::ln;
 use sim_core::quantity::Dimension;
 
-use crate::symbol::{input, output};
+use sim_core::formula::symbol::{input, output};
 
 /// Sizes that peg, over the effective hole: 0.75 to 1 needs 16 trials and more, 1 to 1.5 wedges. Assumed.
 pub const PEGGING_SIZES: (f64, f64) = (0.75, 1.5);

@@ -5,7 +5,7 @@ use sim_core::formula::Formula;
 use sim_core::math::exp;
 use sim_core::quantity::Dimension;
 
-use crate::symbol::{input, input_or, output};
+use sim_core::formula::symbol::{input, input_or, output};
 
 /// Trials of a grain in the wall layer per turnover of the bed. Assumed; lognormal with 90 % between 1 and 4.
 pub const TRIALS_PER_TURNOVER: f64 = 2.0;

@@ -5,7 +5,6 @@
 
 pub mod law;
 mod section;
-mod symbol;
 pub mod washing;
 
 pub use section::{BLANK, SCRUBBER};

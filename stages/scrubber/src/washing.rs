@@ -6,7 +6,7 @@ use sim_core::formula::Formula;
 use sim_core::math::pow;
 use sim_core::quantity::Dimension;
 
-use crate::symbol::{input, input_or, output};
+use sim_core::formula::symbol::{input, input_or, output};
 
 /// Duration of the slake durability test, s (200 turns at 20 rpm).
 pub const SLAKE_TEST_S: f64 = 600.0;

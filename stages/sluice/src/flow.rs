@@ -203,7 +203,7 @@ fn calculate_flow(inputs: &[f64]) -> Vec<f64> {
 }
 
 const GRAVITY: sim_core::formula::Symbol =
-    s::symbol("gravity", "acceleration of gravity, m/s2", D::Number, "-", (9.7, 9.9), Some(FIT_GRAVITY_M_S2));
+    s::symbol("gravity", "acceleration of gravity", D::Acceleration, "m/s2", (9.7, 9.9), Some(FIT_GRAVITY_M_S2));
 
 /// Handbook entries of the flow over riffles.
 pub const FORMULAS: &[Formula] = &[

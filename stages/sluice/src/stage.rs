@@ -21,7 +21,7 @@ use sim_core::stage::{Mounted, Port, Ports, Stage, StageBuilder, StageKind, Tria
 use sim_core::stream::Stream;
 
 use crate::capture::{BoxGeometry, Fate, GoldGrain, HydraulicState, Riffle, SlurryState, capture};
-use crate::constants::{Constants, UNCERTAIN};
+use crate::constants::{BYPASS_EVEN_FEED, BYPASS_UNEVEN_FEED, Constants, UNCERTAIN};
 use crate::flow::{Channel, roughness_m};
 use crate::model::SettlingForm;
 use crate::needs::{BoxDemand, box_needs};
@@ -57,6 +57,8 @@ struct Sluice {
     height_given: bool,
     slick_given: bool,
     constants: Vec<Input>,
+    /// Whether the bypass is the owner's own figure.
+    bypass_given: bool,
     base: Constants,
     clay_thickening: Input,
     make_up: Vec<Mounted>,
@@ -110,6 +112,7 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
         height_given: s.was_given("riffle_height"),
         slick_given: s.was_given("slick_plate"),
         constants,
+        bypass_given: s.was_given("bypass"),
         base: Constants::plant_wide(),
         clay_thickening: s.input("clay_thickening"),
         make_up: b.mounted.to_vec(),
@@ -143,6 +146,10 @@ impl Sluice {
             }
         }
         constants.load_cv = load_cv;
+        if load_cv == 0.0 && !self.bypass_given {
+            // The usual bypass is lowered for a feed whose unevenness is reckoned apart; an even feed has the fitted one.
+            constants.bypass *= BYPASS_EVEN_FEED / BYPASS_UNEVEN_FEED;
+        }
         constants.with_contact_for(trial.ground.corey[gold_class_of(CONTACT_SIZE_M)])
     }
 }

@@ -4,7 +4,6 @@
 mod outlets;
 pub mod rinse;
 mod shop;
-mod symbol;
 
 pub use outlets::{NOZZLES, SPRAY_BAR};
 

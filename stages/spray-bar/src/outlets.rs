@@ -61,7 +61,7 @@ const COEFFICIENT: Setting = Setting {
     key: "coefficient",
     meaning: "discharge coefficient of the holes",
     kind: Kind::Quantity(Dimension::Number),
-    preset: Preset::SpreadBy { key: "made", make: coefficient_of },
+    preset: Preset::SpreadBy { key: "made", make: coefficient_of, unless: &[] },
     range: (0.2, 1.0),
     nature: Nature::Ignorance,
     source: "by how they were made: FHWA HEC-22, orifice tables, NFPA 291 as quoted; ranges assumed",

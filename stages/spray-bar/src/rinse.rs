@@ -5,7 +5,7 @@ use sim_core::formula::Formula;
 use sim_core::math::exp;
 use sim_core::quantity::Dimension;
 
-use crate::symbol::{input, input_or, output};
+use sim_core::formula::symbol::{input, input_or, output};
 
 /// Shape factor of gravel in the film surface (surface of a sphere over that of the grain). Assumed.
 pub const SHAPE_FACTOR: f64 = 0.8;

@@ -11,6 +11,7 @@ use crate::draw::{Input, Nature};
 use crate::field::gold_posterior::{Evidence, GoldPosterior, Prior, lognormal_shares};
 use crate::field::gold_sample::{self, GoldDefaults, GoldSamples, WashedWith};
 use crate::field::patchiness::{self, Patchiness};
+use crate::field::whole_weight::Whole;
 use crate::field::{Clerk, checks, gold_columns, grain_weight};
 use crate::ground::GoldKnown;
 use crate::math::ln;
@@ -49,6 +50,9 @@ pub(super) struct GoldRead {
 /// Without a stated largest size, gold is reckoned with up to so many times the sieve that passed the coarsest class that held
 /// any: one step of the usual series. Assumed.
 const STEP_ABOVE: f64 = 1.4;
+
+/// Largest gold reckoned with where none went over sieves and nothing else is said, m. Assumed.
+const LARGEST_UNSEEN_M: f64 = 2.0e-3;
 
 /// How many independent spots the ground of one period is taken to hold, for its day-to-day spread. Assumed.
 const SPOTS_OF_A_PERIOD: f64 = 4.0;
@@ -109,7 +113,7 @@ pub(super) fn read(
     let mut clerk = Clerk::new(reader.problems);
     let samples = gold_sample::read(&sheet, &defaults, assumed_kg, &mut clerk);
     let samples = samples.filter(|s| {
-        let any = s.total_colours() > 0.0 && s.total_kg() > 0.0;
+        let any = s.total_kg() > 0.0;
         if !any {
             clerk.error(
                 &sheet,
@@ -137,7 +141,18 @@ pub(super) fn read(
         Some(p) if settings.word("patchy") != "no" => p.between,
         _ => 0.0,
     };
-    let largest_m = settings.maybe("largest_gold").unwrap_or(STEP_ABOVE * samples.coarsest_m());
+    let usual_largest_m = if samples.coarsest_m() > 0.0 { STEP_ABOVE * samples.coarsest_m() } else { LARGEST_UNSEEN_M };
+    let largest_m = settings.maybe("largest_gold").unwrap_or(usual_largest_m);
+    if samples.coarsest_m() == 0.0 && !settings.was_given("largest_gold") {
+        reader.problems.warning(
+            place.clone(),
+            format!(
+                "no size of the gold was seen: gold up to {} is reckoned with, of the sizes usual in placers",
+                show(largest_m, Dimension::SieveSize, around.units)
+            ),
+            "measure the largest colour and give largest_gold; sieve and count some of the gold",
+        );
+    }
     if largest_m < samples.coarsest_m() / STEP_ABOVE {
         reader.problems.warning(
             settings.place("largest_gold"),
@@ -157,6 +172,7 @@ pub(super) fn read(
         common_ln_sd: weights.common_ln_sd,
         largest_m,
         patchiness: patchiness::variance_of_mean(&samples.samples, between),
+        whole: Whole { volume_m3: samples.volume_m3() - samples.sieved_volume_m3(), gold_kg: samples.whole_kg() },
     };
     let posterior = GoldPosterior::new(&Prior::PLACER, &evidence).scaled_by(kept_share);
     let factor = washing_losses(&settings, samples.washed_with, reader);
@@ -283,19 +299,33 @@ fn in_words(
     largest_m: f64,
     around: &Surroundings<'_>,
 ) -> Vec<String> {
-    let n = samples.samples.len();
-    let mut lines = vec![format!(
-        "gold from {:.0} colours ({:.1} mg raw) in {}, {} of loose ground in all, washed with: {}",
-        samples.total_colours(),
-        samples.total_kg() * 1e6,
-        if n == 1 { "one sample".to_string() } else { format!("{n} samples") },
-        show(samples.volume_m3(), Dimension::Volume, around.units),
-        samples.washed_with.word()
-    )];
-    lines.push(format!(
-        "the gold of a class is its own count once it holds more than {:.0} colours; below, the size curve fitted to all classes counts for more",
-        Prior::PLACER.curve_weight
-    ));
+    let named = |n: usize| if n == 1 { "one sample".to_string() } else { format!("{n} samples") };
+    let mut lines = Vec::new();
+    if !samples.samples.is_empty() {
+        lines.push(format!(
+            "gold from {:.0} colours ({:.1} mg raw) in {}, {} of loose ground in all, washed with: {}",
+            samples.total_colours(),
+            (samples.total_kg() - samples.whole_kg()) * 1e6,
+            named(samples.samples.len()),
+            show(samples.sieved_volume_m3(), Dimension::Volume, around.units),
+            samples.washed_with.word()
+        ));
+    }
+    if !samples.whole.is_empty() {
+        lines.push(format!(
+            "gold of {} weighed without sieves: {:.1} mg raw from {} of loose ground; it speaks for the grade, its size is taken from {}",
+            named(samples.whole.len()),
+            samples.whole_kg() * 1e6,
+            show(samples.volume_m3() - samples.sieved_volume_m3(), Dimension::Volume, around.units),
+            if samples.total_colours() > 0.0 { "the sieved samples and what is usual" } else { "what is usual in placers" }
+        ));
+    }
+    if samples.total_colours() > 0.0 {
+        lines.push(format!(
+            "the gold of a class is its own count once it holds more than {:.0} colours; below, the size curve fitted to all classes counts for more",
+            Prior::PLACER.curve_weight
+        ));
+    }
     lines.push(format!(
         "gold coarser than {} is left out; set largest_gold when the creek is known for larger",
         show_both(largest_m, Dimension::SieveSize, around.units)

@@ -1,10 +1,10 @@
-//! Short spelling for the inputs and outputs of the handbook entries of this crate.
+//! Short spelling for the inputs and outputs of handbook entries.
 
-use sim_core::formula::Symbol;
-use sim_core::quantity::Dimension;
+use super::Symbol;
+use crate::quantity::Dimension;
 
 /// An input that must be given.
-pub(crate) const fn input(
+pub const fn input(
     name: &'static str,
     meaning: &'static str,
     dimension: Dimension,
@@ -15,7 +15,7 @@ pub(crate) const fn input(
 }
 
 /// An input with a default (SI).
-pub(crate) const fn input_or(
+pub const fn input_or(
     name: &'static str,
     meaning: &'static str,
     dimension: Dimension,
@@ -27,11 +27,6 @@ pub(crate) const fn input_or(
 }
 
 /// An output; its range is open.
-pub(crate) const fn output(
-    name: &'static str,
-    meaning: &'static str,
-    dimension: Dimension,
-    unit: &'static str,
-) -> Symbol {
+pub const fn output(name: &'static str, meaning: &'static str, dimension: Dimension, unit: &'static str) -> Symbol {
     Symbol { name, meaning, dimension, unit, range: (f64::NEG_INFINITY, f64::INFINITY), default: None }
 }
