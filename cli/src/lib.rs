@@ -11,12 +11,13 @@
 //! |---|---|
 //! | `run`, `once`, `verdict`, `output` | `run`: trials, verdict, output folder |
 //! | `rerun`, `kept_inputs` | `rerun`: the inputs kept with a result, the same bytes again |
+//! | `answers`, `terminal` | the four answers in sentences; text wrapped and painted for a terminal |
 //! | `money_words` | sentences on money, for verdict and report |
 //! | `load` | reading a scenario and showing its problems; `check` |
 //! | `handbook` | every formula as a calculator |
 //! | `validate` | published-value checks |
 //! | `kinds` | `stages` |
-//! | [`figures`], [`report`] | pictures and the HTML report |
+//! | [`figures`], `report` | pictures and the HTML report |
 //! | `samples` | what the samples of the ground say |
 //! | [`tables`] | CSV files and workbooks |
 //! | `sheet` | the shop sheet: numbers, template at true scale, bill |
@@ -27,6 +28,7 @@
 //! | `next`, `field_sheet` | `next`: the observation that would help most, and its sheet to fill in |
 //! | `new` | a commented scenario to start from |
 
+mod answers;
 mod args;
 mod decide;
 mod diagnose;
@@ -47,7 +49,7 @@ mod once;
 mod output;
 mod page;
 mod progress;
-pub mod report;
+mod report;
 mod rerun;
 mod run;
 mod samples;
@@ -55,6 +57,7 @@ mod scenario_schema;
 mod schema;
 mod sheet;
 pub mod tables;
+mod terminal;
 mod validate;
 mod verdict;
 mod water;

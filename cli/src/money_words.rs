@@ -3,7 +3,9 @@
 use sim_core::quantity::{Dimension, UnitChoice, show, show_both};
 use sim_core::result::{Chance, Money};
 
-use crate::figures::words::{amount, percent};
+use crate::answers::strong;
+use crate::figures::words::{amount, money, percent};
+use crate::terminal::bare;
 
 const CUBIC_YARD_M3: f64 = 0.764_554_857_984;
 
@@ -43,58 +45,77 @@ fn left(value: f64, currency: &str) -> String {
     format!("{word} {currency} {}", amount(value.abs()))
 }
 
-/// What the season leaves, how likely it loses, and from which grade on it pays.
-pub(crate) fn season(m: &Money, units: UnitChoice) -> Vec<String> {
+/// What the middle season leaves, with its spread.
+pub(crate) fn left_of_season(m: &Money) -> String {
     let net = &m.net_per_season;
+    format!(
+        "the middle season {} before the owner's wage and the plant; 1 season in 10 is below {}, 1 in 10 above {}.",
+        strong(left(net.pctl_50, &m.currency)),
+        amount(net.pctl_10),
+        amount(net.pctl_90)
+    )
+}
+
+/// How likely the season loses money, with the interval of that chance if wanted.
+pub(crate) fn risk(m: &Money, interval: bool) -> String {
     let loss =
         Chance { share: m.chance_of_loss, low: m.chance_of_loss_interval[0], high: m.chance_of_loss_interval[1] };
     let has = |name: &str| m.account.iter().any(|l| l.name == name);
-    let mut risk = format!("It loses money {}", chance(&loss));
+    let mut text = format!("It loses money {}", strong(if interval { chance(&loss) } else { share(&loss) }));
     if has("owner") {
-        risk += &format!("; it does not pay the owner's wage {}", share(&m.below_wage));
+        text += &format!("; it does not pay the owner's wage {}", share(&m.below_wage));
     }
     if has("plant") {
-        risk += &format!("; nor wage and plant {}", share(&m.below_all));
+        text += &format!("; nor wage and plant {}", share(&m.below_all));
     }
-    let (name, m3) = volume(units);
-    vec![
-        format!(
-            "the middle season {} before the owner's wage and the plant; 1 season in 10 is below {}, 1 in 10 above {}.",
-            left(net.pctl_50, &m.currency),
-            amount(net.pctl_10),
-            amount(net.pctl_90)
-        ),
-        risk + ".",
-        format!(
-            "It pays from {} of raw gold, bank, on; the ground holds {} in the middle run. Gravel already dug is worth washing from {}.",
-            grade(m.breakeven_mg_per_m3_bank.pctl_50, units),
-            grade(m.grade_mg_per_m3_bank.pctl_50, units),
-            grade(m.wash_or_waste_mg_per_m3_bank.pctl_50, units)
-        ),
-        format!(
-            "Middle run: {} {} for each hour run, {} for each loose {name}, {} for each bank {name}.",
-            m.currency,
-            amount(m.net_per_h.pctl_50),
-            amount(m.net_per_m3_loose.pctl_50 * m3),
-            amount(m.net_per_m3_bank.pctl_50 * m3)
-        ),
-    ]
+    text + "."
 }
 
-/// When the plant is paid off and what it is worth.
-pub(crate) fn plant(m: &Money) -> Option<String> {
+/// From which grade on it pays, against the grade of the ground.
+pub(crate) fn from_which_grade(m: &Money, units: UnitChoice) -> String {
+    format!(
+        "It pays from {} of raw gold, bank, on; the ground holds {} in the middle run. Gravel already dug is worth washing from {}.",
+        grade(m.breakeven_mg_per_m3_bank.pctl_50, units),
+        grade(m.grade_mg_per_m3_bank.pctl_50, units),
+        grade(m.wash_or_waste_mg_per_m3_bank.pctl_50, units)
+    )
+}
+
+/// All of it in sentences without marks.
+pub(crate) fn season(m: &Money, units: UnitChoice) -> Vec<String> {
+    let (name, m3) = volume(units);
+    let lines = [
+        left_of_season(m),
+        risk(m, true),
+        from_which_grade(m, units),
+        format!(
+            "Middle run: {} for each hour run, {} for each loose {name}, {} for each bank {name}.",
+            money(m.net_per_h.pctl_50, &m.currency),
+            money(m.net_per_m3_loose.pctl_50 * m3, &m.currency),
+            money(m.net_per_m3_bank.pctl_50 * m3, &m.currency)
+        ),
+    ];
+    lines.iter().map(|l| bare(l)).collect()
+}
+
+/// When the plant is paid off.
+pub(crate) fn paid_off(m: &Money) -> Option<String> {
     let p = m.payback.as_ref()?;
     let when = match p.middle_seasons {
         Some(seasons) => format!("paid off in {seasons:.1} seasons in the middle run, after the owner's wage"),
         None => "not paid off in the middle run, after the owner's wage".into(),
     };
-    let mut text = format!(
-        "The plant, {} {}, is {when}; not within its {} seasons {}.",
-        m.currency,
-        amount(p.capital),
+    Some(format!(
+        "The plant, {}, is {when}; not within its {} seasons {}.",
+        money(p.capital, &m.currency),
         p.life,
         share(&p.not_within_life)
-    );
+    ))
+}
+
+/// When the plant is paid off and what it is worth.
+pub(crate) fn plant(m: &Money) -> Option<String> {
+    let mut text = paid_off(m)?;
     if let Some(v) = &m.present_value {
         text += &format!(
             " Present value over them at {} a year: {} in the middle run, 1 run in 10 below {}, 1 in 10 above {}; below zero {}.",
@@ -106,6 +127,15 @@ pub(crate) fn plant(m: &Money) -> Option<String> {
         );
     }
     Some(text)
+}
+
+/// How often to clean up, where it is known, in one sentence.
+pub(crate) fn interval(m: &Money) -> Option<String> {
+    let c = &m.clean_up;
+    let best = c.best_interval_h.as_ref().filter(|_| c.filling_known)?;
+    let now = c.interval_h.map_or(String::new(), |h| format!(", now {} h", hours(h)));
+    let lost = c.lost_by_interval.map_or(String::new(), |v| format!(", which gives away about {} a season", money(v, &m.currency)));
+    Some(format!("Clean up about every {} h of running{now}{lost}.", hours(best.pctl_50)))
 }
 
 /// Hours without more digits than anyone plans by.

@@ -4,10 +4,12 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use sim_core::plant::Plant;
+use sim_core::registry::Registry;
 use sim_core::result::Outcome;
 use sim_core::scenario::Opened;
 
 use crate::kept_inputs;
+use crate::verdict::Verdict;
 
 /// Why an output folder could not be written.
 #[derive(Debug, thiserror::Error)]
@@ -52,10 +54,11 @@ pub(crate) fn write_folder(
     outcome: &Outcome,
     plant: &Plant,
     opened: &Opened,
-    verdict: &str,
+    registry: &Registry,
+    verdict: &Verdict,
 ) -> Result<(), OutputError> {
     write_files(folder, RESULT_FILE, || {
-        let mut files = crate::files::all(outcome, plant, verdict)?;
+        let mut files = crate::files::all(outcome, plant, opened, registry, verdict)?;
         files.extend(kept_inputs::of(plant, opened)?);
         Ok(files)
     })

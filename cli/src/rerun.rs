@@ -14,6 +14,7 @@ use sim_core::trial::run_trials;
 use crate::exit::Exit;
 use crate::output::{OutputError, RESULT_FILE};
 use crate::progress::watched;
+use crate::verdict::Verdict;
 use crate::{files, kept_inputs, load, output, verdict};
 
 /// A result document has some 300 kB; far above that it is another file.
@@ -68,9 +69,9 @@ fn repeat(registry: &Registry, args: &RerunArgs) -> Result<Exit, String> {
     let (seed, trials) = (made.provenance.seed, made.provenance.trials);
     let tally = watched(trials, |done| run_trials(&plant, seed, trials as usize, done));
     let outcome = Outcome::new(&plant, seed, &tally);
-    let text = verdict::with_remedies(&outcome, &plant, seed);
+    let said = verdict::with_remedies(&outcome, &plant, seed);
     if let Some(out) = &args.out {
-        output::write_folder(out, &outcome, &plant, &opened, &text).map_err(|e| e.to_string())?;
+        output::write_folder(out, &outcome, &plant, &opened, registry, &said).map_err(|e| e.to_string())?;
         anstream::eprintln!("Report: {}", out.join("report.html").display());
     }
     let new = files::result_json(&outcome).map_err(|e| e.to_string())?;
@@ -80,7 +81,7 @@ fn repeat(registry: &Registry, args: &RerunArgs) -> Result<Exit, String> {
     }
     output::print(&format!("{}: {trials} trials repeated, the same {} bytes.", file.display(), old.len()));
     let (same, differing) =
-        beside(&folder, &outcome, &plant, &opened, &text).map_err(|e| format!("the files beside the result: {e}"))?;
+        beside(&folder, &outcome, &plant, &opened, registry, &said).map_err(|e| format!("the files beside the result: {e}"))?;
     if same > 0 || !differing.is_empty() {
         output::print(&format!("Files beside it (report, figures, tables): {same} the same."));
     }
@@ -134,12 +135,13 @@ fn beside(
     outcome: &Outcome,
     plant: &Plant,
     opened: &Opened,
-    verdict: &str,
+    registry: &Registry,
+    verdict: &Verdict,
 ) -> Result<(usize, Vec<String>), OutputError> {
     if !folder.join("report.html").exists() {
         return Ok((0, Vec::new()));
     }
-    let mut made = files::all(outcome, plant, verdict)?;
+    let mut made = files::all(outcome, plant, opened, registry, verdict)?;
     made.extend(kept_inputs::of(plant, opened)?);
     let (mut same, mut differing) = (0, Vec::new());
     for (name, bytes) in made.into_iter().filter(|(name, _)| name != RESULT_FILE) {

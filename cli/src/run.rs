@@ -9,7 +9,7 @@ use sim_core::trial::run_trials;
 use crate::args::RunArgs;
 use crate::exit::Exit;
 use crate::progress::watched;
-use crate::{files, load, once, output, verdict};
+use crate::{files, load, once, output, terminal, verdict};
 
 /// Runs a scenario.
 pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
@@ -31,7 +31,7 @@ pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
     }
     let missed = verdict::limits_missed(&outcome);
     let stuck = verdict::water_never_clears(&outcome);
-    let text = verdict::with_remedies(&outcome, &plant, seed);
+    let said = verdict::with_remedies(&outcome, &plant, seed);
     if args.json {
         match files::result_json(&outcome) {
             Ok(json) => output::print(&json),
@@ -41,11 +41,11 @@ pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
             }
         }
     } else {
-        output::print(&text);
+        output::print(&said.screen(terminal::width()));
     }
     let folder = args.out.clone().or_else(|| (!args.json).then(|| default_folder(args)));
     if let Some(folder) = folder {
-        match output::write_folder(&folder, &outcome, &plant, &opened, &text) {
+        match output::write_folder(&folder, &outcome, &plant, &opened, registry, &said) {
             Ok(()) => anstream::eprintln!("Report: {}", folder.join("report.html").display()),
             Err(error) => {
                 anstream::eprintln!("error: {error}");

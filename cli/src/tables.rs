@@ -57,17 +57,26 @@ impl TableFile {
         TableFile { name: name.into(), columns: columns.iter().map(ToString::to_string).collect(), rows: Vec::new() }
     }
 
-    /// The numbers of a figure. What reads as a plain number becomes one.
+    /// The numbers of a figure, as printed. What reads as a plain number becomes one; a unit that all numbers of a column
+    /// share (`42 %`, `618 US gpm`) goes into its heading.
     pub fn of_figure(name: &str, table: &crate::figures::Table) -> TableFile {
-        let cell = |text: &String| match text.parse::<f64>() {
-            Ok(x) => Cell::from(x),
-            Err(_) if text.is_empty() => Cell::Empty,
-            Err(_) => Cell::Text(text.clone()),
+        let units: Vec<Option<&str>> = (0..table.headers.len()).map(|c| common_unit(table, c)).collect();
+        let cell = |(c, text): (usize, &String)| {
+            let unit = units.get(c).copied().flatten();
+            match split_number(text) {
+                Some((x, u)) if u.is_empty() || unit == Some(u) => Cell::from(x),
+                _ if text.is_empty() => Cell::Empty,
+                _ => Cell::Text(text.clone()),
+            }
+        };
+        let heading = |(header, unit): (&String, &Option<&str>)| match unit {
+            Some(unit) if !header.ends_with(unit) => format!("{header} ({unit})"),
+            _ => header.clone(),
         };
         TableFile {
             name: name.into(),
-            columns: table.headers.clone(),
-            rows: table.rows.iter().map(|r| r.iter().map(cell).collect()).collect(),
+            columns: table.headers.iter().zip(&units).map(heading).collect(),
+            rows: table.rows.iter().map(|r| r.iter().enumerate().map(cell).collect()).collect(),
         }
     }
 
@@ -88,6 +97,20 @@ impl TableFile {
         }
         text
     }
+}
+
+/// A number and what stands behind it: `618 US gpm`, `42 %`, `1,230`.
+fn split_number(text: &str) -> Option<(f64, &str)> {
+    let (number, unit) = text.split_once(' ').unwrap_or((text, ""));
+    // A comma in an amount marks thousands.
+    Some((number.replace(',', "").parse().ok()?, unit))
+}
+
+/// The unit that all numbers of a column share, if they have one.
+fn common_unit(table: &crate::figures::Table, column: usize) -> Option<&str> {
+    let mut units = table.rows.iter().filter_map(|r| split_number(r.get(column)?)).map(|(_, unit)| unit);
+    let first = units.next().filter(|u| !u.is_empty())?;
+    units.all(|u| u == first).then_some(first)
 }
 
 fn line(cells: impl Iterator<Item = String>) -> String {
@@ -162,6 +185,21 @@ mod tests {
     #[test]
     fn identity_csv_quotes_what_needs_it_and_leaves_gaps_empty() {
         assert_eq!(table().csv(), "hole,caught_g_per_h\n\"1/2 in, \"\"round\"\"\",1.25\n\"a\nb\",\n");
+    }
+
+    #[test]
+    fn identity_a_shared_unit_goes_into_the_heading() {
+        let text = |rows: &[&[&str]]| crate::figures::Table {
+            headers: vec!["size".into(), "caught".into(), "flow".into()],
+            rows: rows.iter().map(|r| r.iter().map(ToString::to_string).collect()).collect(),
+        };
+        let file = TableFile::of_figure(
+            "f",
+            &text(&[&["0.25-0.355 mm", "42 %", "618 US gpm"], &["over 2 mm", "under 0.1 %", "12 L/s"]]),
+        );
+        assert_eq!(file.columns, ["size", "caught (%)", "flow"]);
+        assert_eq!(file.rows[0], ["0.25-0.355 mm".into(), Cell::Number(42.0), "618 US gpm".into()]);
+        assert_eq!(file.rows[1][1], "under 0.1 %".into());
     }
 
     #[test]

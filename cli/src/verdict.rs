@@ -1,16 +1,18 @@
-//! The verdict in the terminal: one screen, plain words.
-
-use std::fmt::Write as _;
+//! The verdict in the terminal: one screen, the four questions first, plain words.
 
 use sim_core::plant::Plant;
-use sim_core::quantity::{Dimension, UnitChoice, show};
-use sim_core::result::{Loss, Outcome};
+use sim_core::result::Outcome;
 
+use crate::answers::{Line, Tone, Voice, answers, strong};
+use crate::figures::words::{percent, runs};
+use crate::money_words;
+use crate::terminal::{USUAL_WIDTH, bare, painted, wrapped};
 use crate::water_words;
 
-use crate::money_words;
-
-const S_PER_H: f64 = 3600.0;
+/// Warnings shown; the report has all.
+const WARNINGS: usize = 3;
+/// Remedies against lack of water shown; `water` has all.
+const REMEDIES: usize = 3;
 
 /// Whether a limit is missed: water supply below need, or a limit warning in half of the trials.
 pub(crate) fn limits_missed(outcome: &Outcome) -> bool {
@@ -32,157 +34,111 @@ pub(crate) fn water_never_clears(outcome: &Outcome) -> Option<String> {
     })
 }
 
+/// What is said of a run.
+pub(crate) struct Verdict {
+    blocks: Vec<(String, Vec<Line>)>,
+    /// What would bring enough water, in full; empty when there is enough, or no pump.
+    pub remedies: String,
+}
+
 /// The verdict and, when water is short, what would bring enough of it.
-pub(crate) fn with_remedies(outcome: &Outcome, plant: &Plant, seed: u64) -> String {
-    let mut text = verdict(outcome, plant);
-    if outcome.water.short_share > water_words::SHORT {
-        text += "\n";
-        text += &water_words::remedy_lines(plant, seed);
+pub(crate) fn with_remedies(outcome: &Outcome, plant: &Plant, seed: u64) -> Verdict {
+    let short = outcome.water.short_share > water_words::SHORT;
+    let remedies = if short { water_words::remedy_lines(plant, seed) } else { String::new() };
+    let mut blocks = vec![(plant.title.clone(), question(plant))];
+    let voice = Voice { units: plant.units, both: false };
+    for (told, extra) in answers(outcome, &plant.understood, voice).into_iter().zip([
+        Vec::new(),
+        first_remedies(&remedies),
+        Vec::new(),
+        more_on_money(outcome),
+    ]) {
+        blocks.push((told.question.to_string(), told.lines.into_iter().chain(extra).collect()));
     }
-    text
-}
-
-/// The verdict as text.
-fn verdict(outcome: &Outcome, plant: &Plant) -> String {
-    let units = plant.units;
-    let mut t = String::new();
-    let gold = &outcome.gold;
-    let _ = writeln!(t, "{}", plant.title);
-    if !plant.question.is_empty() {
-        let _ = writeln!(t, "{}", plant.question);
+    let care = warnings(outcome);
+    if !care.is_empty() {
+        blocks.push(("Take care of".into(), care));
     }
-    let feed = &outcome.plant.feed_loose_m3_h;
-    let _ = writeln!(
-        t,
-        "\nFed: {} loose, {:.2} g of raw gold an hour in the middle run.",
-        show(feed.pctl_50 / S_PER_H, Dimension::GravelRate, units),
-        gold.fed_g_per_h.pctl_50
-    );
-    let _ = writeln!(
-        t,
-        "Caught: {:.2} g an hour in the middle run; 1 run in 10 is below {:.2}, 1 in 10 above {:.2}.",
-        gold.caught_g_per_h.pctl_50, gold.caught_g_per_h.pctl_10, gold.caught_g_per_h.pctl_90
-    );
-    let _ = writeln!(
-        t,
-        "That is {} of the gold fed ({} to {} in 8 runs of 10). Raw gold, {:.0} fine.",
-        percent(gold.recovery.mean),
-        percent(gold.recovery.pctl_10),
-        percent(gold.recovery.pctl_90),
-        gold.fineness * 1000.0
-    );
-    let _ = writeln!(t, "\nWhere the rest goes, largest first:");
-    for loss in outcome.losses.iter().filter(|l| l.share_of_fed.mean >= 0.0005).take(3) {
-        let _ = writeln!(
-            t,
-            "  {}  at the {}: {}{}",
-            padded(loss.share_of_fed.mean),
-            loss.stage,
-            loss.words,
-            sizes(loss, outcome)
-        );
-    }
-    let others: f64 = outcome.losses.iter().skip(3).map(|l| l.share_of_fed.mean).sum();
-    if others >= 0.0005 {
-        let _ = writeln!(t, "  {}  all other losses", padded(others));
-    }
-    let _ = write!(t, "\n{}", water_words::water_lines(outcome, units));
-    if let Some(line) = pond_line(outcome, units) {
-        let _ = writeln!(t, "{line}");
-    }
-    let bed: Vec<_> = outcome.warnings.iter().filter(|w| w.id.starts_with("drum")).collect();
-    if bed.is_empty() {
-        let depth = outcome.measures.iter().find(|m| m.name == "bed_depth_feed_end");
-        if let Some(depth) = depth {
-            let _ = writeln!(
-                t,
-                "Bed: the drum carries the feed; {} deep at the feed end.",
-                show(depth.value.pctl_50, Dimension::Length, units)
-            );
-        }
-    }
-    if let Some(money) = &outcome.money {
-        let _ = writeln!(t, "\nMoney (your prices): {}", money_words::season(money, units).join("\n"));
-        if let Some(plant) = money_words::plant(money) {
-            let _ = writeln!(t, "{plant}");
-        }
-        let _ = writeln!(t, "Clean-up: {}", money_words::clean_up(money, units).join("\n"));
-        for note in &money.notes {
-            let _ = writeln!(t, "{note}");
-        }
-    }
-    let worth: Vec<_> = outcome.warnings.iter().filter(|w| w.severity != "note").take(4).collect();
-    if !worth.is_empty() {
-        let _ = writeln!(t, "\nTake care of:");
-        for w in worth {
-            let _ = writeln!(t, "  {} of runs, {}: {}", percent(w.share_of_trials), w.stage, w.text);
-        }
-    }
-    let _ = writeln!(t, "\nNext: {}", next_step(outcome));
-    if let Some(tuned) = &outcome.provenance.tuned {
-        let _ = writeln!(t, "{}", tuned.words());
-    }
-    let _ = writeln!(
-        t,
-        "{} trials, seed {}. A planning estimate on assumed constants, not a promise: see the report.",
+    let mut last = vec![said(next_step(outcome))];
+    last.push(said(format!(
+        "{} runs, seed {}. A planning estimate on assumed constants, not a promise: see the report.",
         outcome.provenance.trials, outcome.provenance.seed
-    );
-    t
+    )));
+    blocks.push(("Next".into(), last));
+    Verdict { blocks, remedies }
 }
 
-fn percent(share: f64) -> String {
-    let p = 100.0 * share;
-    if p > 0.0 && p < 0.1 {
-        "less than 0.1 %".into()
-    } else if p < 10.0 {
-        format!("{p:.1} %")
-    } else {
-        format!("{p:.0} %")
+fn said(text: String) -> Line {
+    Line { text, tone: Tone::Plain }
+}
+
+fn item(text: String) -> Line {
+    Line { text, tone: Tone::Item }
+}
+
+fn question(plant: &Plant) -> Vec<Line> {
+    if plant.question.is_empty() { Vec::new() } else { vec![said(plant.question.clone())] }
+}
+
+/// The start of the list of remedies.
+fn first_remedies(remedies: &str) -> Vec<Line> {
+    let mut lines = Vec::new();
+    let list: Vec<&str> = remedies.lines().collect();
+    for text in list.iter().take(1 + REMEDIES) {
+        lines.push(if text.starts_with(' ') { item(text.trim().into()) } else { said((*text).into()) });
     }
+    if list.len() > 1 + REMEDIES {
+        lines.push(said("`washgraph water` says the rest, and what pump to buy.".into()));
+    }
+    lines
 }
 
-fn padded(share: f64) -> String {
-    format!("{:>5.1} %", 100.0 * share)
+/// When the plant is paid off, and what clean-ups at another interval would bring.
+fn more_on_money(outcome: &Outcome) -> Vec<Line> {
+    let Some(m) = &outcome.money else { return Vec::new() };
+    let paid = money_words::paid_off(m);
+    let clean_up = money_words::interval(m);
+    paid.into_iter().chain(clean_up).map(said).collect()
 }
 
-/// The size range that holds the middle four fifths of a loss.
-fn sizes(loss: &Loss, outcome: &Outcome) -> String {
-    let total: f64 = loss.by_size.iter().sum();
-    let mut sum = 0.0;
-    let (mut from, mut to) = (None, None);
-    for (share, class) in loss.by_size.iter().zip(&outcome.gold.recovery_by_size) {
-        sum += share;
-        if from.is_none() && sum > 0.1 * total {
-            from = Some(class.from_mm);
+fn warnings(outcome: &Outcome) -> Vec<Line> {
+    let worth = outcome.warnings.iter().filter(|w| w.severity != "note");
+    let mut lines: Vec<Line> = worth
+        .clone()
+        .take(WARNINGS)
+        .map(|w| item(format!("{} ({}): {}", strong(&w.stage), runs(w.share_of_trials), w.text)))
+        .collect();
+    let more = worth.count().saturating_sub(WARNINGS);
+    if more > 0 {
+        lines.push(item(format!("{more} more in the report")));
+    }
+    lines
+}
+
+impl Verdict {
+    /// For a terminal of that width, with bold and colour, which the stream strips where nobody sees them.
+    pub fn screen(&self, width: usize) -> String {
+        self.written(width, &painted)
+    }
+
+    /// Plain text for a file.
+    pub fn plain(&self) -> String {
+        self.written(USUAL_WIDTH, &|text, _| bare(text))
+    }
+
+    fn written(&self, width: usize, paint: &dyn Fn(&str, Tone) -> String) -> String {
+        let mut out = String::new();
+        for (i, (heading, lines)) in self.blocks.iter().enumerate() {
+            out += &paint(&wrapped(&strong(heading), width, "", ""), Tone::Plain);
+            let indent = if i == 0 { "" } else { "  " };
+            for line in lines {
+                let (first, rest) =
+                    if line.tone == Tone::Item { ("  - ".to_string(), "    ") } else { (indent.to_string(), indent) };
+                out += &paint(&wrapped(&line.text, width, &first, rest), line.tone);
+            }
         }
-        if to.is_none() && sum >= 0.9 * total {
-            to = class.to_mm.or(Some(f64::INFINITY));
-        }
+        out
     }
-    match (from, to) {
-        (Some(from), Some(to)) if from <= 0.0 && to.is_finite() => format!(" (mostly finer than {} mm)", tidy(to)),
-        (Some(from), Some(to)) if to.is_finite() => format!(" (mostly {} to {} mm)", tidy(from), tidy(to)),
-        (Some(from), _) => format!(" (mostly over {} mm)", tidy(from)),
-        _ => String::new(),
-    }
-}
-
-/// A size in mm without the dust of binary fractions.
-fn tidy(mm: f64) -> String {
-    let text = format!("{mm:.3}");
-    text.trim_end_matches('0').trim_end_matches('.').to_string()
-}
-
-/// What the pond takes and gives back; `None` without a pond.
-fn pond_line(outcome: &Outcome, units: UnitChoice) -> Option<String> {
-    let makeup = outcome.water.makeup_m3_h.as_ref()?;
-    let returned = outcome.measures.iter().find(|m| m.name == "returned_fines")?;
-    Some(format!(
-        "Pond: {} of fresh water while running; the return water carries {} of fines in the end, 1 run in 10 above {}.",
-        show(makeup.pctl_50 / S_PER_H, Dimension::Flow, units),
-        show(returned.value.pctl_50, Dimension::Density, units),
-        show(returned.value.pctl_90, Dimension::Density, units)
-    ))
 }
 
 /// What to do next about the greatest loss.

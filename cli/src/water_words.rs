@@ -7,11 +7,13 @@ use sim_core::plumbing::{DutyToBuy, Remedy, RemedyOutcome, WaterStudy, plan, rem
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::result::{Outcome, Summary};
 
+use crate::figures::words::runs;
+
 const S_PER_H: f64 = 3600.0;
 /// Short of water in more than this share of the runs is a limit missed.
 pub(crate) const SHORT: f64 = 0.5;
 /// Short in more than this share is tight.
-const TIGHT: f64 = 0.1;
+pub(crate) const TIGHT: f64 = 0.1;
 /// Trials over which remedies are tried.
 const STUDY_TRIALS: usize = 200;
 /// Remedies shown.
@@ -19,11 +21,6 @@ const SHOWN: usize = 5;
 
 fn flow(s: &Summary, units: UnitChoice) -> String {
     show(s.pctl_50 / S_PER_H, Dimension::Flow, units)
-}
-
-fn percent(share: f64) -> String {
-    let p = 100.0 * share;
-    if p > 0.0 && p < 1.0 { "less than 1 %".into() } else { format!("{p:.0} %") }
 }
 
 /// Supply, needs and what reaches them, with the judgement.
@@ -41,18 +38,18 @@ pub(crate) fn water_lines(outcome: &Outcome, units: UnitChoice) -> String {
         let mark = if water.binding.as_ref() == Some(name) { "  (the tightest)" } else { "" };
         let _ = writeln!(t, "  {name:<8} {:>14} needed, {at_hand:>14} at hand{rule}{mark}", flow(need, units));
     }
-    let share = percent(water.short_share);
+    let share = runs(water.short_share);
     if water.short_share > SHORT {
         let worst = show(water.shortfall_m3_h.pctl_90 / S_PER_H, Dimension::Flow, units);
         let _ = writeln!(
             t,
-            "SHORT OF WATER in {share} of runs: {} missing in the middle run, more than {worst} in 1 run of 10.",
+            "SHORT OF WATER in {share}: {} missing in the middle run, more than {worst} in 1 run of 10.",
             flow(&water.shortfall_m3_h, units)
         );
     } else if water.short_share > TIGHT {
-        let _ = writeln!(t, "Water is tight: short in {share} of runs.");
+        let _ = writeln!(t, "Water is tight: short in {share}.");
     } else {
-        let _ = writeln!(t, "Enough: short in {share} of runs.");
+        let _ = writeln!(t, "Enough: short in {share}.");
     }
     t
 }
@@ -147,7 +144,7 @@ pub(crate) fn remedy_words(outcome: &RemedyOutcome, study: &WaterStudy, units: U
     };
     let standing = &outcome.standing;
     let effect = if outcome.meets {
-        format!("short in {} of runs", percent(standing.short_share))
+        format!("short in {}", runs(standing.short_share))
     } else {
         format!("still short of {} in 1 run of 10", show(standing.shortfall_m3_s, Dimension::Flow, units))
     };

@@ -6,7 +6,10 @@ use serde::{Deserialize, Serialize};
 use crate::curves::Curves;
 use crate::draw::LAYOUT;
 pub use crate::money::summary::{AccountLine, Chance, CleanUpSummary, Histogram, Money, Payback, PresentValue};
+use crate::money::Seasons;
 use crate::need_met::{NeedSeries, NeedsMet};
+pub use crate::paired::HangsOn;
+use crate::paired::RankedInputs;
 use crate::plant::Plant;
 use crate::scenario::SourceFile;
 use crate::size::{GOLD_CLASSES, gold_class};
@@ -63,6 +66,9 @@ pub struct Outcome {
     pub money: Option<Money>,
     /// Warnings raised in at least one trial in twenty.
     pub warnings: Vec<WarningSummary>,
+    /// Inputs that the recovery and the money of the season go with, largest share of the spread first.
+    #[serde(default)]
+    pub hangs_on: Vec<HangsOn>,
 }
 
 /// What made the result.
@@ -326,6 +332,7 @@ impl Outcome {
     pub fn new(plant: &Plant, seed: u64, tally: &Tally) -> Outcome {
         let total_fed: f64 = tally.fed.iter().sum();
         let present: Vec<usize> = (0..GOLD_CLASSES).filter(|g| tally.fed_by_class[*g] > 1e-9 * total_fed).collect();
+        let seasons = Seasons::new(plant, seed, tally);
         Outcome {
             schema_version: SCHEMA_VERSION,
             provenance: provenance(plant, seed, tally),
@@ -343,8 +350,9 @@ impl Outcome {
             curves: Worker::new(plant, seed).curves(),
             over_days: courses(plant, tally),
             gradations: gradations(plant, tally, total_fed),
-            money: Money::new(plant, seed, tally, &present),
+            money: seasons.as_ref().and_then(|s| Money::of(plant, s, tally, &present)),
             warnings: warnings(plant, tally),
+            hangs_on: hangs_on(plant, seed, tally, seasons.as_ref()),
         }
     }
 }
@@ -599,6 +607,14 @@ fn warnings(plant: &Plant, tally: &Tally) -> Vec<WarningSummary> {
         share_of_trials: 1.0,
     }));
     list.sort_by(|a, b| b.severity.cmp(&a.severity).then(b.share_of_trials.total_cmp(&a.share_of_trials)));
+    list
+}
+
+fn hangs_on(plant: &Plant, seed: u64, tally: &Tally, seasons: Option<&Seasons>) -> Vec<HangsOn> {
+    let ranked = RankedInputs::new(plant, seed, tally);
+    let recovery: Vec<f64> = tally.fed.iter().zip(&tally.caught).map(|(f, c)| c / f).collect();
+    let mut list = ranked.of("recovery", &recovery);
+    list.extend(seasons.into_iter().flat_map(|s| ranked.of("season", &s.net)));
     list
 }
 

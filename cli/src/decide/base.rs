@@ -29,13 +29,19 @@ impl<'r> Base<'r> {
     /// Reads a scenario; its problems are printed. `None` when any of them prevents a run.
     pub fn load(registry: &'r Registry, path: &Path) -> Option<Base<'r>> {
         let (opened, plant) = load_with_text(registry, path)?;
-        match settables(&opened, registry) {
-            Ok(list) => Some(Base { registry, opened, plant, list }),
+        match Base::of(registry, opened, plant) {
+            Ok(base) => Some(base),
             Err(error) => {
                 complain(&error);
                 None
             }
         }
+    }
+
+    /// A scenario that has been read and built.
+    pub fn of(registry: &'r Registry, opened: Opened, plant: Plant) -> Result<Base<'r>, PathError> {
+        let list = settables(&opened, registry)?;
+        Ok(Base { registry, opened, plant, list })
     }
 
     /// A path of this scenario.

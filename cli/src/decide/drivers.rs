@@ -145,16 +145,14 @@ fn group_words(group: DriverGroup) -> (&'static str, &'static str) {
 }
 
 /// How an input is measured.
-fn how(driver: &Driver) -> String {
-    match (driver.name.as_str(), driver.group) {
+pub(crate) fn how(name: &str, group: DriverGroup, meaning: &str) -> String {
+    match (name, group) {
         ("ground/gold", _) => "pan more of the ground and count the colours by size".into(),
         ("ground/gradation", _) => "sieve a bigger sample; count the stones of the pit wall".into(),
-        (_, DriverGroup::Ground) => format!("measure it on your ground: {}", driver.meaning),
-        (_, DriverGroup::Constants) => {
-            format!("weigh clean-ups and pan tailings of a known run: {}", driver.meaning)
-        }
-        (_, DriverGroup::Prices) => format!("ask for a binding figure: {}", driver.meaning),
-        (_, DriverGroup::Running) => format!("keep it steady: {}", driver.meaning),
+        (_, DriverGroup::Ground) => format!("measure it on your ground: {meaning}"),
+        (_, DriverGroup::Constants) => format!("weigh clean-ups and pan tailings of a known run: {meaning}"),
+        (_, DriverGroup::Prices) => format!("ask for a binding figure: {meaning}"),
+        (_, DriverGroup::Running) => format!("keep it steady: {meaning}"),
     }
 }
 
@@ -186,7 +184,7 @@ fn text(base: &Base<'_>, looked: &[Looked]) -> String {
             |i: &&Driver| i.group != DriverGroup::Running && i.total > WORTH_MEASURING && i.total > 2.0 * i.total_error;
         for i in d.inputs.iter().filter(known).take(NEXT) {
             any = true;
-            let _ = writeln!(t, "  {:>7}  {} ({})", percent(i.total), how(i), i.name);
+            let _ = writeln!(t, "  {:>7}  {} ({})", percent(i.total), how(&i.name, i.group, &i.meaning), i.name);
         }
         if !any {
             let _ = writeln!(t, "  nothing single stands out");

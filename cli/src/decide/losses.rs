@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 use std::path::PathBuf;
+use std::sync::atomic::AtomicU64;
 
 use serde_json::json;
 use sim_core::paired::{Arm, Gap, gap};
@@ -37,11 +38,69 @@ pub(crate) struct LossesArgs {
 }
 
 /// A change that was tried.
-struct Tried {
-    change: SingleChange,
-    arm: Arm,
-    gold: Gap,
-    money: Option<Gap>,
+pub(crate) struct Tried {
+    /// What is changed.
+    pub change: SingleChange,
+    /// The plant with it.
+    pub arm: Arm,
+    /// Gold caught against the present plant, kg/s.
+    pub gold: Gap,
+    /// Money of the season against the present plant.
+    pub money: Option<Gap>,
+}
+
+impl Tried {
+    /// Whether it feeds more or less, which changes how much gold comes in.
+    pub fn feeds(&self) -> bool {
+        self.change.words.starts_with("feed")
+    }
+}
+
+/// The single changes of a plant that can be built.
+pub(crate) struct Candidates {
+    plants: Vec<(SingleChange, Plant)>,
+    refused: Vec<(String, String)>,
+}
+
+/// The present plant, every change that was tried, most gold first, and what could not be tried with the reason.
+pub(crate) struct Trials {
+    pub present: Arm,
+    pub tried: Vec<Tried>,
+    pub refused: Vec<(String, String)>,
+}
+
+impl Candidates {
+    /// Builds the plant with each change.
+    pub fn of(base: &Base<'_>) -> Candidates {
+        let mut list = Candidates { plants: Vec::new(), refused: Vec::new() };
+        for change in single_changes(base) {
+            match base.variant(&change.changes) {
+                Ok(plant) => list.plants.push((change, plant)),
+                Err(reason) => list.refused.push((change.words, reason)),
+            }
+        }
+        list
+    }
+
+    /// Number of trials that [`Self::run`] takes in all.
+    pub fn total(&self, trials: u64) -> u64 {
+        trials * (self.plants.len() as u64 + 1)
+    }
+
+    /// Tries every change on the same trials.
+    pub fn run(self, base: &Base<'_>, seed: u64, trials: u64, done: &AtomicU64) -> Trials {
+        let present = Arm::run("present", &base.plant, seed, trials as usize, done);
+        let mut tried: Vec<Tried> = Vec::new();
+        for (change, plant) in self.plants {
+            let arm = Arm::run(change.words.clone(), &plant, seed, trials as usize, done);
+            if let Some(gold) = gap(&present.steady, &arm.steady) {
+                let money = gap(&present.season_net, &arm.season_net);
+                tried.push(Tried { change, arm, gold, money });
+            }
+        }
+        tried.sort_by(|a, b| b.gold.comparison.mean_gap.total_cmp(&a.gold.comparison.mean_gap));
+        Trials { present, tried, refused: self.refused }
+    }
 }
 
 /// Lists the losses and tries the changes.
@@ -49,33 +108,13 @@ pub(crate) fn losses(registry: &Registry, args: &LossesArgs) -> Exit {
     let Some(base) = Base::load(registry, &args.scenario) else { return Exit::BadInput };
     let trials = args.common.trials.unwrap_or(base.plant.trials);
     let seed = args.common.seed.unwrap_or(base.plant.seed);
-    let mut plants: Vec<(SingleChange, Plant)> = Vec::new();
-    let mut refused: Vec<(String, String)> = Vec::new();
-    for change in single_changes(&base) {
-        match base.variant(&change.changes) {
-            Ok(plant) => plants.push((change, plant)),
-            Err(reason) => refused.push((change.words, reason)),
-        }
-    }
-    let total = trials * (plants.len() as u64 + 1);
-    let (present, tried) = watched(total, |done| {
-        let present = Arm::run("present", &base.plant, seed, trials as usize, done);
-        let mut tried: Vec<Tried> = Vec::new();
-        for (change, plant) in plants {
-            let arm = Arm::run(change.words.clone(), &plant, seed, trials as usize, done);
-            if let Some(gold) = gap(&present.steady, &arm.steady) {
-                let money = gap(&present.season_net, &arm.season_net);
-                tried.push(Tried { change, arm, gold, money });
-            }
-        }
-        (present, tried)
-    });
+    let candidates = Candidates::of(&base);
+    let Trials { present, tried, refused } =
+        watched(candidates.total(trials), |done| candidates.run(&base, seed, trials, done));
     if !(mean(&present.steady) > 0.0) {
         anstream::eprintln!("error: no gold is caught, or the physics has no answer here: check rates and grades");
         return Exit::Impossible;
     }
-    let mut tried = tried;
-    tried.sort_by(|a, b| b.gold.comparison.mean_gap.total_cmp(&a.gold.comparison.mean_gap));
     let ledger = ledger(&present);
     let text = text(&base, &present, &ledger, &tried, &refused);
     let figures = match figure(&present, &tried) {
@@ -198,7 +237,7 @@ fn changes_table(present: &Arm, tried: &[Tried]) -> TableFile {
 }
 
 /// Limits that the change makes the plant miss.
-fn newly_missed(present: &Arm, arm: &Arm) -> Vec<String> {
+pub(crate) fn newly_missed(present: &Arm, arm: &Arm) -> Vec<String> {
     let missed = |a: &Arm, id: &str| a.limits.iter().any(|l| l.1 == id && l.2 > MISSED);
     let mut list: Vec<String> = Vec::new();
     for (stage, id, _) in arm.limits.iter().filter(|l| l.2 > MISSED && !missed(present, l.1)) {
@@ -237,7 +276,7 @@ fn text(
             class(l.sizes.0 * 1e3, to)
         );
     }
-    let feeds = |x: &&Tried| x.change.words.starts_with("feed");
+    let feeds = |x: &&Tried| x.feeds();
     let _ = writeln!(t, "\nSingle changes that save the most gold, each tried on the same ground, all else as it is:");
     for x in tried.iter().filter(|x| !feeds(x) && x.gold.comparison.mean_gap > 0.0).take(SHOWN) {
         t.push_str(&line(base, present, x, trials, units));
@@ -318,7 +357,7 @@ fn most_saved(present: &Arm, arm: &Arm) -> Option<(String, String, f64)> {
 
 fn figure(present: &Arm, tried: &[Tried]) -> Result<crate::figures::Figure, crate::figures::FigureError> {
     let now = mean(&present.steady) * G_PER_H;
-    let own: Vec<&Tried> = tried.iter().filter(|t| !t.change.words.starts_with("feed")).collect();
+    let own: Vec<&Tried> = tried.iter().filter(|t| !t.feeds()).collect();
     let rows: Vec<Row> = own
         .iter()
         .take(SHOWN)

@@ -4,6 +4,8 @@ use sim_core::paired::Gap;
 use sim_core::stats::choice::{Call, Choice, TOLD_APART};
 use sim_core::stats::interval::none_seen_upper;
 
+pub(crate) use crate::figures::words::{money, percent, points, signed};
+
 /// Rows of cells as columns, two spaces before each: the first to the left, the others to the right.
 pub(crate) fn in_columns(rows: &[Vec<String>]) -> String {
     let count = rows.iter().map(Vec::len).max().unwrap_or(0);
@@ -32,59 +34,6 @@ pub(crate) fn chance(share: f64, trials: usize) -> String {
     } else {
         percent(share)
     }
-}
-
-/// A share in percent: one decimal below 10 %.
-pub(crate) fn percent(share: f64) -> String {
-    let p = 100.0 * share;
-    let a = p.abs();
-    if !p.is_finite() {
-        "no value".into()
-    } else if a > 0.0 && a < 0.05 {
-        "under 0.1 %".into()
-    } else if a < 9.95 || (a > 99.0 && a < 99.95) {
-        format!("{p:.1} %")
-    } else {
-        format!("{p:.0} %")
-    }
-}
-
-/// Percentage points of a difference of shares, with sign.
-pub(crate) fn points(gap: f64) -> String {
-    format!("{:+.1} points", 100.0 * gap)
-}
-
-/// A number with three figures and its sign.
-pub(crate) fn signed(x: f64) -> String {
-    let a = x.abs();
-    let digits = if a >= 99.95 {
-        0
-    } else if a >= 9.995 {
-        1
-    } else if a >= 0.9995 {
-        2
-    } else {
-        3
-    };
-    format!("{x:+.digits$}")
-}
-
-/// Money in whole units with a thousands mark by thin grouping, sign in front.
-pub(crate) fn money(x: f64, currency: &str) -> String {
-    if !x.is_finite() {
-        return "no value".into();
-    }
-    let rounded = if x.abs() >= 1000.0 { (x / 10.0).round() * 10.0 } else { x.round() };
-    let digits = format!("{:.0}", rounded.abs());
-    let mut grouped = String::new();
-    for (i, c) in digits.chars().enumerate() {
-        if i > 0 && (digits.len() - i) % 3 == 0 {
-            grouped.push(',');
-        }
-        grouped.push(c);
-    }
-    let sign = if rounded < 0.0 { "-" } else { "" };
-    format!("{sign}{currency} {grouped}")
 }
 
 /// The gap between two plants with its spread, in grams an hour or the like.
@@ -145,12 +94,9 @@ mod tests {
     use super::*;
 
     #[test]
-    fn identity_never_a_bare_zero_chance_and_money_grouped() {
+    fn identity_never_a_bare_zero_chance() {
         assert_eq!(chance(0.0, 1000), "under 0.3 %");
         assert_eq!(chance(1.0, 1000), "over 99.7 %");
         assert_eq!(chance(0.5, 1000), "50 %");
-        assert_eq!(money(-1_234_567.0, "USD"), "-USD 1,234,570");
-        assert_eq!(money(999.4, "$"), "$ 999");
-        assert_eq!(signed(0.0421), "+0.042");
     }
 }

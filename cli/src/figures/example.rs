@@ -233,6 +233,14 @@ pub fn outcome() -> Outcome {
             text: "slurry thicker than the factors were measured for".into(),
             share_of_trials: 0.23,
         }],
+        hangs_on: vec![HangsOn {
+            of: "recovery".into(),
+            input: "ground/gold".into(),
+            meaning: "gold in the ground".into(),
+            group: "ground".into(),
+            share: 0.4,
+            rises: true,
+        }],
     }
 }
 

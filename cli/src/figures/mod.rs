@@ -25,6 +25,7 @@ pub mod gold_path;
 pub mod gradation;
 pub mod ground;
 pub mod hole_flows;
+pub mod in_short;
 pub mod losses;
 pub mod map;
 pub mod pond_days;
@@ -43,7 +44,7 @@ pub mod water;
 pub mod water_ways;
 pub mod words;
 
-pub use render::{Figure, FigureError, Table, all, vectors};
+pub use render::{Figure, FigureError, Table, all, all_vectors, vectors};
 
 #[cfg(test)]
 pub(crate) mod example;

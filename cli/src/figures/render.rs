@@ -8,7 +8,7 @@ use sim_core::result::Outcome;
 
 use super::style::{PIXELS_PER_UNIT, WIDTH};
 use super::{
-    bed_depth, drum_power, gold_path, gradation, losses, pond_days, recovery_by_size, screen_fate, scrub_time,
+    bed_depth, drum_power, gold_path, gradation, in_short, losses, pond_days, recovery_by_size, screen_fate, scrub_time,
     season_money, style, water,
 };
 
@@ -57,6 +57,11 @@ pub fn all(outcome: &Outcome, units: UnitChoice) -> Result<Vec<Figure>, FigureEr
     drawn(outcome, units, &|_| true, true)
 }
 
+/// The same as SVG alone, for a page that shows them itself; their PNG is empty.
+pub fn all_vectors(outcome: &Outcome, units: UnitChoice) -> Result<Vec<Figure>, FigureError> {
+    drawn(outcome, units, &|_| true, false)
+}
+
 /// Draws those of these names as SVG alone, for a screen that wants them at once; their PNG is empty.
 pub fn vectors(outcome: &Outcome, units: UnitChoice, names: &[&str]) -> Result<Vec<Figure>, FigureError> {
     drawn(outcome, units, &|name| names.contains(&name), false)
@@ -96,6 +101,7 @@ fn drawn(
     figure!("gradation", gradation);
     figure!("season-money", season_money);
     figure!("pond-days", pond_days);
+    figure!("in-short", in_short);
     Ok(list)
 }
 

@@ -21,7 +21,8 @@ fn property_figures_are_whole_pictures() {
                 "drum-power",
                 "gradation",
                 "season-money",
-                "pond-days"
+                "pond-days",
+                "in-short"
             ]
         );
         for f in &figures {
@@ -66,7 +67,7 @@ fn property_poor_results_are_drawn_or_left_out() {
     outcome.gold.recovery_by_size.clear();
     outcome.water.need_m3_h.clear();
     outcome.money = None;
-    assert_eq!(all(&outcome, UnitChoice::Metric).unwrap().len(), 1);
+    assert_eq!(all(&outcome, UnitChoice::Metric).unwrap().len(), 2);
     outcome.gold.fed_g_per_h.mean = 0.0;
     assert!(all(&outcome, UnitChoice::Metric).unwrap().is_empty());
 }

@@ -1,19 +1,46 @@
-//! Sizes and shares in words.
+//! Numbers, sizes and shares in words: the one formatter of every face (terminal, report, page, figures, commands), so that a
+//! number reads the same wherever it stands.
 
 use sim_core::quantity::{UnitChoice, us_number_of_mm};
+use sim_core::result::{Loss, Outcome};
 
-/// A share in percent with a sensible number of figures: `37 %`, `4.2 %`, `0.3 %`, `under 0.1 %`.
+/// A share in percent with a sensible number of figures: `37 %`, `4.2 %`, `0.3 %`, `under 0.1 %`, `99.4 %`.
 pub fn percent(share: f64) -> String {
     let p = 100.0 * share;
+    let a = p.abs();
     if !p.is_finite() {
         "no value".into()
-    } else if p > 0.0 && p < 0.1 {
+    } else if p == 0.0 {
+        "0 %".into()
+    } else if p > 0.0 && p < 0.095 {
         "under 0.1 %".into()
-    } else if p.abs() < 9.95 {
+    } else if a < 9.95 || (a > 99.0 && a < 99.95) {
         format!("{p:.1} %")
     } else {
         format!("{p:.0} %")
     }
+}
+
+/// A share of the runs: `none of the runs`, `12 % of the runs`, `all runs`.
+pub fn runs(share: f64) -> String {
+    if share < 0.0005 {
+        "none of the runs".into()
+    } else if share > 0.9995 {
+        "all runs".into()
+    } else {
+        format!("{} of the runs", percent(share))
+    }
+}
+
+/// Percentage points of a difference of shares, with sign.
+pub fn points(gap: f64) -> String {
+    format!("{:+.1} points", 100.0 * gap)
+}
+
+/// A number with about three figures and its sign: `+0.042`, `-12.0`.
+pub fn signed(x: f64) -> String {
+    let sign = if x < 0.0 { "-" } else { "+" };
+    if x.is_finite() { format!("{sign}{}", three(x.abs())) } else { three(x) }
 }
 
 /// A number with about three figures.
@@ -56,6 +83,12 @@ pub fn amount(x: f64) -> String {
     text
 }
 
+/// An amount with its currency: `USD 23,400`, `-USD 850`.
+pub fn money(x: f64, currency: &str) -> String {
+    let sign = if x < 0.0 { "-" } else { "" };
+    if x.is_finite() { format!("{sign}{currency} {}", amount(x.abs())) } else { amount(x) }
+}
+
 /// Millimetres without trailing zeros.
 pub fn mm(x: f64) -> String {
     let text = format!("{x:.3}");
@@ -84,6 +117,27 @@ pub fn class(from_mm: f64, to_mm: Option<f64>) -> String {
     }
 }
 
+/// The sizes between which four fifths of a loss lie, mm: lower edge, upper edge or none.
+fn most_of(loss: &Loss, outcome: &Outcome) -> Option<(f64, Option<f64>)> {
+    let total: f64 = loss.by_size.iter().sum();
+    let (mut sum, mut from, mut to) = (0.0, None, None);
+    for (share, class) in loss.by_size.iter().zip(&outcome.gold.recovery_by_size) {
+        sum += share;
+        if from.is_none() && sum > 0.1 * total {
+            from = Some(class.from_mm);
+        }
+        if to.is_none() && sum >= 0.9 * total {
+            to = Some(class.to_mm);
+        }
+    }
+    Some((from?, to?))
+}
+
+/// The sizes of most of a loss: `mostly 0.125-2 mm`; empty when nothing is known of them.
+pub fn mostly(loss: &Loss, outcome: &Outcome) -> String {
+    most_of(loss, outcome).map_or(String::new(), |(from, to)| format!("mostly {}", class(from, to)))
+}
+
 /// First letter large.
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
@@ -97,7 +151,19 @@ pub fn spread(s: &sim_core::result::Summary) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::amount;
+    use super::{amount, money, percent, runs, signed};
+
+    #[test]
+    fn identity_shares_and_gaps_read_the_same_everywhere() {
+        let shares =
+            [(0.0, "0 %"), (4e-4, "under 0.1 %"), (9.6e-4, "0.1 %"), (0.0449, "4.5 %"), (0.863, "86 %"), (0.9941, "99.4 %")];
+        for (share, text) in shares {
+            assert_eq!(percent(share), text);
+        }
+        assert_eq!([runs(0.0), runs(0.214), runs(1.0)], ["none of the runs", "21 % of the runs", "all runs"]);
+        assert_eq!([signed(0.0421), signed(-12.0)], ["+0.042", "-12.0"]);
+        assert_eq!([money(-1_234_567.0, "USD"), money(999.4, "$")], ["-USD 1,230,000", "$ 999"]);
+    }
 
     #[test]
     fn identity_amounts_read_like_amounts() {

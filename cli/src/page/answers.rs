@@ -8,9 +8,9 @@ use sim_core::result::Outcome;
 use super::design::{Design, PINNED};
 use super::field::{Field, Remark, Sheet};
 use super::lever::Question;
-use super::pinned::{Gap, gap, runs, side_by_side, signed};
+use super::pinned::{Gap, gap, side_by_side, signed};
 use super::work::{LIVE_TRIALS, Worked};
-use crate::figures::words::{capital, percent, three};
+use crate::figures::words::{capital, percent, runs, three};
 use crate::figures::{Figure, FigureError, vectors};
 use crate::report;
 

@@ -7,7 +7,7 @@ use sim_core::stats::compare::paired;
 use sim_core::stats::order::percentile_sorted;
 
 use super::work::Worked;
-use crate::figures::words::{amount, percent, three};
+use crate::figures::words::{amount, percent, runs, three};
 
 const G_H: f64 = 1000.0 * 3600.0;
 const S_PER_H: f64 = 3600.0;
@@ -43,17 +43,6 @@ pub(super) fn signed(x: f64) -> String {
         format!("+{} g/h", three(x))
     } else {
         format!("\u{2212}{} g/h", three(-x))
-    }
-}
-
-/// A share of the runs in words.
-pub(super) fn runs(share: f64) -> String {
-    if share < 0.0005 {
-        "none of the runs".into()
-    } else if share > 0.9995 {
-        "all runs".into()
-    } else {
-        format!("{} of the runs", percent(share))
     }
 }
 

@@ -288,11 +288,14 @@ async fn report(State(server): State<Arc<Server>>, RawQuery(query): RawQuery) ->
         Err(other) => return refused(StatusCode::SERVICE_UNAVAILABLE, "No report", other.words(), Some(design)),
     };
     let name = format!("{}-report.html", plain_stem(&design.file));
+    let (workshop, opened) = (server.clone(), ready.edited.opened.clone());
     let drawn = tokio::task::spawn_blocking(move || {
-        let figures = crate::figures::all(&worked.outcome, worked.plant.units)?;
         let (outcome, plant) = (&worked.outcome, &worked.plant);
+        let figures = crate::figures::all_vectors(outcome, plant.units)?;
         let verdict = crate::verdict::with_remedies(outcome, plant, plant.seed);
-        Ok(crate::report::html(outcome, &plant.understood, &figures, &verdict, plant.units))
+        let changes = crate::report::Changes::work_out(&workshop.registry, &opened, plant.seed);
+        let backing = crate::report::Backing::of(plant, changes, &verdict.remedies);
+        Ok(crate::report::html(outcome, &backing, &figures, plant.units))
     });
     match drawn.await {
         Ok(Ok(text)) => attachment("text/html; charset=utf-8", &name, text),

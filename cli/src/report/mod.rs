@@ -1,24 +1,40 @@
-//! The report: one HTML file that needs nothing else, for a screen, a phone or paper.
+//! The report: one HTML file that needs nothing else, for a screen, a phone or paper; and its tables for other programs.
 //!
 //! | file | what it does |
 //! |---|---|
 //! | `page` | the page and the order of its sections |
+//! | `front` | page one: the four questions and one picture |
+//! | `story`, `sizes` | where the gold goes from hopper to tailings; what size is lost where |
+//! | `changes` | what each loss would cost to stop, by running single changes |
 //! | `sections` | gold, water, drum, inputs, warnings |
+//! | `money`, `ground`, `next` | money; the ground and how well it is known; what to measure next |
+//! | `backing` | what is said beside the result: inputs, samples, sources |
 //! | `standing` | what is the same in every report: cautions, how far to trust it |
-//! | `money` | the part on money |
+//! | `grid`, `tables` | a table for the page and for files; all of them for the workbook |
 //! | `look` | style sheet |
 
+mod backing;
+mod changes;
+mod front;
+mod grid;
+mod ground;
 mod look;
 mod money;
+mod next;
 mod page;
 mod sections;
+mod sizes;
 mod standing;
+mod story;
+mod tables;
 
+pub(crate) use backing::Backing;
+pub(crate) use changes::Changes;
 pub(crate) use money::money;
-pub use page::html;
-pub(crate) use page::picture;
+pub(crate) use page::{html, picture};
 pub(crate) use sections::{gold, gravel, losses, measures, warnings, water};
 pub(crate) use standing::cautions;
+pub(crate) use tables::tables;
 
 #[cfg(test)]
 mod tests;

@@ -4,74 +4,119 @@ use maud::{Markup, html as markup};
 use sim_core::quantity::UnitChoice;
 use sim_core::result::{Money, Outcome, Summary};
 
-use super::sections::grid;
-use crate::figures::words::{amount, capital, class, percent, three};
+use super::grid::{Grid, Head, Piece, cash, share, spread};
+use crate::figures::words::{capital, class, three};
 use crate::money_words;
 
-const HEADERS: [&str; 5] = ["", "Mean", "1 season in 10 falls below", "Middle", "1 season in 10 is above"];
+const SPREAD: [Head; 5] = [
+    ("", "what"),
+    ("Mean", "mean"),
+    ("1 season in 10 falls below", "pctl_10"),
+    ("Middle", "pctl_50"),
+    ("1 season in 10 is above", "pctl_90"),
+];
 
-fn row(name: impl Into<String>, s: &Summary, show: &dyn Fn(f64) -> String) -> Vec<String> {
-    vec![name.into(), show(s.mean), show(s.pctl_10), show(s.pctl_50), show(s.pctl_90)]
+fn of_spreads(name: &'static str, rows: Vec<(String, [Piece; 4])>) -> Grid {
+    let rows = rows.into_iter().map(|(what, cells)| std::iter::once(what.into()).chain(cells).collect());
+    Grid::new(name, &SPREAD, rows.collect())
+}
+
+/// What is left, by every measure of it.
+pub(crate) fn money_grid(m: &Money, units: UnitChoice) -> Grid {
+    let (name, m3) = money_words::volume(units);
+    let c = &m.currency;
+    let volume = if units == UnitChoice::Metric { "m3" } else { "yd3" };
+    let row = |what: String, s: &Summary, by: f64, unit: String| (what, spread(s, |v| cash(v * by, &unit)));
+    of_spreads(
+        "money",
+        vec![
+            row(format!("Left of the season, {c}"), &m.net_per_season, 1.0, c.clone()),
+            row(format!("Left after the owner's wage, {c}"), &m.net_after_wage_per_season, 1.0, c.clone()),
+            row(format!("Left after wage and plant, {c}"), &m.net_after_all_per_season, 1.0, c.clone()),
+            row(format!("Left per hour run, {c}"), &m.net_per_h, 1.0, format!("{c}/h")),
+            row(format!("Left per hour in one period by itself, {c}"), &m.net_per_h_one_period, 1.0, format!("{c}/h")),
+            row(format!("Left per loose {name}, {c}"), &m.net_per_m3_loose, m3, format!("{c}/{volume} loose")),
+            row(format!("Left per bank {name}, {c}"), &m.net_per_m3_bank, m3, format!("{c}/{volume} bank")),
+            row("Raw gold sold, g".into(), &m.sold_g, 1.0, "g".into()),
+            ("Hours run".into(), spread(&m.run_h, |v| Piece::Number { value: v, unit: "h".into(), text: three(v) })),
+        ],
+    )
+}
+
+/// From which grade on it pays.
+pub(crate) fn grades_grid(m: &Money, units: UnitChoice) -> Grid {
+    let (_, m3) = money_words::volume(units);
+    let metric = units == UnitChoice::Metric;
+    let cell = |v: f64| Piece::Number {
+        value: v,
+        unit: "mg/m3 bank".into(),
+        text: if metric { three(v) } else { format!("{} ({})", three(v * m3), three(v)) },
+    };
+    let row = |what: &str, s: &Summary| (what.to_string(), spread(s, cell));
+    of_spreads(
+        "break-even",
+        vec![
+            row("The ground over the season", &m.grade_mg_per_m3_bank),
+            row("Wash or waste: gravel already dug", &m.wash_or_waste_mg_per_m3_bank),
+            row("Mine or not: all costs of the season", &m.breakeven_mg_per_m3_bank),
+            row("The same with the owner's wage and the plant", &m.breakeven_all_mg_per_m3_bank),
+        ],
+    )
+}
+
+/// The season line by line. The heading of the amounts is the currency, which a table of fixed headings cannot say.
+pub(crate) fn account_grid(m: &Money) -> Grid {
+    let rows = m.account.iter().map(|l| vec![capital(&l.words).into(), cash(l.mean, &m.currency)]);
+    Grid::new("account", &[("Mean of all runs", "line"), ("Amount", "mean")], rows.collect())
+}
+
+/// Caught in the box and left after the final clean-up, by size.
+pub(crate) fn clean_up_grid(outcome: &Outcome, m: &Money) -> Grid {
+    let heads = [
+        ("Size of gold", "size"),
+        ("In the box, clean riffles", "in_the_box"),
+        ("Left after the final clean-up", "after_clean_up"),
+    ];
+    let sizes = outcome.gold.recovery_by_size.iter().zip(&m.clean_up.final_loss_by_size);
+    let rows = sizes.map(|(s, loss)| {
+        let recovery = s.recovery.mean;
+        vec![class(s.from_mm, s.to_mm).into(), share(recovery), share(recovery * (1.0 - loss))]
+    });
+    Grid::new("clean-up", &heads, rows.collect())
+}
+
+/// Names and tables of the part on money, for files.
+pub(crate) fn grids(outcome: &Outcome, units: UnitChoice) -> Vec<Grid> {
+    let Some(m) = &outcome.money else { return Vec::new() };
+    vec![money_grid(m, units), grades_grid(m, units), account_grid(m), clean_up_grid(outcome, m)]
 }
 
 pub(crate) fn money(outcome: &Outcome, m: &Money, picture: Option<Markup>, units: UnitChoice) -> Markup {
-    let (name, m3) = money_words::volume(units);
-    let plain = |v: f64| amount(v);
-    let per_volume = |v: f64| amount(v * m3);
-    let metric = units == UnitChoice::Metric;
-    let grade = |v: f64| if metric { three(v) } else { format!("{} ({})", three(v * m3), three(v)) };
-    let grade_unit = if metric {
+    let grade_unit = if units == UnitChoice::Metric {
         "mg of raw gold in a bank cubic metre"
     } else {
         "mg of raw gold in a bank cubic yard (in a bank cubic metre)"
     };
-    let c = &m.currency;
-    let rows = vec![
-        row(format!("Left of the season, {c}"), &m.net_per_season, &plain),
-        row(format!("Left after the owner's wage, {c}"), &m.net_after_wage_per_season, &plain),
-        row(format!("Left after wage and plant, {c}"), &m.net_after_all_per_season, &plain),
-        row(format!("Left per hour run, {c}"), &m.net_per_h, &plain),
-        row(format!("Left per hour in one period by itself, {c}"), &m.net_per_h_one_period, &plain),
-        row(format!("Left per loose {name}, {c}"), &m.net_per_m3_loose, &per_volume),
-        row(format!("Left per bank {name}, {c}"), &m.net_per_m3_bank, &per_volume),
-        row("Raw gold sold, g", &m.sold_g, &|v| amount(v)),
-        row("Hours run", &m.run_h, &|v| three(v)),
-    ];
-    let grades = vec![
-        row("The ground over the season", &m.grade_mg_per_m3_bank, &grade),
-        row("Wash or waste: gravel already dug", &m.wash_or_waste_mg_per_m3_bank, &grade),
-        row("Mine or not: all costs of the season", &m.breakeven_mg_per_m3_bank, &grade),
-        row("The same with the owner's wage and the plant", &m.breakeven_all_mg_per_m3_bank, &grade),
-    ];
-    let account = m.account.iter().map(|l| vec![capital(&l.words), amount(l.mean)]).collect();
-    let sizes: Vec<Vec<String>> = outcome
-        .gold
-        .recovery_by_size
-        .iter()
-        .zip(&m.clean_up.final_loss_by_size)
-        .map(|(s, loss)| {
-            vec![class(s.from_mm, s.to_mm), percent(s.recovery.mean), percent(s.recovery.mean * (1.0 - loss))]
-        })
-        .collect();
     markup! {
         p { "With your prices, " (money_words::season(m, units).join(" ")) }
         @if let Some(text) = money_words::plant(m) { p { (text) } }
         @for note in &m.notes { p.quiet { (note) } }
         p.quiet { "Royalties, licence fees and taxes are set where you are; only those that you typed are counted." }
         @if let Some(p) = picture { (p) }
-        (grid(&HEADERS, rows))
+        (money_grid(m, units).html())
         p.quiet { "Each run stands for one season: what is not known stays as drawn for all of it, what changes from hour to hour averages out. In one period by itself the coarse grains of that period count." }
         h3 { "From which grade on it pays" }
         p.quiet { (capital(grade_unit)) ", that is in place." }
-        (grid(&HEADERS, grades))
+        (grades_grid(m, units).html())
         h3 { "The season line by line" }
-        (grid(&["Mean of all runs", c], account))
+        p.quiet { "Amounts in " (m.currency) "." }
+        (account_grid(m).html())
         h3 { "Clean-up" }
         @for line in money_words::clean_up(m, units) { p { (capital(&line)) } }
         p { "Waiting a little too long costs less than stopping too often, until the riffles pack hard; safekeeping and knowing early how the ground runs speak for sooner. Never use mercury or acid on the concentrate: the vapour and the fumes kill. Pan, small box, table or wheel, with clean water." }
         details {
             summary { "Caught and sold by size of the gold" }
-            (grid(&["Size of gold", "In the box, clean riffles", "Left after the final clean-up"], sizes))
+            (clean_up_grid(outcome, m).html())
         }
     }
 }

@@ -1,22 +1,18 @@
 //! The page and the order of its sections.
 
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
-use sim_core::plant::Understood;
 use sim_core::quantity::UnitChoice;
 use sim_core::result::Outcome;
 
-use super::{look, money, sections, standing};
+use super::backing::Backing;
+use super::sections::{folded, is_wet, measures_grid};
+use super::{front, ground, look, money, next, sections, sizes, standing, story};
 use crate::figures::{Figure, Table};
 
-/// The report as one HTML file. `verdict` is the plain text that the terminal shows.
-pub fn html(
-    outcome: &Outcome,
-    understood: &[Understood],
-    figures: &[Figure],
-    verdict: &str,
-    units: UnitChoice,
-) -> String {
+/// The report as one HTML file.
+pub(crate) fn html(outcome: &Outcome, backing: &Backing, figures: &[Figure], units: UnitChoice) -> String {
     let figure = |name: &str| figures.iter().find(|f| f.name == name).map(picture);
+    let any = |names: &[&str]| markup! { @for name in names { @if let Some(f) = figure(name) { (f) } } };
     let page = markup! {
         (DOCTYPE)
         html lang="en" {
@@ -28,53 +24,84 @@ pub fn html(
             }
             body {
                 main {
-                    h1 { (outcome.plant.title) }
-                    p { (outcome.plant.question) }
-                    p.quiet { "Worked out " (outcome.provenance.trials) " times over, each time with other values of what is not known for sure. Planning estimate." }
-                    h2 { "In short" }
-                    pre { (verdict) }
-                    h2 { "Where the gold goes" }
-                    (sections::gold(outcome, units))
-                    @if let Some(f) = figure("gold-path") { (f) }
-                    (sections::losses(outcome))
-                    @if let Some(f) = figure("losses") { (f) }
-                    h2 { "Recovery by size of the gold" }
-                    @match figure("recovery-by-size") {
-                        Some(f) => (f),
-                        None => p { "There is no gold in this result." },
+                    header {
+                        h1 { (outcome.plant.title) }
+                        p { (outcome.plant.question) }
+                        p.quiet { "Worked out " (outcome.provenance.trials) " times over, each time with other values of what is not known for sure. \"1 run in 10 falls below\" a number means that 9 in 10 do not. A planning estimate, not a promise." }
                     }
-                    h2 { "Gravel and drum" }
-                    (sections::gravel(outcome, units))
-                    @if let Some(f) = figure("gradation") { (f) }
-                    @if let Some(f) = figure("bed-depth") { (f) }
-                    @if let Some(f) = figure("screen-fate") { (f) }
-                    @if let Some(f) = figure("scrub-time") { (f) }
-                    @if let Some(f) = figure("drum-power") { (f) }
-                    (sections::measures(outcome, units))
-                    h2 { "Water" }
-                    @if let Some(f) = figure("water") { (f) }
-                    (sections::water(outcome, units))
+                    (front::front(outcome, backing, figure("in-short"), units))
+                    (contents(outcome.money.is_some()))
+                    (chapter("gold", "Where the gold goes", markup! {
+                        (any(&["gold-path"]))
+                        (story::story(outcome, backing, units))
+                        (any(&["losses"]))
+                        (folded("Every loss in numbers", &sections::losses_grid(outcome)))
+                        @if !backing.changes.list.is_empty() {
+                            (folded("Every single change that was tried", &backing.changes.grid(units)))
+                            p.quiet { "Each change was run by itself on the same " (backing.changes.trials) " runs, all else as it is; what it costs to make is not counted. `washgraph losses` tries them on more runs." }
+                        }
+                        (sections::gold(outcome, units))
+                    }))
+                    (chapter("sizes", "What size is lost where", markup! {
+                        (sizes::story(outcome))
+                        @match figure("recovery-by-size") {
+                            Some(f) => (f),
+                            None => p { "There is no gold in this result." },
+                        }
+                    }))
+                    (chapter("water", "Water", markup! {
+                        (any(&["water"]))
+                        (sections::water(outcome, units))
+                        (sections::remedies(backing))
+                        (sections::pond(outcome))
+                        (any(&["pond-days"]))
+                        (folded("Pump and pond in numbers", &measures_grid(outcome, units, "measures", &is_wet)))
+                    }))
+                    (chapter("drum", "Gravel and drum", markup! {
+                        (sections::gravel(outcome, units))
+                        (any(&["gradation", "bed-depth", "screen-fate", "scrub-time", "drum-power"]))
+                        (folded("Hopper, drum and box in numbers", &measures_grid(outcome, units, "measures", &|kind| !is_wet(kind))))
+                    }))
                     @if let Some(m) = &outcome.money {
-                        h2 { "Money" }
-                        (money::money(outcome, m, figure("season-money"), units))
+                        (chapter("money", "Money", money::money(outcome, m, figure("season-money"), units)))
                     }
-                    (sections::pond(outcome))
-                    @if let Some(f) = figure("pond-days") { (f) }
-                    h2 { "What was taken as given" }
-                    (sections::inputs(understood))
-                    h2 { "Warnings" }
-                    (sections::warnings(outcome))
-                    h2 { "Before you build" }
-                    (standing::cautions())
-                    h2 { "How far to trust this" }
-                    (standing::trust(outcome))
-                    h2 { "How this was made" }
-                    (sections::provenance(outcome))
+                    (chapter("ground", "The ground, and how well it is known", ground::ground(outcome, backing, units)))
+                    (chapter("next", "What to measure next", next::next(outcome)))
+                    (chapter("warnings", "Warnings", sections::warnings(outcome)))
+                    (chapter("inputs", "What was taken as given", sections::inputs(backing)))
+                    (chapter("trust", "How far to trust this", standing::trust(outcome, backing)))
+                    (chapter("cautions", "Before you build", standing::cautions()))
+                    (chapter("made", "How this was made", sections::provenance(outcome)))
                 }
             }
         }
     };
     page.into_string()
+}
+
+/// Chapters behind page one.
+const CHAPTERS: [(&str, &str); 10] = [
+    ("gold", "Where the gold goes"),
+    ("sizes", "Sizes"),
+    ("water", "Water"),
+    ("drum", "Gravel and drum"),
+    ("money", "Money"),
+    ("ground", "The ground"),
+    ("next", "What to measure next"),
+    ("warnings", "Warnings"),
+    ("inputs", "Inputs"),
+    ("trust", "How far to trust this"),
+];
+
+fn contents(money: bool) -> Markup {
+    let there = CHAPTERS.iter().filter(|c| money || c.0 != "money");
+    markup! {
+        nav aria-label="Contents" { p { @for (i, (id, words)) in there.enumerate() { @if i > 0 { " · " } a href=(format!("#{id}")) { (words) } } } }
+    }
+}
+
+fn chapter(id: &str, title: &str, body: Markup) -> Markup {
+    markup! { section id=(id) { h2 { (title) } (body) } }
 }
 
 /// A figure with its numbers.

@@ -1,51 +1,37 @@
-//! Sections whose words come from the result.
+//! Sections whose numbers come from the result: each table is a [`Grid`], for the page and for files.
 
 use maud::{Markup, html as markup};
-use sim_core::plant::Understood;
 use sim_core::quantity::{Dimension, UnitChoice, show_both};
 use sim_core::result::{Outcome, Summary};
 
-use super::page::table;
-use crate::figures::Table;
-use crate::figures::words::{capital, percent, spread, three};
+use super::backing::Backing;
+use super::grid::{Grid, Piece, SPREAD, flow, number, quantity, share, spread};
+use crate::figures::words::{capital, percent, runs, three};
+use crate::figures::words::spread as spread_words;
 
 const S_PER_H: f64 = 3600.0;
 
-const LOW: &str = "1 run in 10 falls below";
-const HIGH: &str = "1 run in 10 is above";
-
-pub(super) fn grid(headers: &[&str], rows: Vec<Vec<String>>) -> Markup {
-    table(&Table { headers: headers.iter().map(|h| (*h).to_string()).collect(), rows })
-}
-
-fn low_mean_high(s: &Summary, show: impl Fn(f64) -> String) -> [String; 3] {
-    [show(s.mean), show(s.pctl_10), show(s.pctl_90)]
-}
-
-/// A flow of water in m3/h, in the user's units.
-fn flow(m3_h: f64, units: UnitChoice) -> String {
-    show_both(m3_h / S_PER_H, Dimension::Flow, units)
+/// Gold fed and caught.
+pub(crate) fn gold_grid(outcome: &Outcome, units: UnitChoice) -> Grid {
+    let g = &outcome.gold;
+    let feed = |v: f64| quantity(v / S_PER_H, Dimension::GravelRate, units);
+    let grams = |v: f64| number(v, "g/h");
+    let rows = vec![
+        ("Gravel fed, loose volume".to_string(), spread(&outcome.plant.feed_loose_m3_h, feed)),
+        ("Raw gold in a loose cubic metre".into(), spread(&g.grade_mg_per_m3_loose, |v| number(v, "mg/m3"))),
+        ("Raw gold fed".into(), spread(&g.fed_g_per_h, grams)),
+        ("Raw gold caught".into(), spread(&g.caught_g_per_h, grams)),
+        ("Fine gold caught".into(), spread(&scaled(&g.caught_g_per_h, g.fineness), grams)),
+        ("Share caught".into(), spread(&g.recovery, share)),
+    ];
+    Grid::of_spreads("gold", rows)
 }
 
 pub(crate) fn gold(outcome: &Outcome, units: UnitChoice) -> Markup {
     let g = &outcome.gold;
-    let row = |name: &str, s: &Summary, show: &dyn Fn(f64) -> String| {
-        let [mean, low, high] = low_mean_high(s, show);
-        vec![name.to_string(), mean, low, high]
-    };
-    let grams = |v: f64| format!("{} g/h", three(v));
-    let feed = |v: f64| show_both(v / S_PER_H, Dimension::GravelRate, units);
-    let rows = vec![
-        row("Gravel fed, loose volume", &outcome.plant.feed_loose_m3_h, &feed),
-        row("Raw gold in a loose cubic metre", &g.grade_mg_per_m3_loose, &|v| format!("{} mg/m3", three(v))),
-        row("Raw gold fed", &g.fed_g_per_h, &grams),
-        row("Raw gold caught", &g.caught_g_per_h, &grams),
-        row("Fine gold caught", &scaled(&g.caught_g_per_h, g.fineness), &grams),
-        row("Share caught", &g.recovery, &percent),
-    ];
     markup! {
-        p { "Of all gold fed, " strong { (percent(g.recovery.mean)) } " is caught; " (spread(&g.recovery)) ". Raw gold is what lies in the box; fine gold is the pure metal in it (" (three(1000.0 * g.fineness)) " parts in 1000)." }
-        (grid(&["", "Mean", LOW, HIGH], rows))
+        p { "Of all gold fed, " strong { (percent(g.recovery.mean)) } " is caught; " (spread_words(&g.recovery)) ". Raw gold is what lies in the box; fine gold is the pure metal in it (" (three(1000.0 * g.fineness)) " parts in 1000)." }
+        (gold_grid(outcome, units).html())
     }
 }
 
@@ -53,47 +39,78 @@ fn scaled(s: &Summary, by: f64) -> Summary {
     Summary { mean: s.mean * by, pctl_10: s.pctl_10 * by, pctl_50: s.pctl_50 * by, pctl_90: s.pctl_90 * by }
 }
 
+/// Heads of a table with two columns of words ahead of a spread.
+fn two_and_spread(first: (&'static str, &'static str), second: (&'static str, &'static str)) -> Vec<(&'static str, &'static str)> {
+    [first, second].into_iter().chain(SPREAD).collect()
+}
+
+/// Every loss with its spread.
+pub(crate) fn losses_grid(outcome: &Outcome) -> Grid {
+    let rows = outcome.losses.iter().map(|l| {
+        let words = [Piece::from(l.stage.clone()), Piece::from(capital(&l.words))];
+        words.into_iter().chain(spread(&l.share_of_fed, share)).collect()
+    });
+    Grid::new("losses", &two_and_spread(("Where", "stage"), ("What happens to it", "reason")), rows.collect())
+}
+
 pub(crate) fn losses(outcome: &Outcome) -> Markup {
-    let rows: Vec<Vec<String>> = outcome
-        .losses
-        .iter()
-        .map(|l| {
-            let [mean, low, high] = low_mean_high(&l.share_of_fed, percent);
-            vec![l.stage.clone(), capital(&l.words), mean, low, high]
-        })
-        .collect();
     markup! {
-        @if rows.is_empty() { p { "No gold is lost." } } @else { (grid(&["Where", "What happens to it", "Share of all gold fed", LOW, HIGH], rows)) }
+        @if outcome.losses.is_empty() { p { "No gold is lost." } } @else {
+            p { "Shares of all gold fed:" }
+            (losses_grid(outcome).html())
+        }
     }
 }
 
-pub(crate) fn gravel(outcome: &Outcome, units: UnitChoice) -> Markup {
+/// Rock and gold of each stream.
+pub(crate) fn gravel_grid(outcome: &Outcome, units: UnitChoice) -> Grid {
+    let heads = [("Stream", "stream"), ("Rock, dry", "rock_dry"), ("Gold in it, share of gold fed", "gold_share")];
     let rows = outcome.gradations.iter().map(|g| {
-        vec![g.stream.clone(), show_both(g.rock_t_h / 3.6, Dimension::MassRate, units), percent(g.gold_share)]
+        vec![g.stream.clone().into(), quantity(g.rock_t_h / 3.6, Dimension::MassRate, units), share(g.gold_share)]
     });
+    Grid::new("streams", &heads, rows.collect())
+}
+
+pub(crate) fn gravel(outcome: &Outcome, units: UnitChoice) -> Markup {
     markup! {
         p { "Gravel fed: " (show_both(outcome.plant.feed_loose_m3_h.mean / S_PER_H, Dimension::GravelRate, units)) ", loose volume. Rock is counted dry." }
-        (grid(&["Stream", "Rock, dry", "Gold in it, share of gold fed"], rows.collect()))
+        (gravel_grid(outcome, units).html())
         p.quiet { "The way of the gravel: " (outcome.plant.wires.join("; ")) "." }
     }
 }
 
+/// What the stages measure. `of` picks by the kind of the stage.
+pub(crate) fn measures_grid(outcome: &Outcome, units: UnitChoice, name: &'static str, of: &dyn Fn(&str) -> bool) -> Grid {
+    let kind = |id: &str| outcome.plant.stages.iter().find(|s| s.id == id).map_or("", |s| s.kind.as_str());
+    let rows = outcome.measures.iter().filter(|m| of(kind(&m.stage))).map(|m| {
+        let cell = |v: f64| match dimension_of(&m.unit) {
+            Some(d) => quantity(v, d, units),
+            None if m.unit == "-" => number(v, ""),
+            None => number(v, &m.unit),
+        };
+        let words = [Piece::from(m.stage.clone()), Piece::from(capital(&m.words))];
+        words.into_iter().chain(spread(&m.value, cell)).collect()
+    });
+    Grid::new(name, &two_and_spread(("Stage", "stage"), ("What", "what")), rows.collect())
+}
+
+/// Whether a stage of this kind carries water more than gravel: its measures stand under Water.
+pub(crate) fn is_wet(kind: &str) -> bool {
+    matches!(kind, "pump" | "pond")
+}
+
 pub(crate) fn measures(outcome: &Outcome, units: UnitChoice) -> Markup {
-    let rows: Vec<Vec<String>> = outcome
-        .measures
-        .iter()
-        .map(|m| {
-            let dimension = dimension_of(&m.unit);
-            let show = |v: f64| match dimension {
-                Some(d) => show_both(v, d, units),
-                None if m.unit == "-" => three(v),
-                None => format!("{} {}", three(v), m.unit),
-            };
-            let [mean, low, high] = low_mean_high(&m.value, show);
-            vec![m.stage.clone(), m.words.clone(), mean, low, high]
-        })
-        .collect();
-    markup! { @if !rows.is_empty() { (grid(&["Stage", "What", "Mean", LOW, HIGH], rows)) } }
+    shown(&measures_grid(outcome, units, "measures", &|_| true))
+}
+
+/// A table, unless it is empty.
+pub(super) fn shown(grid: &Grid) -> Markup {
+    markup! { @if !grid.rows.is_empty() { (grid.html()) } }
+}
+
+/// A table folded away.
+pub(super) fn folded(words: &str, grid: &Grid) -> Markup {
+    markup! { @if !grid.rows.is_empty() { details { summary { (words) } (grid.html()) } } }
 }
 
 /// Kind of quantity of a unit that only one kind uses.
@@ -113,13 +130,10 @@ fn dimension_of(unit: &str) -> Option<Dimension> {
     }
 }
 
-pub(crate) fn water(outcome: &Outcome, units: UnitChoice) -> Markup {
+/// Water supplied and needed.
+pub(crate) fn water_grid(outcome: &Outcome, units: UnitChoice) -> Grid {
     let w = &outcome.water;
-    let show = |v: f64| flow(v, units);
-    let row = |name: String, s: &Summary| {
-        let [mean, low, high] = low_mean_high(s, show);
-        vec![name, mean, low, high]
-    };
+    let row = |name: String, s: &Summary| (name, spread(s, |v| flow(v, units)));
     let mut rows = vec![row("Supplied".into(), &w.supply_m3_h)];
     for (name, need) in &w.need_m3_h {
         rows.push(row(format!("Needed: {}", name.replace('_', " ")), need));
@@ -129,43 +143,81 @@ pub(crate) fn water(outcome: &Outcome, units: UnitChoice) -> Markup {
         rows.push(row("Missing for the need that is shortest".into(), &w.shortfall_m3_h));
     }
     rows.extend(w.makeup_m3_h.iter().map(|s| row("Fresh water beside the pond".into(), s)));
-    let rules = w
-        .rules
-        .iter()
-        .map(|r| {
-            vec![
-                r.need.replace('_', " "),
-                r.stage.clone(),
-                r.words.clone(),
-                show(r.asks_m3_h.mean),
-                format!("{} of the runs", percent(r.sets_share)),
-            ]
-        })
-        .collect();
-    let branches = w.branches.iter().map(|b| {
-        let kpa = |v: f64| show_both(v * 1e3, Dimension::Pressure, units);
+    Grid::of_spreads("water-balance", rows)
+}
+
+/// What sets the needs.
+pub(crate) fn rules_grid(outcome: &Outcome, units: UnitChoice) -> Grid {
+    let heads = [
+        ("Need", "need"),
+        ("Stage", "stage"),
+        ("Rule", "rule"),
+        ("Asks for, mean", "asks_mean"),
+        ("Sets the need in", "sets_share"),
+    ];
+    let rows = outcome.water.rules.iter().map(|r| {
+        let sets = Piece::Number { value: r.sets_share, unit: "fraction".into(), text: runs(r.sets_share) };
         vec![
-            b.name.clone(),
-            b.on.clone(),
-            show(b.flow_m3_h.mean),
+            r.need.replace('_', " ").into(),
+            r.stage.clone().into(),
+            r.words.clone().into(),
+            flow(r.asks_m3_h.mean, units),
+            sets,
+        ]
+    });
+    Grid::new("water-rules", &heads, rows.collect())
+}
+
+/// Flow and pressure of each outlet.
+pub(crate) fn outlets_grid(outcome: &Outcome, units: UnitChoice) -> Grid {
+    let heads = [
+        ("Outlet", "outlet"),
+        ("On", "on"),
+        ("Flow, mean", "flow_mean"),
+        ("Pressure ahead of the holes, mean", "pressure_mean"),
+        ("1 run in 10 falls below", "pressure_pctl_10"),
+    ];
+    let kpa = |v: f64| Piece::Number { value: v, unit: "kPa".into(), text: show_both(v * 1e3, Dimension::Pressure, units) };
+    let rows = outcome.water.branches.iter().map(|b| {
+        vec![
+            b.name.clone().into(),
+            b.on.clone().into(),
+            flow(b.flow_m3_h.mean, units),
             kpa(b.pressure_kpa.mean),
             kpa(b.pressure_kpa.pctl_10),
         ]
     });
+    Grid::new("outlets", &heads, rows.collect())
+}
+
+pub(crate) fn water(outcome: &Outcome, units: UnitChoice) -> Markup {
+    let w = &outcome.water;
     markup! {
         @if let Some(binding) = &w.binding {
-            p { "The tightest need is: " strong { (binding.replace('_', " ")) } ". Water is short for at least one need in " strong { (percent(w.short_share)) } " of the runs." }
+            p { "The tightest need is: " strong { (binding.replace('_', " ")) } ". Water is short for at least one need in " strong { (runs(w.short_share)) } "." }
         } @else {
             p { "No stage says how much water it needs." }
         }
-        (grid(&["", "Mean", LOW, HIGH], rows))
+        (water_grid(outcome, units).html())
         @if !w.rules.is_empty() {
             h3 { "What sets the needs" }
-            (grid(&["Need", "Stage", "Rule", "Asks for, mean", "Sets the need in"], rules))
+            (rules_grid(outcome, units).html())
         }
         @if !w.branches.is_empty() {
             h3 { "Outlets" }
-            (grid(&["Outlet", "On", "Flow, mean", "Pressure ahead of the holes, mean", LOW], branches.collect()))
+            (outlets_grid(outcome, units).html())
+        }
+    }
+}
+
+/// What would bring enough water.
+pub(super) fn remedies(backing: &Backing) -> Markup {
+    markup! {
+        @if !backing.remedies.is_empty() {
+            h3 { "What would bring enough" }
+            @for line in backing.remedies.lines() {
+                @if let Some(item) = line.strip_prefix("  ") { p.step { (item) } } @else { p { (line) } }
+            }
         }
     }
 }
@@ -183,16 +235,29 @@ pub(super) fn pond(outcome: &Outcome) -> Markup {
     }
 }
 
-pub(super) fn inputs(understood: &[Understood]) -> Markup {
+/// The inputs as understood: a short table for each table of the scenario, folded away.
+pub(super) fn inputs(backing: &Backing) -> Markup {
     markup! {
         p { "Given stands in the scenario. Assumed was not said there: the program took its usual value, which you should check against your own plant and ground." }
-        @for u in understood {
-            h3 { (u.owner) @if !u.kind.is_empty() && u.kind != u.owner { " (" (u.kind) ")" } }
-            (grid(&["What", "Value", "Where from"], u.rows.iter().map(|(what, value, given)| {
-                vec![what.clone(), value.clone(), if *given { "given" } else { "assumed" }.to_string()]
-            }).collect()))
+        @for u in &backing.understood {
+            @let assumed = u.rows.iter().filter(|r| !r.2).count();
+            details {
+                summary { (u.owner) @if !u.kind.is_empty() && u.kind != u.owner { " (" (u.kind) ")" } ": " (u.rows.len() - assumed) " given, " (assumed) " assumed" }
+                (Grid::new("inputs", &[("What", "what"), ("Value", "value"), ("Where from", "where_from")], u.rows.iter().map(|(what, value, given)| {
+                    vec![what.clone().into(), value.clone().into(), if *given { "given" } else { "assumed" }.into()]
+                }).collect()).html())
+            }
         }
     }
+}
+
+/// The warnings as a table for files.
+pub(crate) fn warnings_grid(outcome: &Outcome) -> Grid {
+    let heads = [("Stage", "stage"), ("Kind", "severity"), ("What", "text"), ("In", "share_of_runs")];
+    let rows = outcome.warnings.iter().map(|w| {
+        vec![w.stage.clone().into(), w.severity.clone().into(), w.text.clone().into(), share(w.share_of_trials)]
+    });
+    Grid::new("warnings", &heads, rows.collect())
 }
 
 pub(crate) fn warnings(outcome: &Outcome) -> Markup {
@@ -201,7 +266,7 @@ pub(crate) fn warnings(outcome: &Outcome) -> Markup {
             p { "None: every model was used within the range that it was made for, in at least 19 runs of 20." }
         } @else {
             ul { @for w in &outcome.warnings {
-                li { strong { (capital(&w.severity)) } ", " (w.stage) ": " (w.text) " (in " (percent(w.share_of_trials)) " of the runs)" }
+                li { strong { (capital(&w.severity)) } ", " (w.stage) ": " (w.text) " (in " (runs(w.share_of_trials)) ")" }
             } }
         }
     }

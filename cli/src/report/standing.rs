@@ -3,6 +3,9 @@
 use maud::{Markup, html as markup};
 use sim_core::result::Outcome;
 
+use super::backing::Backing;
+use super::sections::folded;
+
 pub(crate) fn cautions() -> Markup {
     markup! {
         ul {
@@ -17,11 +20,15 @@ pub(crate) fn cautions() -> Markup {
     }
 }
 
-pub(super) fn trust(outcome: &Outcome) -> Markup {
+pub(super) fn trust(outcome: &Outcome, backing: &Backing) -> Markup {
     markup! {
         p { "The spread in this report comes from what is not known for sure: the ground above all, then the grains' shape, the water, and the constants of the models. It does not hold what the models leave out: breakdowns, a crew that feeds unevenly in its own way, frozen ground, a worn screen." }
         p { "Differences between two plants worked out on the same ground are surer than either number alone. Gold finer than about 0.1 mm is the least sure: shape decides there, and few have measured it." }
         p { "Assumed values can move the answer. Replace them with your own weighed samples, sieved gold and measured flows, and run again." }
         @if !outcome.warnings.is_empty() { p { strong { "Some models were used outside the range that they were made for: see Warnings." } } }
+        h3 { "Models and what they were checked against" }
+        (backing.models_grid().html())
+        p.quiet { "`washgraph validate` prints every check with the published number beside the computed one; `washgraph handbook` has every formula as a calculator with its source." }
+        (folded("Every uncertain input, what it was taken as, and why", &backing.inputs_grid()))
     }
 }

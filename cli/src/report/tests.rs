@@ -1,25 +1,29 @@
 use sim_core::plant::Understood;
 use sim_core::quantity::UnitChoice;
 
-use super::html;
+use super::{Backing, html};
 use crate::figures::{all, example, words};
 
-fn understood() -> Vec<Understood> {
-    vec![Understood {
+fn backing(understood: Understood) -> Backing {
+    Backing { understood: vec![understood], ..Backing::default() }
+}
+
+fn understood() -> Understood {
+    Understood {
         owner: "drum".into(),
         kind: "drum".into(),
         rows: vec![
             ("hole size".into(), "1/2 in (12.7 mm)".into(), true),
             ("angle of repose of wet gravel".into(), "about 37 degrees".into(), false),
         ],
-    }]
+    }
 }
 
 #[test]
 fn identity_report_says_what_the_result_says() {
     let outcome = example::outcome();
     let figures = all(&outcome, UnitChoice::Us).unwrap();
-    let page = html(&outcome, &understood(), &figures, "Catches two thirds.\nWater is short.", UnitChoice::Us);
+    let page = html(&outcome, &backing(understood()), &figures, UnitChoice::Us);
     assert!(page.len() < 2_000_000);
     assert!(page.contains(&words::percent(outcome.gold.recovery.mean)));
     for loss in &outcome.losses {
@@ -50,7 +54,10 @@ fn property_hostile_words_are_escaped() {
     outcome.warnings[0].text = bad.into();
     outcome.profiles[0].stage = bad.into();
     let figures = all(&outcome, UnitChoice::Metric).unwrap();
-    let settings = vec![Understood { owner: bad.into(), kind: bad.into(), rows: vec![(bad.into(), bad.into(), true)] }];
-    let page = html(&outcome, &settings, &figures, bad, UnitChoice::Metric);
+    let mut settings =
+        backing(Understood { owner: bad.into(), kind: bad.into(), rows: vec![(bad.into(), bad.into(), true)] });
+    settings.samples.push(bad.into());
+    settings.remedies = format!("{bad}\n  {bad}");
+    let page = html(&outcome, &settings, &figures, UnitChoice::Metric);
     assert!(!page.contains("<script"));
 }

@@ -202,9 +202,13 @@ pub struct Histogram {
 impl Money {
     /// Sums up the seasons of a run; `None` for a plant without money. `present` are the gold classes shown in the result.
     pub fn new(plant: &Plant, seed: u64, tally: &Tally, present: &[usize]) -> Option<Money> {
+        Money::of(plant, &Seasons::new(plant, seed, tally)?, tally, present)
+    }
+
+    /// Sums up seasons that have been worked out.
+    pub(crate) fn of(plant: &Plant, seasons: &Seasons, tally: &Tally, present: &[usize]) -> Option<Money> {
         let plan = plant.money.as_ref()?;
-        let seasons = Seasons::new(plant, seed, tally)?;
-        let s = &seasons;
+        let s = seasons;
         let per = |values: &[f64], by: &[f64]| -> Vec<f64> { values.iter().zip(by).map(|(v, b)| v / b).collect() };
         let chance = Chance::below_zero(&s.net);
         Some(Money {

@@ -8,11 +8,15 @@
 //! | `arm` | a plant's trials boiled down to what comparisons need |
 //! | `gap` | one plant against another, trial by trial |
 //! | `drivers` | which inputs the result hangs on, by swapping draws |
+//! | `hangs_on` | the same roughly, from the trials of a run |
 
 mod arm;
 mod drivers;
 mod gap;
+mod hangs_on;
 
 pub use arm::Arm;
 pub use drivers::{Driver, DriverGroup, Drivers, GROUND_VECTORS, drivers};
 pub use gap::{Gap, gap};
+pub use hangs_on::HangsOn;
+pub(crate) use hangs_on::RankedInputs;

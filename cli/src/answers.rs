@@ -1,0 +1,334 @@
+//! The answers to the miner's four questions in plain sentences: said once, shown in the terminal and on page one of the report.
+
+use sim_core::plant::Understood;
+use sim_core::quantity::{Dimension, UnitChoice, show, show_both};
+use sim_core::result::{Loss, Outcome};
+
+use crate::figures::words::{mostly, percent, runs, three};
+use crate::money_words;
+use crate::water_words::{SHORT, TIGHT};
+
+const S_PER_H: f64 = 3600.0;
+
+/// Marks around a number that the eye should find; each face shows them in its own way. Private characters of Unicode.
+pub(crate) const STRONG: (char, char) = ('\u{E000}', '\u{E001}');
+
+/// Gold finer than this is fine, mm: between fine beach sand and table salt. Our choice.
+pub(crate) const FINE_MM: f64 = 0.25;
+/// Losses named in the answer.
+const LOSSES: usize = 3;
+/// A smaller share of the gold is not worth a word.
+pub(crate) const LEAST: f64 = 0.0005;
+
+/// Gold that goes over the end of the screen because of its holes.
+const OVER: [(&str, &str); 3] = [
+    ("too big for the holes", "larger than the holes"),
+    ("missed the holes", "never met one"),
+    ("film on the rocks", "stuck to wet rock"),
+];
+
+/// How a line is to be taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Tone {
+    Plain,
+    /// One of a list.
+    Item,
+    Good,
+    Bad,
+}
+
+/// A line of an answer.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Line {
+    pub text: String,
+    pub tone: Tone,
+}
+
+fn line(tone: Tone, text: String) -> Line {
+    Line { text, tone }
+}
+
+fn plain(text: String) -> Line {
+    line(Tone::Plain, text)
+}
+
+/// A question and its answer.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Told {
+    pub question: &'static str,
+    pub lines: Vec<Line>,
+}
+
+/// Marks a piece of a sentence.
+pub(crate) fn strong(text: impl std::fmt::Display) -> String {
+    format!("{}{text}{}", STRONG.0, STRONG.1)
+}
+
+/// In which units to speak.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Voice {
+    pub units: UnitChoice,
+    /// SI beside the user's units.
+    pub both: bool,
+}
+
+impl Voice {
+    fn say(self, si: f64, dimension: Dimension) -> String {
+        if self.both { show_both(si, dimension, self.units) } else { show(si, dimension, self.units) }
+    }
+
+    fn flow(self, m3_h: f64) -> String {
+        self.say(m3_h / S_PER_H, Dimension::Flow)
+    }
+}
+
+/// All four, in their order.
+pub(crate) fn answers(outcome: &Outcome, understood: &[Understood], voice: Voice) -> [Told; 4] {
+    [
+        Told { question: "Which hole size?", lines: hole(outcome, understood) },
+        Told { question: "How much water, at what pressure?", lines: water(outcome, voice) },
+        Told { question: "Why do fines leave, and what would stop it?", lines: fines(outcome) },
+        Told { question: "Does it pay?", lines: pay(outcome, voice) },
+    ]
+}
+
+/// Hole size of each screen as typed, e.g. `1/2 in (12.7 mm)`.
+fn holes(understood: &[Understood]) -> Vec<String> {
+    let screens = understood.iter().filter(|u| u.kind == "screen");
+    let hole = |u: &Understood| u.rows.iter().find(|r| r.0.starts_with("diameter of a round hole")).map(|r| r.1.clone());
+    screens.filter_map(hole).collect()
+}
+
+fn share_of<'a>(losses: impl Iterator<Item = &'a Loss>) -> f64 {
+    losses.map(|l| l.share_of_fed.mean).sum()
+}
+
+fn hole(outcome: &Outcome, understood: &[Understood]) -> Vec<Line> {
+    let kind_of = |loss: &Loss| {
+        let id = loss.stage.split('.').next().unwrap_or_default();
+        outcome.plant.stages.iter().find(|s| s.id == id).map_or("", |s| s.kind.as_str())
+    };
+    let holes = holes(understood);
+    let mut lines = Vec::new();
+    let named: Vec<(f64, &str)> = OVER
+        .iter()
+        .map(|(reason, words)| (share_of(outcome.losses.iter().filter(|l| l.reason == *reason)), *words))
+        .collect();
+    let over: f64 = named.iter().map(|n| n.0).sum();
+    let parts: Vec<String> =
+        named.iter().filter(|n| n.0 >= LEAST).map(|(v, words)| format!("{} {words}", percent(*v))).collect();
+    let now = if holes.is_empty() {
+        "No screen in this plant.".to_string()
+    } else {
+        format!("The holes are {} now.", strong(holes.join(" and ")))
+    };
+    let detail = if parts.len() > 1 { format!(" ({})", parts.join(", ")) } else { String::new() };
+    let of_drum = |l: &&Loss| kind_of(l) == "drum" && !OVER.iter().any(|o| o.0 == l.reason);
+    let rest = share_of(outcome.losses.iter().filter(of_drum));
+    let below = share_of(outcome.losses.iter().filter(|l| !matches!(kind_of(l), "drum" | "hopper")));
+    lines.push(plain(format!(
+        "{now} Over them, with the rocks, goes {} of the gold{detail}; below them the rest of the plant loses {}.",
+        strong(percent(over)),
+        strong(percent(below))
+    )));
+    if rest >= LEAST {
+        let why: Vec<String> = outcome
+            .losses
+            .iter()
+            .filter(of_drum)
+            .filter(|l| l.share_of_fed.mean >= LEAST)
+            .map(|l| format!("{} {}", percent(l.share_of_fed.mean), l.reason))
+            .collect();
+        lines.push(plain(format!("The drum loses a further {} for other reasons: {}.", percent(rest), why.join(", "))));
+    }
+    if !holes.is_empty() {
+        lines.push(plain(
+            "Larger holes let more gold through and load the box with more gravel. `washgraph holes` compares plate sizes on this ground."
+                .into(),
+        ));
+    }
+    lines
+}
+
+fn water(outcome: &Outcome, voice: Voice) -> Vec<Line> {
+    let w = &outcome.water;
+    let measure = |name: &str| outcome.measures.iter().find(|m| m.name == name);
+    let head = measure("pump_head").map_or(String::new(), |m| {
+        format!(" at {} of head", voice.say(m.value.pctl_50, Dimension::Head))
+    });
+    let pressures: Vec<String> = w
+        .branches
+        .iter()
+        .filter(|b| b.pressure_kpa.pctl_50 > 0.0)
+        .map(|b| format!("{} {}", b.name, voice.say(b.pressure_kpa.pctl_50 * 1e3, Dimension::Pressure)))
+        .collect();
+    let mut first = format!(
+        "{} is supplied in the middle run{head} ({} to {} in 8 runs of 10)",
+        strong(voice.flow(w.supply_m3_h.pctl_50)),
+        voice.flow(w.supply_m3_h.pctl_10),
+        voice.flow(w.supply_m3_h.pctl_90)
+    );
+    if !pressures.is_empty() {
+        first += &format!("; ahead of the holes: {}", pressures.join(", "));
+    }
+    let mut lines = vec![plain(first + ".")];
+    let mut needs: Vec<(&String, f64, f64)> = w
+        .need_m3_h
+        .iter()
+        .map(|(name, need)| {
+            let at_hand = w.at_hand_m3_h.get(name).unwrap_or(&w.supply_m3_h);
+            (name, need.pctl_50, at_hand.pctl_50)
+        })
+        .collect();
+    needs.sort_by(|a, b| (a.2 / a.1).total_cmp(&(b.2 / b.1)));
+    let said: Vec<String> = needs
+        .iter()
+        .map(|(name, need, hand)| {
+            format!("the {} needs {} and gets {}", name.replace('_', " "), voice.flow(*need), voice.flow(*hand))
+        })
+        .collect();
+    if !said.is_empty() {
+        lines.push(plain(format!("Tightest first, {}.", said.join("; "))));
+    }
+    let short = runs(w.short_share);
+    if needs.is_empty() {
+        lines.push(plain("No stage says how much water it needs.".into()));
+    } else if w.short_share > SHORT {
+        lines.push(line(
+            Tone::Bad,
+            format!(
+                "{} in {short}: {} missing in the middle run, more than {} in 1 run of 10.",
+                strong("SHORT OF WATER"),
+                voice.flow(w.shortfall_m3_h.pctl_50),
+                voice.flow(w.shortfall_m3_h.pctl_90)
+            ),
+        ));
+    } else if w.short_share > TIGHT {
+        lines.push(line(Tone::Bad, format!("{} in {short}: it is tight.", strong("Short"))));
+    } else {
+        lines.push(line(Tone::Good, format!("{}: short in {short}.", strong("Enough"))));
+    }
+    lines.extend(pond(outcome, voice).map(plain));
+    lines
+}
+
+/// What the pond takes and gives back; `None` without a pond.
+fn pond(outcome: &Outcome, voice: Voice) -> Option<String> {
+    let makeup = outcome.water.makeup_m3_h.as_ref()?;
+    let returned = outcome.measures.iter().find(|m| m.name == "returned_fines")?;
+    Some(format!(
+        "The pond takes {} of fresh water while the plant runs; its water comes back with {} of fines in the end, 1 run in 10 above {}.",
+        voice.flow(makeup.pctl_50),
+        voice.say(returned.value.pctl_50, Dimension::Density),
+        voice.say(returned.value.pctl_90, Dimension::Density)
+    ))
+}
+
+/// Share of all gold that is fine, share of it that is caught, and the two losses that take most of it.
+pub(crate) fn fine_gold(outcome: &Outcome) -> Option<(f64, f64, Vec<(f64, &Loss)>)> {
+    let fine = |i: usize| {
+        let class = outcome.gold.recovery_by_size.get(i)?;
+        class.to_mm.filter(|to| *to <= FINE_MM * 1.0001).map(|_| class)
+    };
+    let classes = outcome.gold.recovery_by_size.len();
+    let fed: f64 = (0..classes).filter_map(fine).map(|c| c.fed_share).sum();
+    if !(fed > LEAST) {
+        return None;
+    }
+    let caught: f64 = (0..classes).filter_map(fine).map(|c| c.fed_share * c.recovery.mean).sum();
+    let mut by_loss: Vec<(f64, &Loss)> = outcome
+        .losses
+        .iter()
+        .map(|l| (l.by_size.iter().enumerate().filter(|(i, _)| fine(*i).is_some()).map(|(_, v)| v).sum::<f64>() / fed, l))
+        .collect();
+    by_loss.sort_by(|a, b| b.0.total_cmp(&a.0));
+    by_loss.truncate(2);
+    by_loss.retain(|l| l.0 >= 0.005);
+    Some((fed, caught / fed, by_loss))
+}
+
+/// Place and plain words of a loss.
+pub(crate) fn place_and_words(loss: &Loss) -> String {
+    if loss.stage.is_empty() { loss.words.clone() } else { format!("at the {}: {}", loss.stage, loss.words) }
+}
+
+/// The losses that the answer names, largest first.
+pub(crate) fn main_losses(outcome: &Outcome) -> impl Iterator<Item = &Loss> {
+    outcome.losses.iter().filter(|l| l.share_of_fed.mean >= LEAST).take(LOSSES)
+}
+
+fn fines(outcome: &Outcome) -> Vec<Line> {
+    let g = &outcome.gold;
+    let mut lines = vec![plain(format!(
+        "{} of the gold is caught ({} to {} in 8 runs of 10): {} g of raw gold an hour ({} to {}).",
+        strong(percent(g.recovery.mean)),
+        percent(g.recovery.pctl_10),
+        percent(g.recovery.pctl_90),
+        strong(three(g.caught_g_per_h.mean)),
+        three(g.caught_g_per_h.pctl_10),
+        three(g.caught_g_per_h.pctl_90)
+    ))];
+    if let Some((fed, caught, losses)) = fine_gold(outcome) {
+        let why: Vec<String> = losses
+            .iter()
+            .map(|(v, l)| format!("{} is lost to \"{}\" at the {}", percent(*v), l.reason, l.stage))
+            .collect();
+        let why = if why.is_empty() { String::new() } else { format!(" Of the fine gold {}.", why.join(", ")) };
+        lines.push(plain(format!(
+            "Of the gold finer than {FINE_MM} mm (finer than table salt; {} of all) {} is caught.{why}",
+            percent(fed),
+            strong(percent(caught))
+        )));
+    }
+    if outcome.losses.iter().all(|l| l.share_of_fed.mean < LEAST) {
+        lines.push(plain("Hardly any gold is lost.".into()));
+        return lines;
+    }
+    lines.push(plain("The largest losses of all sizes:".into()));
+    for loss in main_losses(outcome) {
+        let sizes = mostly(loss, outcome);
+        let sizes = if sizes.is_empty() { sizes } else { format!(" ({sizes})") };
+        let text = format!("{} {}{sizes}", strong(percent(loss.share_of_fed.mean)), place_and_words(loss));
+        lines.push(line(Tone::Item, text));
+    }
+    let others = share_of(outcome.losses.iter().skip(LOSSES));
+    if others >= LEAST {
+        lines.push(line(Tone::Item, format!("{} all other losses", strong(percent(others)))));
+    }
+    lines
+}
+
+fn pay(outcome: &Outcome, voice: Voice) -> Vec<Line> {
+    let Some(m) = &outcome.money else {
+        return vec![plain("The scenario has no prices and costs: give it a [money] table to see what is left.".into())];
+    };
+    let tone = if m.net_per_season.pctl_50 < 0.0 { Tone::Bad } else { Tone::Plain };
+    vec![
+        line(tone, format!("At your prices {}", money_words::left_of_season(m))),
+        plain(money_words::risk(m, false)),
+        plain(money_words::from_which_grade(m, voice.units)),
+    ]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::figures::example;
+
+    #[test]
+    fn property_four_answers_whatever_is_missing() {
+        let mut outcome = example::outcome();
+        let voice = Voice { units: UnitChoice::Us, both: true };
+        let told = answers(&outcome, &[], voice);
+        assert!(told.iter().all(|t| !t.lines.is_empty() && t.lines.iter().all(|l| !l.text.is_empty())));
+        assert!(told[2].lines[0].text.contains(&percent(outcome.gold.recovery.mean)));
+        outcome.losses.clear();
+        outcome.money = None;
+        outcome.water.need_m3_h.clear();
+        outcome.water.branches.clear();
+        outcome.gold.recovery_by_size.clear();
+        let told = answers(&outcome, &[], voice);
+        assert!(told.iter().all(|t| !t.lines.is_empty()));
+        assert!(told[3].lines[0].text.contains("[money]"));
+    }
+}

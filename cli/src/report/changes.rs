@@ -1,0 +1,178 @@
+//! What each loss would cost to stop: single changes of the plant, each run again on a few common trials.
+
+use std::sync::atomic::AtomicU64;
+
+use sim_core::problem::Problems;
+use sim_core::quantity::{Dimension, UnitChoice, show};
+use sim_core::registry::Registry;
+use sim_core::result::Loss;
+use sim_core::scenario::{Opened, build};
+use sim_core::stats::average::Moments;
+
+use super::grid::{Grid, Head, Piece, cash, flow, share};
+use crate::decide::base::Base;
+use crate::decide::losses::{Candidates, Tried, Trials, newly_missed};
+use crate::figures::words::{money, percent, runs, signed};
+
+const G_PER_H: f64 = 3.6e6;
+const S_PER_H: f64 = 3600.0;
+/// Trials of each change. Two plants on the same ground differ so evenly that the mean of these is known to a tenth of the
+/// spread from run to run.
+const TRIALS: u64 = 128;
+/// A change that takes less than this off a loss does not stop it. Our choice.
+const LEAST_OFF: f64 = 0.1;
+/// A change of water below this share of the supply is not worth a word.
+const LEAST_WATER: f64 = 0.01;
+
+/// A single change and what it did.
+#[derive(Debug, Clone)]
+pub(crate) struct Change {
+    pub words: String,
+    /// Whether it feeds more or less.
+    pub feeds: bool,
+    /// Raw gold caught against now, g/h: mean, 1 run in 10 below, 1 run in 10 above.
+    pub gold_g_h: [f64; 3],
+    /// Share of the runs in which it catches more.
+    pub better: f64,
+    /// Share of the gold caught.
+    pub recovery: f64,
+    /// Water supplied and water needed against now, m3/h.
+    pub water_m3_h: (f64, f64),
+    /// Money of the season against now, mean.
+    pub season: Option<f64>,
+    /// Limits missed that are not missed now.
+    pub missed: Vec<String>,
+    /// Share of the gold fed lost by stage and reason: now, and with the change.
+    pub losses: Vec<(String, String, f64, f64)>,
+}
+
+/// All of them.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Changes {
+    pub list: Vec<Change>,
+    pub trials: u64,
+    pub currency: String,
+    /// Water supplied now, m3/h, to tell what is worth a word.
+    pub supply_m3_h: f64,
+}
+
+impl Changes {
+    /// Tries the changes of a scenario; none when it cannot be built.
+    pub fn work_out(registry: &Registry, opened: &Opened, seed: u64) -> Changes {
+        let Some(plant) = build(opened, registry, &mut Problems::default()) else { return Changes::default() };
+        let Ok(base) = Base::of(registry, opened.clone(), plant) else { return Changes::default() };
+        let found = Candidates::of(&base).run(&base, seed, TRIALS, &AtomicU64::new(0));
+        let mean = |values: &[f64]| Moments::of(values).mean();
+        Changes {
+            list: found.tried.iter().map(|t| change(&found, t)).filter(|c| c.gold_g_h[0].is_finite()).collect(),
+            trials: TRIALS,
+            currency: base.plant.money.as_ref().map_or(String::new(), |m| m.currency.clone()),
+            supply_m3_h: mean(&found.present.supply) * S_PER_H,
+        }
+    }
+
+    /// The change that takes most off a loss: among those that bring gold in all if any does, else among all.
+    pub fn against(&self, loss: &Loss) -> Option<(&Change, f64, f64)> {
+        let of = |c: &Change| {
+            c.losses.iter().find(|l| l.0 == loss.stage && l.1 == loss.reason).map(|l| (l.2, l.3)).unwrap_or((0.0, 0.0))
+        };
+        let most = |keep: &dyn Fn(&Change) -> bool| {
+            self.list
+                .iter()
+                .filter(|c| keep(c))
+                .map(|c| (c, of(c).0, of(c).1))
+                .filter(|(_, now, then)| *now > 0.0 && now - then >= LEAST_OFF * now)
+                .max_by(|a, b| (a.1 - a.2).total_cmp(&(b.1 - b.2)))
+        };
+        most(&|c| c.gold_g_h[0] > 0.0 && !c.feeds).or_else(|| most(&|_| true))
+    }
+
+    /// The same in a sentence.
+    pub fn sentence(&self, loss: &Loss, units: UnitChoice) -> String {
+        if self.list.is_empty() {
+            return String::new();
+        }
+        let Some((c, now, then)) = self.against(loss) else {
+            return format!("None of the {} single changes tried takes a tenth off this loss.", self.list.len());
+        };
+        let mut text = format!(
+            "What takes most off it: {} (from {} to {}). In all that is {} g/h of raw gold",
+            c.words,
+            percent(now),
+            percent(then),
+            signed(c.gold_g_h[0])
+        );
+        if let Some(season) = c.season {
+            let sign = if season > 0.0 { "+" } else { "" };
+            text += &format!(" and {sign}{} a season before what the change costs to make", money(season, &self.currency));
+        }
+        for (gap, what) in [(c.water_m3_h.0, "supplied"), (c.water_m3_h.1, "needed")] {
+            if gap.abs() > LEAST_WATER * self.supply_m3_h {
+                let word = if gap > 0.0 { "more" } else { "less" };
+                text += &format!(", {} {word} water {what}", show(gap.abs() / S_PER_H, Dimension::Flow, units));
+            }
+        }
+        if !c.missed.is_empty() {
+            text += &format!("; but then a limit is missed: {}", c.missed.join(", "));
+        }
+        if c.gold_g_h[0] < 0.0 {
+            text += "; so it costs more gold than it saves";
+        }
+        text + "."
+    }
+
+    /// All changes in numbers.
+    pub fn grid(&self, units: UnitChoice) -> Grid {
+        let mut heads: Vec<Head> = vec![
+            ("Change", "change"),
+            ("Raw gold against now", "gold_gap_mean"),
+            ("1 run in 10 falls below", "gold_gap_pctl_10"),
+            ("1 run in 10 is above", "gold_gap_pctl_90"),
+            ("Better in", "better"),
+            ("Share caught", "recovery"),
+            ("Water supplied", "supply_gap"),
+            ("Water needed", "need_gap"),
+        ];
+        let has_money = self.list.iter().any(|c| c.season.is_some());
+        if has_money {
+            heads.push(("Season against now, mean", "season_gap_mean"));
+        }
+        heads.push(("Limits newly missed", "limits_newly_missed"));
+        let rows = self.list.iter().map(|c| {
+            let gold = |v: f64| Piece::Number { value: v, unit: "g/h".into(), text: format!("{} g/h", signed(v)) };
+            let mut row: Vec<Piece> = vec![c.words.clone().into()];
+            row.extend(c.gold_g_h.map(gold));
+            row.push(Piece::Number { value: c.better, unit: "fraction".into(), text: runs(c.better) });
+            row.push(share(c.recovery));
+            row.push(flow(c.water_m3_h.0, units));
+            row.push(flow(c.water_m3_h.1, units));
+            if has_money {
+                row.push(cash(c.season.unwrap_or(f64::NAN), &self.currency));
+            }
+            row.push(c.missed.join("; ").into());
+            row
+        });
+        Grid::new("changes", &heads, rows.collect())
+    }
+}
+
+fn change(found: &Trials, t: &Tried) -> Change {
+    let present = &found.present;
+    let mean = |values: &[f64]| Moments::of(values).mean() * S_PER_H;
+    let lost = |arm: &sim_core::paired::Arm, note: &sim_core::plant::Note| arm.lost_share(|n| n == note, |_| true);
+    Change {
+        words: t.change.words.clone(),
+        feeds: t.feeds(),
+        gold_g_h: [t.gold.comparison.mean_gap, t.gold.pctl_10, t.gold.pctl_90].map(|v| v * G_PER_H),
+        better: t.gold.comparison.chance_a,
+        recovery: t.arm.mean_recovery(),
+        water_m3_h: (mean(&t.arm.supply) - mean(&present.supply), mean(&t.arm.need) - mean(&present.need)),
+        season: t.money.as_ref().map(|m| m.comparison.mean_gap),
+        missed: newly_missed(present, &t.arm).into_iter().map(|l| l.replace('-', " ")).collect(),
+        losses: present
+            .notes
+            .iter()
+            .map(|note| (note.stage.clone(), note.reason.name.to_string(), lost(present, note), lost(&t.arm, note)))
+            .collect(),
+    }
+}

@@ -1,0 +1,41 @@
+//! The ground, and how well it is known.
+
+use maud::{Markup, html as markup};
+use sim_core::quantity::UnitChoice;
+use sim_core::result::Outcome;
+
+use super::backing::Backing;
+use super::grid::{Grid, number, spread};
+use crate::figures::words::{capital, three};
+use crate::money_words::grade;
+
+/// Grades in numbers: loose and bank, raw and fine.
+pub(crate) fn grid(outcome: &Outcome) -> Grid {
+    let g = &outcome.gold;
+    let mut rows = vec![
+        ("Raw gold in a loose cubic metre".to_string(), spread(&g.grade_mg_per_m3_loose, |v| number(v, "mg/m3"))),
+        ("Fine gold in a loose cubic metre".to_string(), spread(&g.grade_mg_per_m3_loose, |v| number(v * g.fineness, "mg/m3"))),
+    ];
+    if let Some(m) = &outcome.money {
+        let bank = &m.grade_mg_per_m3_bank;
+        rows.push(("Raw gold in a bank cubic metre, over the season".into(), spread(bank, |v| number(v, "mg/m3"))));
+    }
+    Grid::of_spreads("grade", rows)
+}
+
+/// The section.
+pub(super) fn ground(outcome: &Outcome, backing: &Backing, units: UnitChoice) -> Markup {
+    let g = &outcome.gold.grade_mg_per_m3_loose;
+    let times = g.pctl_90 / g.pctl_10;
+    markup! {
+        p { "The ground holds " strong { (grade(g.pctl_50, units)) } " of raw gold, loose, in the middle run; 1 run in 10 falls below "
+            (grade(g.pctl_10, units)) ", 1 run in 10 is above " (grade(g.pctl_90, units)) "."
+            @if times.is_finite() && times > 1.2 { " Between the two lies a factor of " (three(times)) ": so little do the samples tell." }
+        }
+        @if !backing.sampled && !backing.samples.is_empty() { p { strong { "The gold of this ground is a belief, not a sample." } } }
+        @if !backing.samples.is_empty() { p { "It stands on:" } ul { @for line in &backing.samples { li { (capital(line)) } } } }
+        @if !backing.findings.is_empty() { p { "What the samples lack:" } ul { @for line in &backing.findings { li { (capital(line)) } } } }
+        (grid(outcome).html())
+        p.quiet { "`washgraph samples` shows the size curve with its band and what further pans would tell." }
+    }
+}
