@@ -15,6 +15,8 @@ pub(crate) const STRONG: (char, char) = ('\u{E000}', '\u{E001}');
 
 /// Gold finer than this is fine, mm: between fine beach sand and table salt. Our choice.
 pub(crate) const FINE_MM: f64 = 0.25;
+/// Longer words for a loss are too long for one line of a terminal.
+const LONG_WORDS: usize = 48;
 /// Losses named in the answer.
 const LOSSES: usize = 3;
 /// A smaller share of the gold is not worth a word.
@@ -68,13 +70,13 @@ pub(crate) fn strong(text: impl std::fmt::Display) -> String {
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Voice {
     pub units: UnitChoice,
-    /// SI beside the user's units.
-    pub both: bool,
+    /// With SI beside the user's units and all that there is to say; else as short as a terminal wants it.
+    pub full: bool,
 }
 
 impl Voice {
     fn say(self, si: f64, dimension: Dimension) -> String {
-        if self.both { show_both(si, dimension, self.units) } else { show(si, dimension, self.units) }
+        if self.full { show_both(si, dimension, self.units) } else { show(si, dimension, self.units) }
     }
 
     fn flow(self, m3_h: f64) -> String {
@@ -85,9 +87,9 @@ impl Voice {
 /// All four, in their order.
 pub(crate) fn answers(outcome: &Outcome, understood: &[Understood], voice: Voice) -> [Told; 4] {
     [
-        Told { question: "Which hole size?", lines: hole(outcome, understood) },
+        Told { question: "Which hole size?", lines: hole(outcome, understood, voice) },
         Told { question: "How much water, at what pressure?", lines: water(outcome, voice) },
-        Told { question: "Why do fines leave, and what would stop it?", lines: fines(outcome) },
+        Told { question: "Why do fines leave, and what would stop it?", lines: fines(outcome, voice) },
         Told { question: "Does it pay?", lines: pay(outcome, voice) },
     ]
 }
@@ -103,75 +105,46 @@ fn share_of<'a>(losses: impl Iterator<Item = &'a Loss>) -> f64 {
     losses.map(|l| l.share_of_fed.mean).sum()
 }
 
-fn hole(outcome: &Outcome, understood: &[Understood]) -> Vec<Line> {
+fn hole(outcome: &Outcome, understood: &[Understood], voice: Voice) -> Vec<Line> {
     let kind_of = |loss: &Loss| {
         let id = loss.stage.split('.').next().unwrap_or_default();
         outcome.plant.stages.iter().find(|s| s.id == id).map_or("", |s| s.kind.as_str())
     };
     let holes = holes(understood);
-    let mut lines = Vec::new();
     let named: Vec<(f64, &str)> = OVER
         .iter()
         .map(|(reason, words)| (share_of(outcome.losses.iter().filter(|l| l.reason == *reason)), *words))
         .collect();
     let over: f64 = named.iter().map(|n| n.0).sum();
-    let parts: Vec<String> =
-        named.iter().filter(|n| n.0 >= LEAST).map(|(v, words)| format!("{} {words}", percent(*v))).collect();
-    let now = if holes.is_empty() {
-        "No screen in this plant.".to_string()
-    } else {
-        format!("The holes are {} now.", strong(holes.join(" and ")))
-    };
-    let detail = if parts.len() > 1 { format!(" ({})", parts.join(", ")) } else { String::new() };
     let of_drum = |l: &&Loss| kind_of(l) == "drum" && !OVER.iter().any(|o| o.0 == l.reason);
     let rest = share_of(outcome.losses.iter().filter(of_drum));
     let below = share_of(outcome.losses.iter().filter(|l| !matches!(kind_of(l), "drum" | "hopper")));
-    lines.push(plain(format!(
-        "{now} Over them, with the rocks, goes {} of the gold{detail}; below them the rest of the plant loses {}.",
-        strong(percent(over)),
-        strong(percent(below))
-    )));
+    let listed = |list: Vec<String>| if list.is_empty() { String::new() } else { format!(" ({})", list.join(", ")) };
+    let detail = listed(named.iter().filter(|n| n.0 >= LEAST).map(|(v, w)| format!("{} {w}", percent(*v))).collect());
+    let why = |l: &Loss| format!("{} {}", percent(l.share_of_fed.mean), l.reason);
+    let other = listed(outcome.losses.iter().filter(of_drum).filter(|l| l.share_of_fed.mean >= LEAST).map(why).collect());
+    let now = if holes.is_empty() {
+        "No screen in this plant".to_string()
+    } else {
+        format!("Now {}", strong(holes.join(" and ")))
+    };
+    let mut text = format!("{now}. Over the holes, with the rocks, goes {} of the gold{detail}", strong(percent(over)));
     if rest >= LEAST {
-        let why: Vec<String> = outcome
-            .losses
-            .iter()
-            .filter(of_drum)
-            .filter(|l| l.share_of_fed.mean >= LEAST)
-            .map(|l| format!("{} {}", percent(l.share_of_fed.mean), l.reason))
-            .collect();
-        lines.push(plain(format!("The drum loses a further {} for other reasons: {}.", percent(rest), why.join(", "))));
+        text += &format!("; the drum loses a further {} for other reasons{other}", strong(percent(rest)));
     }
+    text += &format!("; below the holes {} is lost.", strong(percent(below)));
     if !holes.is_empty() {
-        lines.push(plain(
-            "Larger holes let more gold through and load the box with more gravel. `washgraph holes` compares plate sizes on this ground."
-                .into(),
-        ));
+        if voice.full {
+            text += " Larger holes let more gold through and load the box with more gravel.";
+        }
+        text += " `washgraph holes` compares plate sizes on this ground.";
     }
-    lines
+    vec![plain(text)]
 }
 
 fn water(outcome: &Outcome, voice: Voice) -> Vec<Line> {
     let w = &outcome.water;
-    let measure = |name: &str| outcome.measures.iter().find(|m| m.name == name);
-    let head = measure("pump_head").map_or(String::new(), |m| {
-        format!(" at {} of head", voice.say(m.value.pctl_50, Dimension::Head))
-    });
-    let pressures: Vec<String> = w
-        .branches
-        .iter()
-        .filter(|b| b.pressure_kpa.pctl_50 > 0.0)
-        .map(|b| format!("{} {}", b.name, voice.say(b.pressure_kpa.pctl_50 * 1e3, Dimension::Pressure)))
-        .collect();
-    let mut first = format!(
-        "{} is supplied in the middle run{head} ({} to {} in 8 runs of 10)",
-        strong(voice.flow(w.supply_m3_h.pctl_50)),
-        voice.flow(w.supply_m3_h.pctl_10),
-        voice.flow(w.supply_m3_h.pctl_90)
-    );
-    if !pressures.is_empty() {
-        first += &format!("; ahead of the holes: {}", pressures.join(", "));
-    }
-    let mut lines = vec![plain(first + ".")];
+    let mut lines = vec![plain(supply(outcome, voice))];
     let mut needs: Vec<(&String, f64, f64)> = w
         .need_m3_h
         .iter()
@@ -183,12 +156,18 @@ fn water(outcome: &Outcome, voice: Voice) -> Vec<Line> {
     needs.sort_by(|a, b| (a.2 / a.1).total_cmp(&(b.2 / b.1)));
     let said: Vec<String> = needs
         .iter()
-        .map(|(name, need, hand)| {
-            format!("the {} needs {} and gets {}", name.replace('_', " "), voice.flow(*need), voice.flow(*hand))
+        .enumerate()
+        .map(|(i, (name, need, hand))| {
+            let name = name.replace('_', " ");
+            if i == 0 {
+                format!("the {name} needs {} and gets {}", voice.flow(*need), voice.flow(*hand))
+            } else {
+                format!("{name} {} and {}", voice.flow(*need), voice.flow(*hand))
+            }
         })
         .collect();
     if !said.is_empty() {
-        lines.push(plain(format!("Tightest first, {}.", said.join("; "))));
+        lines.push(plain(format!("Tightest first: {}.", said.join("; "))));
     }
     let short = runs(w.short_share);
     if needs.is_empty() {
@@ -212,12 +191,35 @@ fn water(outcome: &Outcome, voice: Voice) -> Vec<Line> {
     lines
 }
 
+/// How much is supplied at which pressure.
+fn supply(outcome: &Outcome, voice: Voice) -> String {
+    let w = &outcome.water;
+    let head = outcome.measures.iter().find(|m| m.name == "pump_head").map_or(String::new(), |m| {
+        format!(" at {} of head", strong(voice.say(m.value.pctl_50, Dimension::Head)))
+    });
+    let pressures: Vec<String> = w
+        .branches
+        .iter()
+        .filter(|b| b.pressure_kpa.pctl_50 > 0.0)
+        .map(|b| format!("{} {}", b.name, voice.say(b.pressure_kpa.pctl_50 * 1e3, Dimension::Pressure)))
+        .collect();
+    let mut text = format!("{} supplied{head} in the middle run", strong(voice.flow(w.supply_m3_h.pctl_50)));
+    if voice.full {
+        let (low, high) = (voice.flow(w.supply_m3_h.pctl_10), voice.flow(w.supply_m3_h.pctl_90));
+        text += &format!("; 1 run in 10 falls below {low}, 1 in 10 is above {high}");
+    }
+    if !pressures.is_empty() {
+        text += &format!("; ahead of the holes: {}", pressures.join(", "));
+    }
+    text + "."
+}
+
 /// What the pond takes and gives back; `None` without a pond.
 fn pond(outcome: &Outcome, voice: Voice) -> Option<String> {
     let makeup = outcome.water.makeup_m3_h.as_ref()?;
     let returned = outcome.measures.iter().find(|m| m.name == "returned_fines")?;
     Some(format!(
-        "The pond takes {} of fresh water while the plant runs; its water comes back with {} of fines in the end, 1 run in 10 above {}.",
+        "Pond: {} of fresh water while running; the water comes back with {} of fines (1 run in 10 above {}).",
         voice.flow(makeup.pctl_50),
         voice.say(returned.value.pctl_50, Dimension::Density),
         voice.say(returned.value.pctl_90, Dimension::Density)
@@ -257,7 +259,19 @@ pub(crate) fn main_losses(outcome: &Outcome) -> impl Iterator<Item = &Loss> {
     outcome.losses.iter().filter(|l| l.share_of_fed.mean >= LEAST).take(LOSSES)
 }
 
-fn fines(outcome: &Outcome) -> Vec<Line> {
+/// A loss in one line: in full with its plain words, in short with its name where the words are long.
+fn loss_line(loss: &Loss, outcome: &Outcome, voice: Voice) -> String {
+    let share = strong(percent(loss.share_of_fed.mean));
+    let sizes = mostly(loss, outcome);
+    let sizes = if sizes.is_empty() { sizes } else { format!(" ({sizes})") };
+    if voice.full {
+        return format!("{share} {}{sizes}", place_and_words(loss));
+    }
+    let words = if loss.words.len() > LONG_WORDS { &loss.reason } else { &loss.words };
+    format!("{share} {}: {words}{}", loss.stage, sizes.replace("mostly ", ""))
+}
+
+fn fines(outcome: &Outcome, voice: Voice) -> Vec<Line> {
     let g = &outcome.gold;
     let mut lines = vec![plain(format!(
         "{} of the gold is caught ({} to {} in 8 runs of 10): {} g of raw gold an hour ({} to {}).",
@@ -269,13 +283,11 @@ fn fines(outcome: &Outcome) -> Vec<Line> {
         three(g.caught_g_per_h.pctl_90)
     ))];
     if let Some((fed, caught, losses)) = fine_gold(outcome) {
-        let why: Vec<String> = losses
-            .iter()
-            .map(|(v, l)| format!("{} is lost to \"{}\" at the {}", percent(*v), l.reason, l.stage))
-            .collect();
-        let why = if why.is_empty() { String::new() } else { format!(" Of the fine gold {}.", why.join(", ")) };
+        let why: Vec<String> =
+            losses.iter().map(|(v, l)| format!("{} \"{}\" ({})", percent(*v), l.reason, l.stage)).collect();
+        let why = if why.is_empty() { String::new() } else { format!("; it leaves as {}", why.join(", ")) };
         lines.push(plain(format!(
-            "Of the gold finer than {FINE_MM} mm (finer than table salt; {} of all) {} is caught.{why}",
+            "Of the gold finer than table salt (under {FINE_MM} mm, {} of all) {} is caught{why}.",
             percent(fed),
             strong(percent(caught))
         )));
@@ -284,13 +296,7 @@ fn fines(outcome: &Outcome) -> Vec<Line> {
         lines.push(plain("Hardly any gold is lost.".into()));
         return lines;
     }
-    lines.push(plain("The largest losses of all sizes:".into()));
-    for loss in main_losses(outcome) {
-        let sizes = mostly(loss, outcome);
-        let sizes = if sizes.is_empty() { sizes } else { format!(" ({sizes})") };
-        let text = format!("{} {}{sizes}", strong(percent(loss.share_of_fed.mean)), place_and_words(loss));
-        lines.push(line(Tone::Item, text));
-    }
+    lines.extend(main_losses(outcome).map(|loss| line(Tone::Item, loss_line(loss, outcome, voice))));
     let others = share_of(outcome.losses.iter().skip(LOSSES));
     if others >= LEAST {
         lines.push(line(Tone::Item, format!("{} all other losses", strong(percent(others)))));
@@ -303,10 +309,15 @@ fn pay(outcome: &Outcome, voice: Voice) -> Vec<Line> {
         return vec![plain("The scenario has no prices and costs: give it a [money] table to see what is left.".into())];
     };
     let tone = if m.net_per_season.pctl_50 < 0.0 { Tone::Bad } else { Tone::Plain };
+    let grade = if voice.full {
+        money_words::from_which_grade(m, voice.units)
+    } else {
+        money_words::from_which_grade_in_short(m, voice.units)
+    };
     vec![
         line(tone, format!("At your prices {}", money_words::left_of_season(m))),
         plain(money_words::risk(m, false)),
-        plain(money_words::from_which_grade(m, voice.units)),
+        plain(grade),
     ]
 }
 
@@ -318,7 +329,7 @@ mod tests {
     #[test]
     fn property_four_answers_whatever_is_missing() {
         let mut outcome = example::outcome();
-        let voice = Voice { units: UnitChoice::Us, both: true };
+        let voice = Voice { units: UnitChoice::Us, full: true };
         let told = answers(&outcome, &[], voice);
         assert!(told.iter().all(|t| !t.lines.is_empty() && t.lines.iter().all(|l| !l.text.is_empty())));
         assert!(told[2].lines[0].text.contains(&percent(outcome.gold.recovery.mean)));

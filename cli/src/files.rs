@@ -21,7 +21,7 @@ pub(crate) fn all(
     let figures = crate::figures::all(outcome, plant.units)
         .map_err(|e| OutputError::Content { what: "the figures", cause: e.to_string() })?;
     let changes = Changes::work_out(registry, opened, outcome.provenance.seed);
-    let backing = Backing::of(plant, changes, &verdict.remedies);
+    let backing = Backing::of(plant, registry, changes, &verdict.remedies);
     let report = crate::report::html(outcome, &backing, &figures, plant.units);
     let mut files: Vec<(String, Vec<u8>)> = vec![
         (RESULT_FILE.into(), json.into_bytes()),

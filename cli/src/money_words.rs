@@ -39,6 +39,11 @@ fn share(c: &Chance) -> String {
     }
 }
 
+/// The same where runs were named already: `in 40 %`.
+fn in_brief(c: &Chance) -> String {
+    share(c).replace(" of the runs", "")
+}
+
 /// `leaves USD 23,400`, or `loses USD 8,760`.
 fn left(value: f64, currency: &str) -> String {
     let word = if value < 0.0 { "loses" } else { "leaves" };
@@ -63,10 +68,10 @@ pub(crate) fn risk(m: &Money, interval: bool) -> String {
     let has = |name: &str| m.account.iter().any(|l| l.name == name);
     let mut text = format!("It loses money {}", strong(if interval { chance(&loss) } else { share(&loss) }));
     if has("owner") {
-        text += &format!("; it does not pay the owner's wage {}", share(&m.below_wage));
+        text += &format!(", does not pay the owner's wage {}", in_brief(&m.below_wage));
     }
     if has("plant") {
-        text += &format!("; nor wage and plant {}", share(&m.below_all));
+        text += &format!(", nor wage and plant {}", in_brief(&m.below_all));
     }
     text + "."
 }
@@ -78,6 +83,16 @@ pub(crate) fn from_which_grade(m: &Money, units: UnitChoice) -> String {
         grade(m.breakeven_mg_per_m3_bank.pctl_50, units),
         grade(m.grade_mg_per_m3_bank.pctl_50, units),
         grade(m.wash_or_waste_mg_per_m3_bank.pctl_50, units)
+    )
+}
+
+/// The same in the user's units alone.
+pub(crate) fn from_which_grade_in_short(m: &Money, units: UnitChoice) -> String {
+    let short = |mg_m3: f64| show(mg_m3 * 1e-6, Dimension::Grade, units);
+    format!(
+        "It pays from {} of raw gold, bank; the ground holds {}.",
+        short(m.breakeven_mg_per_m3_bank.pctl_50),
+        short(m.grade_mg_per_m3_bank.pctl_50)
     )
 }
 
@@ -102,8 +117,8 @@ pub(crate) fn season(m: &Money, units: UnitChoice) -> Vec<String> {
 pub(crate) fn paid_off(m: &Money) -> Option<String> {
     let p = m.payback.as_ref()?;
     let when = match p.middle_seasons {
-        Some(seasons) => format!("paid off in {seasons:.1} seasons in the middle run, after the owner's wage"),
-        None => "not paid off in the middle run, after the owner's wage".into(),
+        Some(seasons) => format!("paid off after {seasons:.1} seasons in the middle run, the owner's wage paid"),
+        None => "not paid off in the middle run, the owner's wage paid".into(),
     };
     Some(format!(
         "The plant, {}, is {when}; not within its {} seasons {}.",
@@ -129,13 +144,28 @@ pub(crate) fn plant(m: &Money) -> Option<String> {
     Some(text)
 }
 
-/// How often to clean up, where it is known, in one sentence.
+/// When the plant is paid off, in one line.
+pub(crate) fn paid_off_in_short(m: &Money) -> Option<String> {
+    let p = m.payback.as_ref()?;
+    let plant = money(p.capital, &m.currency);
+    Some(match p.middle_seasons {
+        Some(seasons) => {
+            format!("The plant ({plant}) is paid off after {seasons:.1} seasons; not within its {} {}.", p.life, share(&p.not_within_life))
+        }
+        None => format!("The plant ({plant}) is not paid off within its {} seasons {}.", p.life, share(&p.not_within_life)),
+    })
+}
+
+/// An interval within this share of the best is as good. Our choice.
+const AS_GOOD: f64 = 0.2;
+
+/// How often to clean up, where that is known and another interval than now, in one sentence.
 pub(crate) fn interval(m: &Money) -> Option<String> {
     let c = &m.clean_up;
-    let best = c.best_interval_h.as_ref().filter(|_| c.filling_known)?;
-    let now = c.interval_h.map_or(String::new(), |h| format!(", now {} h", hours(h)));
-    let lost = c.lost_by_interval.map_or(String::new(), |v| format!(", which gives away about {} a season", money(v, &m.currency)));
-    Some(format!("Clean up about every {} h of running{now}{lost}.", hours(best.pctl_50)))
+    let best = c.best_interval_h.as_ref().filter(|_| c.filling_known)?.pctl_50;
+    let now = c.interval_h.filter(|now| (now / best - 1.0).abs() > AS_GOOD)?;
+    let lost = c.lost_by_interval.map_or(String::new(), |v| format!(": worth about {} a season", money(v, &m.currency)));
+    Some(format!("Clean up after about {} h of running, not {} h{lost}.", hours(best), hours(now)))
 }
 
 /// Hours without more digits than anyone plans by.

@@ -4,15 +4,15 @@ use sim_core::plant::Plant;
 use sim_core::result::Outcome;
 
 use crate::answers::{Line, Tone, Voice, answers, strong};
-use crate::figures::words::{percent, runs};
+use crate::figures::words::{capital, percent, runs};
 use crate::money_words;
 use crate::terminal::{USUAL_WIDTH, bare, painted, wrapped};
 use crate::water_words;
 
 /// Warnings shown; the report has all.
-const WARNINGS: usize = 3;
-/// Remedies against lack of water shown; `water` has all.
-const REMEDIES: usize = 3;
+const WARNINGS: usize = 2;
+/// Remedies against lack of water named; `water` has all.
+const REMEDIES: usize = 2;
 
 /// Whether a limit is missed: water supply below need, or a limit warning in half of the trials.
 pub(crate) fn limits_missed(outcome: &Outcome) -> bool {
@@ -46,7 +46,7 @@ pub(crate) fn with_remedies(outcome: &Outcome, plant: &Plant, seed: u64) -> Verd
     let short = outcome.water.short_share > water_words::SHORT;
     let remedies = if short { water_words::remedy_lines(plant, seed) } else { String::new() };
     let mut blocks = vec![(plant.title.clone(), question(plant))];
-    let voice = Voice { units: plant.units, both: false };
+    let voice = Voice { units: plant.units, full: false };
     for (told, extra) in answers(outcome, &plant.understood, voice).into_iter().zip([
         Vec::new(),
         first_remedies(&remedies),
@@ -59,9 +59,9 @@ pub(crate) fn with_remedies(outcome: &Outcome, plant: &Plant, seed: u64) -> Verd
     if !care.is_empty() {
         blocks.push(("Take care of".into(), care));
     }
-    let mut last = vec![said(next_step(outcome))];
+    let mut last = vec![said(capital(&next_step(outcome)))];
     last.push(said(format!(
-        "{} runs, seed {}. A planning estimate on assumed constants, not a promise: see the report.",
+        "{} runs, seed {}. A planning estimate, not a promise: see the report.",
         outcome.provenance.trials, outcome.provenance.seed
     )));
     blocks.push(("Next".into(), last));
@@ -80,23 +80,24 @@ fn question(plant: &Plant) -> Vec<Line> {
     if plant.question.is_empty() { Vec::new() } else { vec![said(plant.question.clone())] }
 }
 
-/// The start of the list of remedies.
+/// The first remedies, without what each comes to.
 fn first_remedies(remedies: &str) -> Vec<Line> {
-    let mut lines = Vec::new();
-    let list: Vec<&str> = remedies.lines().collect();
-    for text in list.iter().take(1 + REMEDIES) {
-        lines.push(if text.starts_with(' ') { item(text.trim().into()) } else { said((*text).into()) });
-    }
-    if list.len() > 1 + REMEDIES {
-        lines.push(said("`washgraph water` says the rest, and what pump to buy.".into()));
-    }
-    lines
+    let mut lines = remedies.lines();
+    let Some(start) = lines.next() else { return Vec::new() };
+    let list: Vec<&str> = lines.take_while(|l| l.starts_with(' ')).collect();
+    let name = |l: &&str| l.trim().trim_start_matches(|c: char| c.is_ascii_digit() || c == '.').trim().to_string();
+    let first: Vec<String> =
+        list.iter().take(REMEDIES).map(|l| name(l).split(": ").next().unwrap_or_default().to_string()).collect();
+    let more = list.len().saturating_sub(first.len());
+    let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+    let start = start.trim_end_matches(':');
+    vec![said(format!("{start}: {}{more}. `washgraph water` has them in full, and what pump to buy.", first.join("; ")))]
 }
 
 /// When the plant is paid off, and what clean-ups at another interval would bring.
 fn more_on_money(outcome: &Outcome) -> Vec<Line> {
     let Some(m) = &outcome.money else { return Vec::new() };
-    let paid = money_words::paid_off(m);
+    let paid = money_words::paid_off_in_short(m);
     let clean_up = money_words::interval(m);
     paid.into_iter().chain(clean_up).map(said).collect()
 }
@@ -106,13 +107,18 @@ fn warnings(outcome: &Outcome) -> Vec<Line> {
     let mut lines: Vec<Line> = worth
         .clone()
         .take(WARNINGS)
-        .map(|w| item(format!("{} ({}): {}", strong(&w.stage), runs(w.share_of_trials), w.text)))
+        .map(|w| item(format!("{} ({}): {}", strong(&w.stage), runs(w.share_of_trials), first_sentence(&w.text))))
         .collect();
     let more = worth.count().saturating_sub(WARNINGS);
     if more > 0 {
         lines.push(item(format!("{more} more in the report")));
     }
     lines
+}
+
+/// The first sentence of a text.
+fn first_sentence(text: &str) -> &str {
+    text.split_once(". ").map_or(text, |(first, _)| first)
 }
 
 impl Verdict {

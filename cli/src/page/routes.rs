@@ -294,7 +294,7 @@ async fn report(State(server): State<Arc<Server>>, RawQuery(query): RawQuery) ->
         let figures = crate::figures::all_vectors(outcome, plant.units)?;
         let verdict = crate::verdict::with_remedies(outcome, plant, plant.seed);
         let changes = crate::report::Changes::work_out(&workshop.registry, &opened, plant.seed);
-        let backing = crate::report::Backing::of(plant, changes, &verdict.remedies);
+        let backing = crate::report::Backing::of(plant, &workshop.registry, changes, &verdict.remedies);
         Ok(crate::report::html(outcome, &backing, &figures, plant.units))
     });
     match drawn.await {

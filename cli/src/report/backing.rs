@@ -3,6 +3,7 @@
 
 use sim_core::check::Kind;
 use sim_core::plant::{Plant, Understood};
+use sim_core::registry::Registry;
 
 use super::changes::Changes;
 use super::grid::{Grid, Piece};
@@ -19,8 +20,10 @@ pub(crate) struct Backing {
     pub sampled: bool,
     /// Uncertain inputs: meaning, spread, nature, source.
     pub inputs: Vec<[String; 4]>,
-    /// Model, purpose, published sources that it was checked against.
-    pub models: Vec<[String; 3]>,
+    /// Model and purpose of each stage.
+    pub models: Vec<[String; 2]>,
+    /// Laws of the whole program, published sources, and what the comparison is worth.
+    pub sources: Vec<[String; 3]>,
     pub changes: Changes,
     /// What would bring enough water, line by line.
     pub remedies: String,
@@ -28,7 +31,7 @@ pub(crate) struct Backing {
 
 impl Backing {
     /// Of a plant.
-    pub fn of(plant: &Plant, changes: Changes, remedies: &str) -> Backing {
+    pub fn of(plant: &Plant, registry: &Registry, changes: Changes, remedies: &str) -> Backing {
         let known = &plant.ground.known;
         let inputs = plant.inputs.all().iter().map(|i| {
             let unit = if i.unit == "-" { "" } else { i.unit };
@@ -41,7 +44,8 @@ impl Backing {
             findings: known.findings.clone(),
             sampled: known.samples.is_some(),
             inputs: inputs.collect(),
-            models: models(plant),
+            models: plant.nodes.iter().map(|n| [n.kind.model.into(), n.kind.purpose.into()]).collect(),
+            sources: sources(registry),
             changes,
             remedies: remedies.to_string(),
         }
@@ -57,9 +61,16 @@ impl Backing {
 
     /// The models as a table.
     pub fn models_grid(&self) -> Grid {
-        let heads = [("Model", "model"), ("What it does", "purpose"), ("Checked against", "published_sources")];
+        let heads = [("Model", "model"), ("What it does", "purpose")];
         let rows = self.models.iter().map(|r| r.iter().map(|t| Piece::from(t.clone())).collect());
         Grid::new("models", &heads, rows.collect())
+    }
+
+    /// The sources as a table.
+    pub fn sources_grid(&self) -> Grid {
+        let heads = [("Law", "law"), ("Published in", "source"), ("It was", "worth")];
+        let rows = self.sources.iter().map(|r| r.iter().map(|t| Piece::from(t.clone())).collect());
+        Grid::new("sources", &heads, rows.collect())
     }
 
     /// What was understood as a table.
@@ -75,30 +86,19 @@ impl Backing {
     }
 }
 
-fn models(plant: &Plant) -> Vec<[String; 3]> {
+/// Each law that was checked against something published, with its source, once.
+fn sources(registry: &Registry) -> Vec<[String; 3]> {
     let mut list: Vec<[String; 3]> = Vec::new();
-    for node in &plant.nodes {
-        if list.iter().any(|m| m[0] == node.kind.model) {
-            continue;
+    for check in registry.checks() {
+        let worth = match check.kind {
+            Kind::Published => "checked against it",
+            Kind::PublishedUsedInFit => "set on it: no proof",
+            Kind::Identity | Kind::Pinned => continue,
+        };
+        let row = [check.model.to_string(), check.source.to_string(), worth.to_string()];
+        if !list.contains(&row) {
+            list.push(row);
         }
-        let mut sources: Vec<&str> = Vec::new();
-        let mut fitted: Vec<&str> = Vec::new();
-        for check in (node.kind.checks)() {
-            match check.kind {
-                Kind::Published if !sources.contains(&check.source) => sources.push(check.source),
-                Kind::PublishedUsedInFit if !fitted.contains(&check.source) => fitted.push(check.source),
-                _ => {}
-            }
-        }
-        let mut text = if sources.is_empty() { String::new() } else { sources.join("; ") };
-        if !fitted.is_empty() {
-            let gap = if text.is_empty() { "" } else { ". " };
-            text += &format!("{gap}Calibrated on (no proof): {}", fitted.join("; "));
-        }
-        if text.is_empty() {
-            text = "nothing published: `washgraph stages` and `handbook` say what each law rests on".into();
-        }
-        list.push([node.kind.model.to_string(), node.kind.purpose.to_string(), text]);
     }
     list
 }

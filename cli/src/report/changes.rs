@@ -19,8 +19,11 @@ const S_PER_H: f64 = 3600.0;
 /// Trials of each change. Two plants on the same ground differ so evenly that the mean of these is known to a tenth of the
 /// spread from run to run.
 const TRIALS: u64 = 128;
-/// A change that takes less than this off a loss does not stop it. Our choice.
-const LEAST_OFF: f64 = 0.1;
+/// A change that takes less than this off a loss does not stop it, and one that takes less than the second does nothing to it.
+/// Our choice.
+const OFF: (f64, f64) = (0.1, 0.005);
+/// Less gold than this is none, g/h.
+const NO_GOLD: f64 = 5e-4;
 /// A change of water below this share of the supply is not worth a word.
 const LEAST_WATER: f64 = 0.01;
 
@@ -71,54 +74,67 @@ impl Changes {
         }
     }
 
-    /// The change that takes most off a loss: among those that bring gold in all if any does, else among all.
-    pub fn against(&self, loss: &Loss) -> Option<(&Change, f64, f64)> {
-        let of = |c: &Change| {
-            c.losses.iter().find(|l| l.0 == loss.stage && l.1 == loss.reason).map(|l| (l.2, l.3)).unwrap_or((0.0, 0.0))
+    /// The change that takes most off a loss, and what share of it: among those that bring gold in all, or else one that takes a
+    /// good part of it whatever it does to the rest.
+    fn against(&self, loss: &Loss) -> Option<(&Change, f64)> {
+        let off = |c: &Change| {
+            let of = c.losses.iter().find(|l| l.0 == loss.stage && l.1 == loss.reason)?;
+            (of.2 > 0.0).then(|| (of.2 - of.3) / of.2)
         };
-        let most = |keep: &dyn Fn(&Change) -> bool| {
-            self.list
-                .iter()
-                .filter(|c| keep(c))
-                .map(|c| (c, of(c).0, of(c).1))
-                .filter(|(_, now, then)| *now > 0.0 && now - then >= LEAST_OFF * now)
-                .max_by(|a, b| (a.1 - a.2).total_cmp(&(b.1 - b.2)))
+        let most = |least: f64, keep: &dyn Fn(&Change) -> bool| {
+            let list = self.list.iter().filter(|c| keep(c)).filter_map(|c| Some((c, off(c)?)));
+            list.filter(|(_, v)| *v >= least).max_by(|a, b| a.1.total_cmp(&b.1))
         };
-        most(&|c| c.gold_g_h[0] > 0.0 && !c.feeds).or_else(|| most(&|_| true))
+        most(OFF.0, &|c| c.gold_g_h[0] > 0.0 && !c.feeds)
+            .or_else(|| most(OFF.0, &|_| true))
+            .or_else(|| most(OFF.1, &|c| c.gold_g_h[0] > 0.0 && !c.feeds))
     }
 
-    /// The same in a sentence.
+    /// What a change is worth: gold, money, limits.
+    fn worth(&self, c: &Change) -> String {
+        let mut text = format!("{} g/h of raw gold", signed(c.gold_g_h[0]));
+        if c.gold_g_h[0].abs() < NO_GOLD {
+            text = "no more gold".into();
+        }
+        if let Some(season) = c.season {
+            let sign = if season > 0.0 { "+" } else { "" };
+            text += &format!(", {sign}{} a season", money(season, &self.currency));
+        }
+        text
+    }
+
+    /// What would stop a loss, in a line.
+    pub fn in_short(&self, loss: &Loss) -> Option<String> {
+        if self.list.is_empty() {
+            return None;
+        }
+        let none = format!("none of {} single changes takes a tenth off it", self.list.len());
+        Some(match self.against(loss) {
+            Some((c, off)) if off >= OFF.0 => {
+                format!("{}: {} off it; in all {}{}", c.words, percent(off), self.worth(c), but(c))
+            }
+            _ => none,
+        })
+    }
+
+    /// The same in sentences.
     pub fn sentence(&self, loss: &Loss, units: UnitChoice) -> String {
         if self.list.is_empty() {
             return String::new();
         }
-        let Some((c, now, then)) = self.against(loss) else {
-            return format!("None of the {} single changes tried takes a tenth off this loss.", self.list.len());
+        let Some((c, off)) = self.against(loss) else {
+            return format!("None of the {} single changes tried takes anything off it without losing gold.", self.list.len());
         };
-        let mut text = format!(
-            "What takes most off it: {} (from {} to {}). In all that is {} g/h of raw gold",
-            c.words,
-            percent(now),
-            percent(then),
-            signed(c.gold_g_h[0])
-        );
-        if let Some(season) = c.season {
-            let sign = if season > 0.0 { "+" } else { "" };
-            text += &format!(" and {sign}{} a season before what the change costs to make", money(season, &self.currency));
-        }
+        let start = if off >= OFF.0 { "What takes most off it" } else { "Hard to stop. What takes most off it" };
+        let season = if c.season.is_some() { ", before what it costs to make" } else { "" };
+        let mut text = format!("{start}, {} of it: {}. In all {}{season}", percent(off), c.words, self.worth(c));
         for (gap, what) in [(c.water_m3_h.0, "supplied"), (c.water_m3_h.1, "needed")] {
             if gap.abs() > LEAST_WATER * self.supply_m3_h {
                 let word = if gap > 0.0 { "more" } else { "less" };
                 text += &format!(", {} {word} water {what}", show(gap.abs() / S_PER_H, Dimension::Flow, units));
             }
         }
-        if !c.missed.is_empty() {
-            text += &format!("; but then a limit is missed: {}", c.missed.join(", "));
-        }
-        if c.gold_g_h[0] < 0.0 {
-            text += "; so it costs more gold than it saves";
-        }
-        text + "."
+        text + &but(c) + "."
     }
 
     /// All changes in numbers.
@@ -154,6 +170,18 @@ impl Changes {
         });
         Grid::new("changes", &heads, rows.collect())
     }
+}
+
+/// What speaks against a change.
+fn but(c: &Change) -> String {
+    let mut text = String::new();
+    if !c.missed.is_empty() {
+        text += &format!("; but then a limit is missed: {}", c.missed.join(", "));
+    }
+    if c.gold_g_h[0] < -NO_GOLD {
+        text += "; so it costs more gold than it saves";
+    }
+    text
 }
 
 fn change(found: &Trials, t: &Tried) -> Change {

@@ -6,17 +6,22 @@ use sim_core::result::Outcome;
 
 use super::backing::Backing;
 use crate::answers::{STRONG, Told, Tone, Voice, answers, main_losses};
+use crate::figures::words::capital;
 use crate::money_words;
 use crate::verdict::next_step;
 
-/// A sentence with its marks.
+/// A sentence with its marks, and what stands between grave accents as code.
 pub(super) fn sentence(text: &str) -> Markup {
-    let pieces = text.split(STRONG.0).map(|piece| piece.split_once(STRONG.1));
+    let code = |text: &str| {
+        let pieces: Vec<String> = text.split('`').map(String::from).collect();
+        markup! { @for (i, piece) in pieces.iter().enumerate() { @if i % 2 == 1 { code { (piece) } } @else { (piece) } } }
+    };
+    let pieces = text.split(STRONG.0).enumerate().map(|(i, raw)| (i, raw.split_once(STRONG.1), raw));
     markup! {
-        @for (i, (piece, raw)) in pieces.zip(text.split(STRONG.0)).enumerate() {
+        @for (i, piece, raw) in pieces {
             @match piece {
-                Some((marked, after)) if i > 0 => { strong { (marked) } (after) },
-                _ => { (raw) },
+                Some((marked, after)) if i > 0 => { strong { (marked) } (code(after)) },
+                _ => { (code(raw)) },
             }
         }
     }
@@ -38,15 +43,15 @@ fn told(number: usize, t: &Told, more: &Markup) -> Markup {
 
 /// The four answers and the picture.
 pub(super) fn front(outcome: &Outcome, backing: &Backing, picture: Option<Markup>, units: UnitChoice) -> Markup {
-    let list = answers(outcome, &backing.understood, Voice { units, both: true });
+    let list = answers(outcome, &backing.understood, Voice { units, full: true });
     let none = markup! {};
     let remedy = backing.remedies.lines().nth(1).map(str::trim);
     let more_water = markup! {
         @if let Some(first) = remedy { p { "First remedy: " (first.trim_start_matches("1. ")) ". All of them stand under Water." } }
     };
-    let stops = stops(outcome, backing, units);
+    let stops = stops(outcome, backing);
     let more_losses = markup! {
-        @if !stops.is_empty() { p { "What would stop them, each tried by itself on the same ground:" } ul { @for s in stops { li { (s) } } } }
+        @if !stops.is_empty() { p { "What would stop them, each change tried by itself on the same ground:" } ul { @for (name, text) in &stops { li { (name) ": " (text) } } } }
         p { strong { "Next: " } (next_step(outcome)) }
     };
     let paid = outcome.money.as_ref().and_then(money_words::paid_off);
@@ -54,25 +59,15 @@ pub(super) fn front(outcome: &Outcome, backing: &Backing, picture: Option<Markup
         @if let Some(text) = paid { p { (text) } }
     };
     markup! {
+        @if let Some(p) = picture { div.front { (p) } }
         @for (i, (t, more)) in list.iter().zip([&none, &more_water, &more_losses, &more_money]).enumerate() {
             (told(i + 1, t, more))
         }
-        @if let Some(p) = picture { div.front { (p) } }
     }
 }
 
 /// What would stop each of the main losses, by the name of the loss.
-fn stops(outcome: &Outcome, backing: &Backing, units: UnitChoice) -> Vec<String> {
-    if backing.changes.list.is_empty() {
-        return Vec::new();
-    }
-    main_losses(outcome)
-        .map(|loss| format!("{} ({}): {}", crate::figures::words::capital(&loss.reason), loss.stage, lower(&backing.changes.sentence(loss, units))))
-        .collect()
-}
-
-/// First letter small.
-fn lower(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or(String::new(), |c| c.to_lowercase().chain(letters).collect())
+fn stops(outcome: &Outcome, backing: &Backing) -> Vec<(String, String)> {
+    let name = |loss: &sim_core::result::Loss| format!("{} ({})", capital(&loss.reason), loss.stage);
+    main_losses(outcome).filter_map(|loss| Some((name(loss), backing.changes.in_short(loss)?))).collect()
 }

@@ -12,6 +12,7 @@ header p{margin:.4rem 0}
 .number{display:inline-block;min-width:1.3rem;color:#555;font-weight:400}
 .bad{border-left:6px solid #1c1c1c;padding-left:.7rem}
 .front{margin-top:1rem}
+code{font-family:ui-monospace,'DejaVu Sans Mono',monospace;font-size:.92em}
 .quiet{color:#555}
 .stop{display:block;color:#333;border-left:3px solid #a46800;padding-left:.6rem;margin:.15rem 0 .5rem}
 .step{margin:.2rem 0 .2rem 1.2rem}
@@ -23,7 +24,8 @@ table{border-collapse:collapse;width:100%;margin:.5rem 0;font-size:.95rem}
 th,td{text-align:left;vertical-align:top;padding:.3rem .6rem .3rem 0;border-bottom:1px solid #d6d4d0;overflow-wrap:normal}
 th{border-bottom:2px solid #1c1c1c;font-weight:600}
 td.n,th.n{text-align:right}
-td.n:nth-child(n+4){white-space:nowrap}
+td.n{white-space:nowrap}
+.many{font-size:.82rem}.many th,.many td{padding-right:.45rem}.many th.n{min-width:4.6em}
 figure{margin:1.2rem 0;break-inside:avoid}
 figure svg{width:100%;height:auto;display:block}
 summary{cursor:pointer;padding:.5rem 0;text-decoration:underline}
@@ -37,22 +39,23 @@ td,td.n{border:0;padding:.1rem 0;text-align:left;white-space:normal}
 td[data-h]:not([data-h=''])::before{content:attr(data-h) ': ';color:#555}
 td:first-child{font-weight:600}
 }
-@page{margin:14mm 15mm}
+@page{margin:12mm 14mm}
 @media print{
-body{max-width:none;padding:0;font-size:9.5pt;line-height:1.4}
+body{max-width:none;padding:0;font-size:9.2pt;line-height:1.36}
 h1{font-size:16pt;margin:0}
-h2,h3{break-after:avoid}
-h2{margin:1.4rem 0 .5rem}
-.answer h2{font-size:11.5pt;margin:.55rem 0 .1rem;padding-top:.25rem}
-.answer p{margin:.12rem 0}.answer{break-inside:avoid}
-.front figure{margin:.5rem 0 0}.front figure svg{max-height:66mm;max-width:130mm}
-#gold{break-before:page}
+h2,h3,.lead{break-after:avoid}
+h2{margin:1.3rem 0 .5rem}
+.answer{display:flow-root;break-inside:avoid}
+.answer h2{font-size:11.5pt;margin:.4rem 0 .1rem;padding-top:.2rem}
+.answer p{margin:.1rem 0}
+.front{float:right;width:82mm;margin:.4rem 0 0 5mm}.front figure{margin:0}.front figure svg{max-width:none;max-height:none}
+#gold{break-before:page;clear:both}
 nav{display:none}
 p,li{orphans:2;widows:2}
 tr,li{break-inside:avoid}
 thead{display:table-header-group}
-table{font-size:8.5pt}
-figure svg{max-width:130mm;max-height:150mm;margin:0 auto}
+table{font-size:8.5pt}.many{font-size:7.4pt}
+figure svg{max-width:125mm;max-height:115mm;margin:0 auto}
 .wide{overflow:visible}
 details:not([open]){display:none}
 }

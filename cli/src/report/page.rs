@@ -138,7 +138,7 @@ pub(super) fn table(table: &Table) -> Markup {
     let class = |i: usize| if number(i) { "n" } else { "" };
     markup! {
         div.wide {
-            table {
+            table.many[table.headers.len() > 4] {
                 thead { tr { @for (i, h) in table.headers.iter().enumerate() {
                     // An empty heading heads nothing.
                     @if h.is_empty() { td {} } @else { th class=(class(i)) scope="col" { (h) } }

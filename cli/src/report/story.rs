@@ -48,7 +48,7 @@ fn paragraph(
     let told: Vec<&&Loss> = losses.iter().filter(|l| l.share_of_fed.mean >= LEAST).collect();
     markup! {
         h3 { "At the " (stage.id) }
-        p {
+        p.lead {
             (grams(arrives.max(0.0))) " comes this far. "
             @if stage.caught_share > LEAST { "It catches " strong { (grams(stage.caught_share)) } ". " }
             @if lost >= LEAST { "It lets " strong { (grams(lost)) } " go" @if told.is_empty() { "." } @else { ":" } } @else { "Hardly any is lost here." }

@@ -68,6 +68,7 @@ pub(crate) fn tables(outcome: &Outcome, backing: &Backing, figures: &[Figure], u
         backing.understood_grid(),
         backing.inputs_grid(),
         backing.models_grid(),
+        backing.sources_grid(),
         provenance(outcome),
     ]);
     let of_figures = figures.iter().map(|f| TableFile::of_figure(&format!("{}-numbers", f.name), &f.table));

@@ -200,6 +200,57 @@ fn property_the_browser_redraws_at_once() {
     });
 }
 
+/// Whoever has no mouse walks through the page from the top to the bottom, sees where he is, and is never caught.
+#[test]
+fn property_the_focus_goes_down_the_page_and_is_seen() {
+    in_browser(|tab, server| {
+        for (width, height) in SCREENS {
+            tab.size(width, height);
+            tab.go(&server.address(PLANT));
+            tab.press("Tab", 9);
+            assert_eq!(tab.text("document.activeElement.className"), "skip", "first comes the way past the headline");
+            tab.press("Tab", 9);
+            let (mut last, mut steps) = (-1, 0);
+            loop {
+                // Place among all elements, and what cannot be seen of it.
+                let found = tab.value(
+                    "(() => { const e = document.activeElement; const r = e.getBoundingClientRect(); const s = getComputedStyle(e); \
+                     const ringed = e.type === 'file' ? getComputedStyle(document.querySelector('.only-script .button')) : s; \
+                     return [[...document.querySelectorAll('*')].indexOf(e), ringed.outlineStyle !== 'none' && parseFloat(ringed.outlineWidth) >= 2, \
+                     r.bottom > 0 && r.top < innerHeight && (e.type === 'file' || r.width > 0), e.outerHTML.slice(0, 120)] })()",
+                );
+                let place = found[0].as_i64().expect("a place");
+                if place <= 2 || steps > 400 {
+                    break;
+                }
+                assert!(place > last, "back up the page at {width}: {found}");
+                assert_eq!(found[1], true, "no ring around it at {width}: {found}");
+                assert_eq!(found[2], true, "out of sight at {width}: {found}");
+                (last, steps) = (place, steps + 1);
+                tab.press("Tab", 9);
+            }
+            assert!(steps > 15, "only {steps} stops at {width}");
+            let end = tab.text("[...document.querySelectorAll('a[href], button, input, select, textarea, summary')].filter(e => e.offsetParent && e.tabIndex >= 0 && e.type !== 'hidden').pop().outerHTML.slice(0, 120)");
+            println!("{steps} stops at {width}, down to {end}");
+        }
+    });
+}
+
+/// Whatever is typed or moved says what it is.
+#[test]
+fn property_every_field_has_a_label() {
+    in_browser(|tab, server| {
+        tab.size(360, 740);
+        tab.go(&server.address(PLANT));
+        let bare = tab.text(
+            "JSON.stringify([...document.querySelectorAll('input:not([type=hidden]), select, textarea, button')] \
+             .filter(e => !(e.labels?.length || e.getAttribute('aria-label') || e.getAttribute('aria-labelledby') || e.textContent.trim())) \
+             .map(e => e.outerHTML.slice(0, 120)))",
+        );
+        assert_eq!(bare, "[]");
+    });
+}
+
 /// With the checker of accessibility of the npm package `axe-core`, where the variable `WASHGRAPH_AXE` names its file.
 #[test]
 fn property_the_checker_finds_no_barrier() {

@@ -169,7 +169,7 @@ fn property_the_report_is_that_of_the_run() {
     assert!(report.body.len() < 2_000_000, "{} bytes", report.body.len());
     let out = server.folder.path().join("out");
     let run = program::washgraph(server.folder.path(), 1, &["run", SOUND, "--out", "out"]);
-    assert!(run.code <= 1 && run.stdout.contains("Caught"), "{}", run.stderr);
+    assert!(run.code <= 1 && run.stdout.contains("of the gold is caught"), "{}", run.stderr);
     assert_eq!(report.body, std::fs::read_to_string(out.join("report.html")).unwrap());
 }
 

@@ -1,0 +1,8 @@
+//! The faces of one result (terminal, report, page, workbook, CSV, result.json) say the same numbers, to the printed digit.
+
+mod culprits;
+mod numbers;
+#[path = "../program/mod.rs"]
+mod program;
+mod reader;
+mod screen;
