@@ -82,6 +82,11 @@ impl Voice {
     fn flow(self, m3_h: f64) -> String {
         self.say(m3_h / S_PER_H, Dimension::Flow)
     }
+
+    /// A flow that stands beside others: in the user's units alone.
+    fn brief_flow(self, m3_h: f64) -> String {
+        show(m3_h / S_PER_H, Dimension::Flow, self.units)
+    }
 }
 
 /// All four, in their order.
@@ -97,7 +102,8 @@ pub(crate) fn answers(outcome: &Outcome, understood: &[Understood], voice: Voice
 /// Hole size of each screen as typed, e.g. `1/2 in (12.7 mm)`.
 fn holes(understood: &[Understood]) -> Vec<String> {
     let screens = understood.iter().filter(|u| u.kind == "screen");
-    let hole = |u: &Understood| u.rows.iter().find(|r| r.0.starts_with("diameter of a round hole")).map(|r| r.1.clone());
+    let hole =
+        |u: &Understood| u.rows.iter().find(|r| r.0.starts_with("diameter of a round hole")).map(|r| r.1.clone());
     screens.filter_map(hole).collect()
 }
 
@@ -122,15 +128,17 @@ fn hole(outcome: &Outcome, understood: &[Understood], voice: Voice) -> Vec<Line>
     let listed = |list: Vec<String>| if list.is_empty() { String::new() } else { format!(" ({})", list.join(", ")) };
     let detail = listed(named.iter().filter(|n| n.0 >= LEAST).map(|(v, w)| format!("{} {w}", percent(*v))).collect());
     let why = |l: &Loss| format!("{} {}", percent(l.share_of_fed.mean), l.reason);
-    let other = listed(outcome.losses.iter().filter(of_drum).filter(|l| l.share_of_fed.mean >= LEAST).map(why).collect());
+    let other =
+        listed(outcome.losses.iter().filter(of_drum).filter(|l| l.share_of_fed.mean >= LEAST).map(why).collect());
     let now = if holes.is_empty() {
         "No screen in this plant".to_string()
     } else {
         format!("Now {}", strong(holes.join(" and ")))
     };
+    let detail = if voice.full { detail } else { String::new() };
     let mut text = format!("{now}. Over the holes, with the rocks, goes {} of the gold{detail}", strong(percent(over)));
     if rest >= LEAST {
-        text += &format!("; the drum loses a further {} for other reasons{other}", strong(percent(rest)));
+        text += &format!("; the drum loses a further {}{other}", strong(percent(rest)));
     }
     text += &format!("; below the holes {} is lost.", strong(percent(below)));
     if !holes.is_empty() {
@@ -162,7 +170,7 @@ fn water(outcome: &Outcome, voice: Voice) -> Vec<Line> {
             if i == 0 {
                 format!("the {name} needs {} and gets {}", voice.flow(*need), voice.flow(*hand))
             } else {
-                format!("{name} {} and {}", voice.flow(*need), voice.flow(*hand))
+                format!("{name} {} and {}", voice.brief_flow(*need), voice.brief_flow(*hand))
             }
         })
         .collect();
@@ -173,30 +181,33 @@ fn water(outcome: &Outcome, voice: Voice) -> Vec<Line> {
     if needs.is_empty() {
         lines.push(plain("No stage says how much water it needs.".into()));
     } else if w.short_share > SHORT {
-        lines.push(line(
-            Tone::Bad,
-            format!(
-                "{} in {short}: {} missing in the middle run, more than {} in 1 run of 10.",
-                strong("SHORT OF WATER"),
-                voice.flow(w.shortfall_m3_h.pctl_50),
-                voice.flow(w.shortfall_m3_h.pctl_90)
-            ),
-        ));
+        let worst = if voice.full {
+            format!(", more than {} in 1 run of 10", voice.brief_flow(w.shortfall_m3_h.pctl_90))
+        } else {
+            String::new()
+        };
+        let missing = voice.flow(w.shortfall_m3_h.pctl_50);
+        let text = format!("{} in {short}: {missing} missing in the middle run{worst}.", strong("SHORT OF WATER"));
+        lines.push(line(Tone::Bad, text));
     } else if w.short_share > TIGHT {
         lines.push(line(Tone::Bad, format!("{} in {short}: it is tight.", strong("Short"))));
     } else {
         lines.push(line(Tone::Good, format!("{}: short in {short}.", strong("Enough"))));
     }
-    lines.extend(pond(outcome, voice).map(plain));
+    if voice.full {
+        lines.extend(pond(outcome, voice).map(plain));
+    }
     lines
 }
 
 /// How much is supplied at which pressure.
 fn supply(outcome: &Outcome, voice: Voice) -> String {
     let w = &outcome.water;
-    let head = outcome.measures.iter().find(|m| m.name == "pump_head").map_or(String::new(), |m| {
-        format!(" at {} of head", strong(voice.say(m.value.pctl_50, Dimension::Head)))
-    });
+    let head = outcome
+        .measures
+        .iter()
+        .find(|m| m.name == "pump_head")
+        .map_or(String::new(), |m| format!(" at {} of head", strong(voice.say(m.value.pctl_50, Dimension::Head))));
     let pressures: Vec<String> = w
         .branches
         .iter()
@@ -205,8 +216,8 @@ fn supply(outcome: &Outcome, voice: Voice) -> String {
         .collect();
     let mut text = format!("{} supplied{head} in the middle run", strong(voice.flow(w.supply_m3_h.pctl_50)));
     if voice.full {
-        let (low, high) = (voice.flow(w.supply_m3_h.pctl_10), voice.flow(w.supply_m3_h.pctl_90));
-        text += &format!("; 1 run in 10 falls below {low}, 1 in 10 is above {high}");
+        let (low, high) = (voice.brief_flow(w.supply_m3_h.pctl_10), voice.brief_flow(w.supply_m3_h.pctl_90));
+        text += &format!(" ({low} to {high} in 8 runs of 10)");
     }
     if !pressures.is_empty() {
         text += &format!("; ahead of the holes: {}", pressures.join(", "));
@@ -220,7 +231,7 @@ fn pond(outcome: &Outcome, voice: Voice) -> Option<String> {
     let returned = outcome.measures.iter().find(|m| m.name == "returned_fines")?;
     Some(format!(
         "Pond: {} of fresh water while running; the water comes back with {} of fines (1 run in 10 above {}).",
-        voice.flow(makeup.pctl_50),
+        voice.brief_flow(makeup.pctl_50),
         voice.say(returned.value.pctl_50, Dimension::Density),
         voice.say(returned.value.pctl_90, Dimension::Density)
     ))
@@ -241,7 +252,9 @@ pub(crate) fn fine_gold(outcome: &Outcome) -> Option<(f64, f64, Vec<(f64, &Loss)
     let mut by_loss: Vec<(f64, &Loss)> = outcome
         .losses
         .iter()
-        .map(|l| (l.by_size.iter().enumerate().filter(|(i, _)| fine(*i).is_some()).map(|(_, v)| v).sum::<f64>() / fed, l))
+        .map(|l| {
+            (l.by_size.iter().enumerate().filter(|(i, _)| fine(*i).is_some()).map(|(_, v)| v).sum::<f64>() / fed, l)
+        })
         .collect();
     by_loss.sort_by(|a, b| b.0.total_cmp(&a.0));
     by_loss.truncate(2);
@@ -283,9 +296,15 @@ fn fines(outcome: &Outcome, voice: Voice) -> Vec<Line> {
         three(g.caught_g_per_h.pctl_90)
     ))];
     if let Some((fed, caught, losses)) = fine_gold(outcome) {
-        let why: Vec<String> =
-            losses.iter().map(|(v, l)| format!("{} \"{}\" ({})", percent(*v), l.reason, l.stage)).collect();
-        let why = if why.is_empty() { String::new() } else { format!("; it leaves as {}", why.join(", ")) };
+        let why: Vec<String> = losses
+            .iter()
+            .enumerate()
+            .map(|(i, (v, l))| {
+                let verb = if i == 0 { "leaves as" } else { "as" };
+                format!("{} {verb} \"{}\" ({})", percent(*v), l.reason, l.stage)
+            })
+            .collect();
+        let why = if why.is_empty() { String::new() } else { format!("; {}", why.join(", ")) };
         lines.push(plain(format!(
             "Of the gold finer than table salt (under {FINE_MM} mm, {} of all) {} is caught{why}.",
             percent(fed),
@@ -306,7 +325,9 @@ fn fines(outcome: &Outcome, voice: Voice) -> Vec<Line> {
 
 fn pay(outcome: &Outcome, voice: Voice) -> Vec<Line> {
     let Some(m) = &outcome.money else {
-        return vec![plain("The scenario has no prices and costs: give it a [money] table to see what is left.".into())];
+        return vec![plain(
+            "The scenario has no prices and costs: give it a [money] table to see what is left.".into(),
+        )];
     };
     let tone = if m.net_per_season.pctl_50 < 0.0 { Tone::Bad } else { Tone::Plain };
     let grade = if voice.full {

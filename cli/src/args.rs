@@ -27,7 +27,7 @@ struct Args {
     command: Command,
 }
 
-const EXIT_CODES: &str = "Exit codes: 0 done; 1 the run worked but a limit is missed; 2 bad usage or bad scenario; \
+const EXIT_CODES: &str = "In the first hour: new, check, samples, run; then holes, water and losses; before you cut, sheet.\n\nExit codes: 0 done; 1 the run worked but a limit is missed; 2 bad usage or bad scenario; \
 3 valid but physically impossible; 70 a fault of the program.";
 
 #[derive(Debug, Subcommand)]

@@ -148,11 +148,12 @@ pub(crate) fn plant(m: &Money) -> Option<String> {
 pub(crate) fn paid_off_in_short(m: &Money) -> Option<String> {
     let p = m.payback.as_ref()?;
     let plant = money(p.capital, &m.currency);
+    let late = in_brief(&p.not_within_life);
     Some(match p.middle_seasons {
         Some(seasons) => {
-            format!("The plant ({plant}) is paid off after {seasons:.1} seasons; not within its {} {}.", p.life, share(&p.not_within_life))
+            format!("Plant ({plant}): paid off after {seasons:.1} seasons; not within its {} {late}.", p.life)
         }
-        None => format!("The plant ({plant}) is not paid off within its {} seasons {}.", p.life, share(&p.not_within_life)),
+        None => format!("Plant ({plant}): not paid off within its {} seasons {late}.", p.life),
     })
 }
 
@@ -164,7 +165,7 @@ pub(crate) fn interval(m: &Money) -> Option<String> {
     let c = &m.clean_up;
     let best = c.best_interval_h.as_ref().filter(|_| c.filling_known)?.pctl_50;
     let now = c.interval_h.filter(|now| (now / best - 1.0).abs() > AS_GOOD)?;
-    let lost = c.lost_by_interval.map_or(String::new(), |v| format!(": worth about {} a season", money(v, &m.currency)));
+    let lost = c.lost_by_interval.map_or(String::new(), |v| format!(": some {} a season", money(v, &m.currency)));
     Some(format!("Clean up after about {} h of running, not {} h{lost}.", hours(best), hours(now)))
 }
 

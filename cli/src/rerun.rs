@@ -80,8 +80,8 @@ fn repeat(registry: &Registry, args: &RerunArgs) -> Result<Exit, String> {
         return Ok(Exit::LimitMissed);
     }
     output::print(&format!("{}: {trials} trials repeated, the same {} bytes.", file.display(), old.len()));
-    let (same, differing) =
-        beside(&folder, &outcome, &plant, &opened, registry, &said).map_err(|e| format!("the files beside the result: {e}"))?;
+    let (same, differing) = beside(&folder, &outcome, &plant, &opened, registry, &said)
+        .map_err(|e| format!("the files beside the result: {e}"))?;
     if same > 0 || !differing.is_empty() {
         output::print(&format!("Files beside it (report, figures, tables): {same} the same."));
     }

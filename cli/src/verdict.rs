@@ -4,7 +4,7 @@ use sim_core::plant::Plant;
 use sim_core::result::Outcome;
 
 use crate::answers::{Line, Tone, Voice, answers, strong};
-use crate::figures::words::{capital, percent, runs};
+use crate::figures::words::{percent, runs};
 use crate::money_words;
 use crate::terminal::{USUAL_WIDTH, bare, painted, wrapped};
 use crate::water_words;
@@ -59,12 +59,13 @@ pub(crate) fn with_remedies(outcome: &Outcome, plant: &Plant, seed: u64) -> Verd
     if !care.is_empty() {
         blocks.push(("Take care of".into(), care));
     }
-    let mut last = vec![said(capital(&next_step(outcome)))];
+    let mut last = vec![said(format!("{}: {}", strong("Next"), next_step(outcome)))];
+    last.extend(outcome.provenance.tuned.as_ref().map(|t| said(t.words())));
     last.push(said(format!(
         "{} runs, seed {}. A planning estimate, not a promise: see the report.",
         outcome.provenance.trials, outcome.provenance.seed
     )));
-    blocks.push(("Next".into(), last));
+    blocks.push((String::new(), last));
     Verdict { blocks, remedies }
 }
 
@@ -91,7 +92,10 @@ fn first_remedies(remedies: &str) -> Vec<Line> {
     let more = list.len().saturating_sub(first.len());
     let more = if more > 0 { format!(" and {more} more") } else { String::new() };
     let start = start.trim_end_matches(':');
-    vec![said(format!("{start}: {}{more}. `washgraph water` has them in full, and what pump to buy.", first.join("; ")))]
+    vec![said(format!(
+        "{start}: {}{more}. `washgraph water` has them in full, and what pump to buy.",
+        first.join("; ")
+    ))]
 }
 
 /// When the plant is paid off, and what clean-ups at another interval would bring.
@@ -135,8 +139,10 @@ impl Verdict {
     fn written(&self, width: usize, paint: &dyn Fn(&str, Tone) -> String) -> String {
         let mut out = String::new();
         for (i, (heading, lines)) in self.blocks.iter().enumerate() {
-            out += &paint(&wrapped(&strong(heading), width, "", ""), Tone::Plain);
-            let indent = if i == 0 { "" } else { "  " };
+            if !heading.is_empty() {
+                out += &paint(&wrapped(&strong(heading), width, "", ""), Tone::Plain);
+            }
+            let indent = if i == 0 || heading.is_empty() { "" } else { "  " };
             for line in lines {
                 let (first, rest) =
                     if line.tone == Tone::Item { ("  - ".to_string(), "    ") } else { (indent.to_string(), indent) };

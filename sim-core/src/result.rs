@@ -5,8 +5,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::curves::Curves;
 use crate::draw::LAYOUT;
-pub use crate::money::summary::{AccountLine, Chance, CleanUpSummary, Histogram, Money, Payback, PresentValue};
 use crate::money::Seasons;
+pub use crate::money::summary::{AccountLine, Chance, CleanUpSummary, Histogram, Money, Payback, PresentValue};
 use crate::need_met::{NeedSeries, NeedsMet};
 pub use crate::paired::HangsOn;
 use crate::paired::RankedInputs;

@@ -29,7 +29,7 @@ const ABOUT: u64 = 20;
 pub(crate) struct BestArgs {
     /// Scenario file
     pub scenario: PathBuf,
-    /// One to four settings: path=lo..hi or path="a; b; c"
+    /// One to four settings: path=lo..hi or path="a; b; c", e.g. sluice.slope="1 in/ft..2 in/ft"
     #[arg(required = true, num_args = 1..=4)]
     pub settings: Vec<String>,
     /// A limit to keep, e.g. "short <= 10 %", "water <= 400 US gpm", "drum.bed_power <= 5 hp"; may be repeated.

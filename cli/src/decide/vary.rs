@@ -34,7 +34,7 @@ const MOST_PLANTS: usize = 400;
 pub(crate) struct VaryArgs {
     /// Scenario file
     pub scenario: PathBuf,
-    /// One or two settings: path=lo..hi, path=lo..hi:n or path="a; b; c"
+    /// One or two settings: path=lo..hi, path=lo..hi:n or path="a; b; c", e.g. sluice.length="6 ft..16 ft"
     #[arg(required = true, num_args = 1..=2)]
     pub settings: Vec<String>,
     #[command(flatten)]

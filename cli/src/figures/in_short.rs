@@ -123,7 +123,10 @@ pub fn table(outcome: &Outcome, units: UnitChoice) -> Table {
     let mut rows = vec![row("Gold caught, mean".into(), [r.mean, r.pctl_10, r.pctl_90].map(percent))];
     for l in outcome.losses.iter().filter(|l| l.share_of_fed.mean >= 0.0005).take(LOSSES) {
         let s = &l.share_of_fed;
-        rows.push(row(format!("Gold lost, {} ({}), mean", l.reason, l.stage), [s.mean, s.pctl_10, s.pctl_90].map(percent)));
+        rows.push(row(
+            format!("Gold lost, {} ({}), mean", l.reason, l.stage),
+            [s.mean, s.pctl_10, s.pctl_90].map(percent),
+        ));
     }
     if let Some((name, need, hand)) = tightest(outcome) {
         for (what, s) in [("needs", need), ("gets", hand)] {

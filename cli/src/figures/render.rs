@@ -8,8 +8,8 @@ use sim_core::result::Outcome;
 
 use super::style::{PIXELS_PER_UNIT, WIDTH};
 use super::{
-    bed_depth, drum_power, gold_path, gradation, in_short, losses, pond_days, recovery_by_size, screen_fate, scrub_time,
-    season_money, style, water,
+    bed_depth, drum_power, gold_path, gradation, in_short, losses, pond_days, recovery_by_size, screen_fate,
+    scrub_time, season_money, style, water,
 };
 
 /// Why a figure could not be drawn.

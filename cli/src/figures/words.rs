@@ -155,8 +155,14 @@ mod tests {
 
     #[test]
     fn identity_shares_and_gaps_read_the_same_everywhere() {
-        let shares =
-            [(0.0, "0 %"), (4e-4, "under 0.1 %"), (9.6e-4, "0.1 %"), (0.0449, "4.5 %"), (0.863, "86 %"), (0.9941, "99.4 %")];
+        let shares = [
+            (0.0, "0 %"),
+            (4e-4, "under 0.1 %"),
+            (9.6e-4, "0.1 %"),
+            (0.0449, "4.5 %"),
+            (0.863, "86 %"),
+            (0.9941, "99.4 %"),
+        ];
         for (share, text) in shares {
             assert_eq!(percent(share), text);
         }

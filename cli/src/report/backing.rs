@@ -53,8 +53,7 @@ impl Backing {
 
     /// The uncertain inputs as a table.
     pub fn inputs_grid(&self) -> Grid {
-        let heads =
-            [("Input", "input"), ("Taken as", "spread"), ("Because it", "nature"), ("Where from", "source")];
+        let heads = [("Input", "input"), ("Taken as", "spread"), ("Because it", "nature"), ("Where from", "source")];
         let rows = self.inputs.iter().map(|r| r.iter().map(|t| Piece::from(t.clone())).collect());
         Grid::new("uncertain-inputs", &heads, rows.collect())
     }

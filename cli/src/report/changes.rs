@@ -11,7 +11,7 @@ use sim_core::stats::average::Moments;
 
 use super::grid::{Grid, Head, Piece, cash, flow, share};
 use crate::decide::base::Base;
-use crate::decide::losses::{Candidates, Tried, Trials, newly_missed};
+use crate::decide::losses::{Candidates, Trials, Tried, newly_missed};
 use crate::figures::words::{money, percent, runs, signed};
 
 const G_PER_H: f64 = 3.6e6;
@@ -123,7 +123,10 @@ impl Changes {
             return String::new();
         }
         let Some((c, off)) = self.against(loss) else {
-            return format!("None of the {} single changes tried takes anything off it without losing gold.", self.list.len());
+            return format!(
+                "None of the {} single changes tried takes anything off it without losing gold.",
+                self.list.len()
+            );
         };
         let start = if off >= OFF.0 { "What takes most off it" } else { "Hard to stop. What takes most off it" };
         let season = if c.season.is_some() { ", before what it costs to make" } else { "" };

@@ -177,8 +177,10 @@ mod tests {
         let same = Grid::of_spreads("same", vec![("a".into(), spread(&s, share)), ("b".into(), spread(&s, share))]);
         assert_eq!(same.file().columns[1], "mean (fraction)");
         assert_eq!(same.file().rows[0][2], Cell::Number(0.25));
-        let mixed =
-            Grid::of_spreads("mixed", vec![("a".into(), spread(&s, share)), ("b".into(), spread(&s, |v| number(v, "g/h")))]);
+        let mixed = Grid::of_spreads(
+            "mixed",
+            vec![("a".into(), spread(&s, share)), ("b".into(), spread(&s, |v| number(v, "g/h")))],
+        );
         let file = mixed.file();
         assert_eq!(file.columns, ["what", "unit", "mean", "pctl_10", "pctl_50", "pctl_90"]);
         assert_eq!(file.rows[1][1], Cell::Text("g/h".into()));

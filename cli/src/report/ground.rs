@@ -14,7 +14,10 @@ pub(crate) fn grid(outcome: &Outcome) -> Grid {
     let g = &outcome.gold;
     let mut rows = vec![
         ("Raw gold in a loose cubic metre".to_string(), spread(&g.grade_mg_per_m3_loose, |v| number(v, "mg/m3"))),
-        ("Fine gold in a loose cubic metre".to_string(), spread(&g.grade_mg_per_m3_loose, |v| number(v * g.fineness, "mg/m3"))),
+        (
+            "Fine gold in a loose cubic metre".to_string(),
+            spread(&g.grade_mg_per_m3_loose, |v| number(v * g.fineness, "mg/m3")),
+        ),
     ];
     if let Some(m) = &outcome.money {
         let bank = &m.grade_mg_per_m3_bank;

@@ -6,8 +6,8 @@ use sim_core::result::{Outcome, Summary};
 
 use super::backing::Backing;
 use super::grid::{Grid, Piece, SPREAD, flow, number, quantity, share, spread};
-use crate::figures::words::{capital, percent, runs, three};
 use crate::figures::words::spread as spread_words;
+use crate::figures::words::{capital, percent, runs, three};
 
 const S_PER_H: f64 = 3600.0;
 
@@ -40,7 +40,10 @@ fn scaled(s: &Summary, by: f64) -> Summary {
 }
 
 /// Heads of a table with two columns of words ahead of a spread.
-fn two_and_spread(first: (&'static str, &'static str), second: (&'static str, &'static str)) -> Vec<(&'static str, &'static str)> {
+fn two_and_spread(
+    first: (&'static str, &'static str),
+    second: (&'static str, &'static str),
+) -> Vec<(&'static str, &'static str)> {
     [first, second].into_iter().chain(SPREAD).collect()
 }
 
@@ -80,7 +83,12 @@ pub(crate) fn gravel(outcome: &Outcome, units: UnitChoice) -> Markup {
 }
 
 /// What the stages measure. `of` picks by the kind of the stage.
-pub(crate) fn measures_grid(outcome: &Outcome, units: UnitChoice, name: &'static str, of: &dyn Fn(&str) -> bool) -> Grid {
+pub(crate) fn measures_grid(
+    outcome: &Outcome,
+    units: UnitChoice,
+    name: &'static str,
+    of: &dyn Fn(&str) -> bool,
+) -> Grid {
     let kind = |id: &str| outcome.plant.stages.iter().find(|s| s.id == id).map_or("", |s| s.kind.as_str());
     let rows = outcome.measures.iter().filter(|m| of(kind(&m.stage))).map(|m| {
         let cell = |v: f64| match dimension_of(&m.unit) {
@@ -177,7 +185,8 @@ pub(crate) fn outlets_grid(outcome: &Outcome, units: UnitChoice) -> Grid {
         ("Pressure ahead of the holes, mean", "pressure_mean"),
         ("1 run in 10 falls below", "pressure_pctl_10"),
     ];
-    let kpa = |v: f64| Piece::Number { value: v, unit: "kPa".into(), text: show_both(v * 1e3, Dimension::Pressure, units) };
+    let kpa =
+        |v: f64| Piece::Number { value: v, unit: "kPa".into(), text: show_both(v * 1e3, Dimension::Pressure, units) };
     let rows = outcome.water.branches.iter().map(|b| {
         vec![
             b.name.clone().into(),

@@ -23,7 +23,10 @@ fn property_the_bad_scenario_names_its_culprits_in_order() {
     // The same order as the books.
     let of = |reason: &str| {
         let losses = run.json["losses"].as_array().unwrap();
-        losses.iter().position(|l| l["reason"] == reason).map(|i| (i, losses[i]["share_of_fed"]["mean"].as_f64().unwrap()))
+        losses
+            .iter()
+            .position(|l| l["reason"] == reason)
+            .map(|i| (i, losses[i]["share_of_fed"]["mean"].as_f64().unwrap()))
     };
     let (packed, spilled) = (of("packed riffles").unwrap(), of("spilled at the feed end").unwrap());
     assert_eq!((packed.0, spilled.0), (0, 1));
@@ -40,7 +43,11 @@ fn property_the_bad_scenario_names_its_culprits_in_order() {
     let right = Run::of(&folder.path().join("less.toml"), "1000");
     let lost = |run: &Run, reason: &str| {
         let losses = run.json["losses"].as_array().unwrap();
-        losses.iter().filter(|l| l["reason"] == reason).map(|l| l["share_of_fed"]["mean"].as_f64().unwrap()).sum::<f64>()
+        losses
+            .iter()
+            .filter(|l| l["reason"] == reason)
+            .map(|l| l["share_of_fed"]["mean"].as_f64().unwrap())
+            .sum::<f64>()
     };
     assert!(lost(&right, "packed riffles") < 0.5 * packed.1, "{}", lost(&right, "packed riffles"));
     assert!(lost(&right, "spilled at the feed end") < 0.1 * spilled.1);

@@ -171,8 +171,7 @@ fn workbook_is_the_report(run: &Run) -> usize {
                 })
                 .collect();
             let fits = |cells: &&Vec<String>| {
-                cells.len() == words.len()
-                    && words.iter().zip(*cells).all(|(w, c)| w.as_ref().is_none_or(|w| w == c))
+                cells.len() == words.len() && words.iter().zip(*cells).all(|(w, c)| w.as_ref().is_none_or(|w| w == c))
             };
             let candidates: Vec<&Vec<String>> = shown.iter().flatten().filter(fits).collect();
             assert!(!candidates.is_empty(), "{name}: no row of the report reads {words:?}");
@@ -239,7 +238,9 @@ fn figures_have_their_numbers(run: &Run) {
     let shown = tables(&run.html);
     let folder = std::fs::read_dir(run.folder.path().join("out")).unwrap();
     let mut figures = 0;
-    for name in folder.filter_map(|e| e.unwrap().file_name().to_str().and_then(|n| n.strip_suffix(".svg").map(String::from))) {
+    for name in
+        folder.filter_map(|e| e.unwrap().file_name().to_str().and_then(|n| n.strip_suffix(".svg").map(String::from)))
+    {
         let rows = run.csv(&format!("{name}-numbers"));
         let unit = |c: usize| rows[0][c].rsplit_once(" (").map_or("", |(_, u)| u.trim_end_matches(')'));
         let printed: Vec<Vec<String>> = rows[1..]
@@ -249,7 +250,8 @@ fn figures_have_their_numbers(run: &Run) {
         let same = |table: &&Vec<Vec<String>>| {
             table.len() == rows.len()
                 && table[1..].iter().zip(&printed).all(|(a, b)| {
-                    a.len() == b.len() && a.iter().enumerate().all(|(c, x)| number_of(&bare(x, unit(c))) == number_of(&b[c]))
+                    a.len() == b.len()
+                        && a.iter().enumerate().all(|(c, x)| number_of(&bare(x, unit(c))) == number_of(&b[c]))
                 })
         };
         assert!(shown.iter().any(|t| same(&t)), "{name}: its numbers are not in the report: {:?}", printed.first());
