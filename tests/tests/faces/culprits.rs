@@ -18,7 +18,7 @@ fn property_the_bad_scenario_names_its_culprits_in_order() {
     let water = place(front, "SHORT OF WATER");
     let packed = place(front, "at the sluice: more gravel than the water could carry: riffle pockets full");
     let spilled = place(front, "at the drum: more feed than the drum can carry: spilled at the feed end");
-    let season = place(front, "loses USD");
+    let season = place(front, "At your prices the middle season loses USD");
     assert!(water < packed && packed < spilled && spilled < season, "{water} {packed} {spilled} {season}");
     // The same order as the books.
     let of = |reason: &str| {

@@ -83,8 +83,9 @@ pub fn tables(html: &str) -> Vec<Vec<Vec<String>>> {
         let row = row.replace("<th ", "<td ").replace("</th>", "</td>");
         row.split("<td").skip(1).map(|c| text(&c[c.find('>').unwrap() + 1..])).collect()
     };
-    between(html, "<table>", "</table>")
+    between(html, "<table", "</table>")
         .into_iter()
+        .map(|t| &t[t.find('>').unwrap()..])
         .map(|t| between(t, "<tr>", "</tr>").into_iter().map(cells).collect())
         .collect()
 }
