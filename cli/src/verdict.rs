@@ -12,7 +12,7 @@ use crate::water_words;
 /// Warnings shown; the report has all.
 const WARNINGS: usize = 2;
 /// Remedies against lack of water named; `water` has all.
-const REMEDIES: usize = 2;
+const REMEDIES: usize = 1;
 
 /// Whether a limit is missed: water supply below need, or a limit warning in half of the trials.
 pub(crate) fn limits_missed(outcome: &Outcome) -> bool {
@@ -55,9 +55,10 @@ pub(crate) fn with_remedies(outcome: &Outcome, plant: &Plant, seed: u64) -> Verd
     ]) {
         blocks.push((told.question.to_string(), told.lines.into_iter().chain(extra).collect()));
     }
-    let care = warnings(outcome);
+    let (care, more) = warnings(outcome);
     if !care.is_empty() {
-        blocks.push(("Take care of".into(), care));
+        let more = if more > 0 { format!(" ({more} more in the report)") } else { String::new() };
+        blocks.push((format!("Take care of{more}"), care));
     }
     let mut last = vec![said(format!("{}: {}", strong("Next"), next_step(outcome)))];
     last.extend(outcome.provenance.tuned.as_ref().map(|t| said(t.words())));
@@ -106,18 +107,13 @@ fn more_on_money(outcome: &Outcome) -> Vec<Line> {
     paid.into_iter().chain(clean_up).map(said).collect()
 }
 
-fn warnings(outcome: &Outcome) -> Vec<Line> {
-    let worth = outcome.warnings.iter().filter(|w| w.severity != "note");
-    let mut lines: Vec<Line> = worth
-        .clone()
-        .take(WARNINGS)
-        .map(|w| item(format!("{} ({}): {}", strong(&w.stage), runs(w.share_of_trials), first_sentence(&w.text))))
-        .collect();
-    let more = worth.count().saturating_sub(WARNINGS);
-    if more > 0 {
-        lines.push(item(format!("{more} more in the report")));
-    }
-    lines
+/// The first warnings, and how many more there are.
+fn warnings(outcome: &Outcome) -> (Vec<Line>, usize) {
+    let worth: Vec<_> = outcome.warnings.iter().filter(|w| w.severity != "note").collect();
+    let words = |w: &&sim_core::result::WarningSummary| {
+        item(format!("{} ({}): {}", strong(&w.stage), runs(w.share_of_trials), first_sentence(&w.text)))
+    };
+    (worth.iter().take(WARNINGS).map(words).collect(), worth.len().saturating_sub(WARNINGS))
 }
 
 /// The first sentence of a text.

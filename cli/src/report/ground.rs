@@ -39,6 +39,6 @@ pub(super) fn ground(outcome: &Outcome, backing: &Backing, units: UnitChoice) ->
         @if !backing.samples.is_empty() { p { "It stands on:" } ul { @for line in &backing.samples { li { (capital(line)) } } } }
         @if !backing.findings.is_empty() { p { "What the samples lack:" } ul { @for line in &backing.findings { li { (capital(line)) } } } }
         (grid(outcome).html())
-        p.quiet { "`washgraph samples` shows the size curve with its band and what further pans would tell." }
+        p.quiet { code { "washgraph samples" } " shows the size curve with its band and what further pans would tell." }
     }
 }

@@ -66,7 +66,7 @@ pub(super) fn next(outcome: &Outcome) -> Markup {
         }
         @if outcome.hangs_on.is_empty() { p { "No single input stands out in so few runs." } } @else {
             details { summary { "Every input that stands out, in numbers" } (grid(outcome).html()) }
-            p.quiet { "A share is the squared rank correlation over the first 1000 runs: a rough guide that costs nothing. `washgraph drivers` works it out with care, `washgraph samples` says what a further pan is worth." }
+            p.quiet { "A share is the squared rank correlation over the first 1000 runs: a rough guide that costs nothing. " code { "washgraph drivers" } " works it out with care, " code { "washgraph samples" } " says what a further pan is worth." }
         }
     }
 }

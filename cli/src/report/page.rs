@@ -38,7 +38,7 @@ pub(crate) fn html(outcome: &Outcome, backing: &Backing, figures: &[Figure], uni
                         (folded("Every loss in numbers", &sections::losses_grid(outcome)))
                         @if !backing.changes.list.is_empty() {
                             (folded("Every single change that was tried", &backing.changes.grid(units)))
-                            p.quiet { "Each change was run by itself on the same " (backing.changes.trials) " runs, all else as it is; what it costs to make is not counted. `washgraph losses` tries them on more runs." }
+                            p.quiet { "Each change was run by itself on the same " (backing.changes.trials) " runs, all else as it is; what it costs to make is not counted. " code { "washgraph losses" } " tries them on more runs." }
                         }
                         (sections::gold(outcome, units))
                     }))

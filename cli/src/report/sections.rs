@@ -285,7 +285,7 @@ pub(super) fn provenance(outcome: &Outcome) -> Markup {
     let p = &outcome.provenance;
     let b = &outcome.balance;
     markup! {
-        p { (p.tool) " " (p.version) ", seed " (p.seed) ", " (p.trials) " runs, random layout " (p.rng_layout) ", layout of results " (outcome.schema_version) ". The same scenario, seed and version give the same numbers." }
+        p { (p.tool) " " (p.version) ", seed " (p.seed) ", " (p.trials) " runs, random layout " (p.rng_layout) ", layout of results " (outcome.schema_version) ". The same scenario, seed and version give the same numbers: " code { "washgraph rerun" } " on the folder of this report repeats the run and must give the same bytes." }
         p { "Models: " (p.models.join(", ")) "." }
         @if let Some(tuned) = &p.tuned { p { (tuned.words()) } }
         p { "Books: in each run, gold, rock and water in equal what comes out; worst miss " (format!("{:.0e}", b.gold_rel)) ", " (format!("{:.0e}", b.solids_rel)) " and " (format!("{:.0e}", b.water_rel)) " of what was fed. The mean of the gold caught is known to " (three(outcome.gold.caught_standard_error_g_per_h)) " g/h (one standard error of the calculation, not of the ground)." }

@@ -31,7 +31,7 @@ pub(super) fn trust(outcome: &Outcome, backing: &Backing) -> Markup {
         @let set = backing.sources.iter().filter(|s| s[2].starts_with("set")).count();
         @if !backing.sources.is_empty() { p { "Laws of the program were compared with " (backing.sources.len()) " published tables and numbers; " (set) " of them set a constant and so prove nothing." } }
         (folded("Every law that was compared, and its source", &backing.sources_grid()))
-        p.quiet { "`washgraph validate` prints every check with the published number beside the computed one; `washgraph handbook` has every formula as a calculator with its source." }
+        p.quiet { code { "washgraph validate" } " prints every check with the published number beside the computed one; " code { "washgraph handbook" } " has every formula as a calculator with its source." }
         (folded("Every uncertain input, what it was taken as, and why", &backing.inputs_grid()))
     }
 }
