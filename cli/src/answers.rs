@@ -237,8 +237,17 @@ fn pond(outcome: &Outcome, voice: Voice) -> Option<String> {
     ))
 }
 
-/// Share of all gold that is fine, share of it that is caught, and the two losses that take most of it.
-pub(crate) fn fine_gold(outcome: &Outcome) -> Option<(f64, f64, Vec<(f64, &Loss)>)> {
+/// What becomes of the fine gold.
+struct FineGold<'a> {
+    /// Share of all gold.
+    fed: f64,
+    /// Share of the fine gold that is caught.
+    caught: f64,
+    /// The two losses that take most of it, each with its share of the fine gold.
+    losses: Vec<(f64, &'a Loss)>,
+}
+
+fn fine_gold(outcome: &Outcome) -> Option<FineGold<'_>> {
     let fine = |i: usize| {
         let class = outcome.gold.recovery_by_size.get(i)?;
         class.to_mm.filter(|to| *to <= FINE_MM * 1.0001).map(|_| class)
@@ -259,7 +268,7 @@ pub(crate) fn fine_gold(outcome: &Outcome) -> Option<(f64, f64, Vec<(f64, &Loss)
     by_loss.sort_by(|a, b| b.0.total_cmp(&a.0));
     by_loss.truncate(2);
     by_loss.retain(|l| l.0 >= 0.005);
-    Some((fed, caught / fed, by_loss))
+    Some(FineGold { fed, caught: caught / fed, losses: by_loss })
 }
 
 /// Place and plain words of a loss.
@@ -295,7 +304,7 @@ fn fines(outcome: &Outcome, voice: Voice) -> Vec<Line> {
         three(g.caught_g_per_h.pctl_10),
         three(g.caught_g_per_h.pctl_90)
     ))];
-    if let Some((fed, caught, losses)) = fine_gold(outcome) {
+    if let Some(FineGold { fed, caught, losses }) = fine_gold(outcome) {
         let why: Vec<String> = losses
             .iter()
             .enumerate()

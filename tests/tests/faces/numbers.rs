@@ -188,7 +188,7 @@ fn workbook_is_the_report(run: &Run) -> usize {
                 .collect();
             let all_shown = |cells: &&Vec<String>| values.iter().all(|(c, v, unit)| shows(&cells[*c], *v, unit));
             assert!(
-                candidates.iter().any(|c| all_shown(c)),
+                candidates.iter().any(all_shown),
                 "{name}: {values:?} are not the numbers of any of {candidates:?}"
             );
             compared += values.len();

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 
 use calamine::{Data, Reader, Xlsx};
 use serde_json::Value;
+use sim_core::math::pow;
 
 use crate::program::{repository_file, washgraph};
 
@@ -95,11 +96,11 @@ pub fn rounds_to(printed: &str, value: f64) -> bool {
     let plain: String = printed.chars().filter(|c| *c != ',' && *c != '+').collect();
     let Ok(number) = plain.parse::<f64>() else { return false };
     let decimals = plain.split_once('.').map_or(0, |(_, d)| d.len());
-    let mut step = 10_f64.powi(-(decimals as i32));
+    let mut step = pow(10.0, -(decimals as f64));
     if decimals == 0 {
         // Three figures of a large amount; none of a small one is dropped.
         let figures = plain.trim_start_matches('-').len() as i32;
-        step = 10_f64.powi((figures - 3).max(0));
+        step = pow(10.0, f64::from((figures - 3).max(0)));
     }
     (number - value).abs() <= 0.5 * step * (1.0 + 1e-9)
 }
