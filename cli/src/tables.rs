@@ -102,8 +102,9 @@ impl TableFile {
 /// A number and what stands behind it: `618 US gpm`, `42 %`, `1,230`.
 fn split_number(text: &str) -> Option<(f64, &str)> {
     let (number, unit) = text.split_once(' ').unwrap_or((text, ""));
-    // A comma in an amount marks thousands.
-    Some((number.replace(',', "").parse().ok()?, unit))
+    // Two units at once, one in brackets, are words. A comma in an amount marks thousands.
+    let plain = !unit.contains('(');
+    plain.then(|| number.replace(',', "").parse().ok()).flatten().map(|x| (x, unit))
 }
 
 /// The unit that all numbers of a column share, if they have one.
@@ -195,10 +196,10 @@ mod tests {
         };
         let file = TableFile::of_figure(
             "f",
-            &text(&[&["0.25-0.355 mm", "42 %", "618 US gpm"], &["over 2 mm", "under 0.1 %", "12 L/s"]]),
+            &text(&[&["0.25-0.355 mm", "42 %", "6 ft (1.83 m)"], &["over 2 mm", "under 0.1 %", "7 ft (1.83 m)"]]),
         );
         assert_eq!(file.columns, ["size", "caught (%)", "flow"]);
-        assert_eq!(file.rows[0], ["0.25-0.355 mm".into(), Cell::Number(42.0), "618 US gpm".into()]);
+        assert_eq!(file.rows[0], ["0.25-0.355 mm".into(), Cell::Number(42.0), "6 ft (1.83 m)".into()]);
         assert_eq!(file.rows[1][1], "under 0.1 %".into());
     }
 
