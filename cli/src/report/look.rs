@@ -41,12 +41,12 @@ td:first-child{font-weight:600}
 }
 @page{margin:12mm 14mm}
 @media print{
-body{max-width:none;padding:0;font-size:9.2pt;line-height:1.36}
+body{max-width:none;padding:0;font-size:8.9pt;line-height:1.31}
 h1{font-size:16pt;margin:0}
 h2,h3,.lead{break-after:avoid}
 h2{margin:1.3rem 0 .5rem}
 .answer{display:flow-root;break-inside:avoid}
-.answer h2{font-size:11.5pt;margin:.4rem 0 .1rem;padding-top:.2rem}
+.answer h2{font-size:11pt;margin:.3rem 0 .05rem;padding-top:.15rem}
 .answer p{margin:.1rem 0}
 .front{float:right;width:82mm;margin:.4rem 0 0 5mm}.front figure{margin:0}.front figure svg{max-width:none;max-height:none}
 #gold{break-before:page;clear:both}
