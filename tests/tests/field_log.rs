@@ -295,6 +295,32 @@ fn property_a_broken_sheet_names_row_and_column() {
     assert!(messages(&problems).contains("neither text nor a workbook"));
 }
 
+/// A spreadsheet keeps a typed day as a number that it shows as a date.
+#[test]
+fn property_a_workbook_with_real_dates_reads_like_text() {
+    use rust_xlsxwriter::{ExcelDateTime, Format, Workbook};
+    let mut book = Workbook::new();
+    let sheet = book.add_worksheet().set_name("log").expect("name");
+    for (i, heading) in ["date", "what", "at", "pressure (psi)", "drum.speed (rpm)"].iter().enumerate() {
+        sheet.write(0, i as u16, *heading).expect("heading");
+    }
+    let day = ExcelDateTime::from_ymd(2026, 6, 12).expect("day");
+    sheet.write_with_format(1, 0, &day, &Format::new().set_num_format("yyyy-mm-dd")).expect("date");
+    sheet.write(1, 1, "gauge").expect("cell");
+    sheet.write(1, 2, "spray").expect("cell");
+    sheet.write(1, 3, 24.0).expect("cell");
+    sheet.write(1, 4, 20.0).expect("cell");
+    let bytes = book.save_to_buffer().expect("workbook");
+    let (opened, plant) = demo();
+    let file = LogFile::of_bytes("log.xlsx", bytes).expect("bytes");
+    let mut problems = Problems::default();
+    let log = read(&file, &opened, &standard_stages::registry(), &plant, &mut problems)
+        .unwrap_or_else(|| panic!("{}", messages(&problems)));
+    assert_eq!(log.cases[0].date, "2026-06-12");
+    assert_eq!(log.cases[0].settings[0].1, "20 rpm");
+    assert!((log.cases[0].evidence[0].parts()[0].seen - 24.0 * 6894.757).abs() < 1.0);
+}
+
 #[test]
 fn property_a_huge_log_is_refused_at_once() {
     let mut csv = String::from("date,what,at,pressure (psi)\n");

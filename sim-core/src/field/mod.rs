@@ -51,7 +51,7 @@ pub use gradation_posterior::GradationKnown;
 pub use sheet::{Cell, Clerk, Column, Content, Read, Row, Sheet, Told};
 pub use sieve_test::SieveTest;
 pub use source::MOST_BYTES;
-pub use source::{OwnColumn, is_path};
+pub use source::{OwnColumn, day_shown, is_path};
 pub use stone_count::StoneCount;
 
 use crate::check::Check;

@@ -409,6 +409,7 @@ impl Sheet {
 
     fn parse(&self, column: usize, text: &str) -> Result<(Read, Option<String>), (String, String)> {
         if let Some(reason) = text.strip_prefix(UNUSABLE) {
+            let reason = reason.split(UNUSABLE).next().unwrap_or_default();
             return Err((reason.to_string(), "type the value again as text or as a plain number".into()));
         }
         let dimension = match self.columns[column].content {

@@ -16,8 +16,14 @@ const MOST_COLUMNS: u32 = 64;
 /// Most bytes that a workbook may hold when unpacked.
 const MOST_UNPACKED: u64 = 400_000_000;
 
-/// Begins the text of a cell that cannot be used, followed by the reason in words.
+/// Begins the text of a cell that cannot be used, followed by the reason in words; behind a second one the day that it shows, if
+/// it shows one (see [`day_shown`]).
 pub(super) const UNUSABLE: char = '\u{1}';
+
+/// The day that a cell shows which a spreadsheet keeps as a date: year-month-day.
+pub fn day_shown(text: &str) -> Option<&str> {
+    text.strip_prefix(UNUSABLE)?.split_once(UNUSABLE).map(|(_, day)| day)
+}
 
 /// A row as it stands in the file.
 #[derive(Debug, Clone, PartialEq)]
@@ -255,6 +261,26 @@ fn workbook(shown: &str, bytes: &[u8], wanted: &str, usual: &[&str]) -> Result<R
     Ok(RawSheet { name: format!("{shown}, sheet {sheet}"), rows, decimal_comma: false })
 }
 
+const A_DATE: &str = "the spreadsheet has made a date of what was typed";
+
+/// Day of a spreadsheet's serial number, in which 25569 is 1 January 1970, as year-month-day. Empty where it is no day.
+///
+/// Days of the calendar by counting eras of 400 years from 1 March of year 0. Source: standard, from memory; tested.
+fn day_of_serial(serial: f64) -> String {
+    if !(serial.is_finite() && serial >= 61.0 && serial < 2_958_466.0) {
+        return String::new();
+    }
+    let days = serial.floor() as i64 - 25_569 + 719_468;
+    let era_day = days.rem_euclid(146_097);
+    let year_of_era = (era_day - era_day / 1_460 + era_day / 36_524 - era_day / 146_096) / 365;
+    let day_of_year = era_day - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
+    let month = (5 * day_of_year + 2) / 153;
+    let day = day_of_year - (153 * month + 2) / 5 + 1;
+    let month = if month < 10 { month + 3 } else { month - 9 };
+    let year = year_of_era + 400 * days.div_euclid(146_097) + i64::from(month <= 2);
+    format!("{year:04}-{month:02}-{day:02}")
+}
+
 fn cell_text(value: &DataRef<'_>) -> String {
     match value {
         DataRef::Int(n) => n.to_string(),
@@ -262,9 +288,11 @@ fn cell_text(value: &DataRef<'_>) -> String {
         DataRef::String(s) => s.trim().to_string(),
         DataRef::SharedString(s) => s.trim().to_string(),
         DataRef::Bool(b) => b.to_string(),
-        DataRef::DateTime(_) | DataRef::DateTimeIso(_) | DataRef::DurationIso(_) => {
-            format!("{UNUSABLE}the spreadsheet has made a date of what was typed")
+        DataRef::DateTime(date) => format!("{UNUSABLE}{A_DATE}{UNUSABLE}{}", day_of_serial(date.as_f64())),
+        DataRef::DateTimeIso(iso) => {
+            format!("{UNUSABLE}{A_DATE}{UNUSABLE}{}", iso.get(..10).unwrap_or_default())
         }
+        DataRef::DurationIso(_) => format!("{UNUSABLE}{A_DATE}"),
         DataRef::Error(e) => format!("{UNUSABLE}the spreadsheet shows the error {e}"),
         DataRef::Empty => String::new(),
     }
@@ -304,6 +332,17 @@ mod tests {
         }
         let sheet = rows_of("s.csv", b"# invented\n\na,b\n\n3,4\n", "", &[]).unwrap();
         assert_eq!(sheet.rows.iter().map(|r| r.number).collect::<Vec<_>>(), [3, 5]);
+    }
+
+    #[test]
+    fn published_serial_numbers_are_days_of_the_calendar() {
+        // 1 January 1970, 29 February 2000, 12 June 2026 as any spreadsheet shows them.
+        for (serial, day) in [(25_569.0, "1970-01-01"), (36_585.0, "2000-02-29"), (46_185.4, "2026-06-12")] {
+            assert_eq!(day_of_serial(serial), day);
+        }
+        assert_eq!(day_of_serial(f64::NAN), "");
+        assert_eq!(day_shown("\u{1}a date\u{1}2026-06-12"), Some("2026-06-12"));
+        assert_eq!(day_shown("2026-06-12"), None);
     }
 
     #[test]

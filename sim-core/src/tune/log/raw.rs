@@ -38,6 +38,7 @@ pub(super) struct RawLog {
 
 /// A date as year-month-day; `None` for anything else.
 pub(super) fn date_of(text: &str) -> Option<String> {
+    let text = crate::field::day_shown(text).unwrap_or(text);
     let mut parts = text.trim().split('-');
     let (year, month, day) = (parts.next()?, parts.next()?, parts.next()?);
     if parts.next().is_some() || year.len() != 4 {

@@ -171,7 +171,7 @@ fn head_of(
         let (at, said) = if entry.date.is_empty() {
             (None, "the observation has no date".to_string())
         } else {
-            (Some(column::DATE), format!("`{}` is not a day of the calendar", entry.date.trim_start_matches('\u{1}')))
+            (Some(column::DATE), format!("`{}` is not a day of the calendar", entry.date.trim_matches('\u{1}')))
         };
         clerk.error(sheet, Some(row), at, said, "write year-month-day, e.g. 2026-06-12");
     }

@@ -32,7 +32,6 @@ pub fn toml() -> String {
     for rule in RULES {
         comment(&mut text, "- ", rule);
     }
-    let mut told: Vec<&str> = Vec::new();
     for kind in ALL {
         let _ = write!(text, "\n# ---- {} ", kind.name);
         text.push_str(&"-".repeat(60_usize.saturating_sub(kind.name.len())));
@@ -42,10 +41,9 @@ pub fn toml() -> String {
         for step in kind.steps {
             comment(&mut text, "* ", step);
         }
-        for caution in kind.cautions.iter().filter(|c| !told.contains(c)) {
+        for caution in kind.cautions {
             comment(&mut text, "CAUTION: ", caution);
         }
-        told.extend(kind.cautions);
         comment(&mut text, "Off by, unless you say: ", &format!("{}.", kind.errors));
         for line in format!("[[seen]]\ndate = 2026-06-12\n{}", kind.example).lines() {
             let _ = writeln!(text, "# {line}");
@@ -67,6 +65,13 @@ pub fn csv() -> String {
         "a row that says `what` begins an observation; rows below that do not say it belong to it. A column headed by a path of the \
          scenario, such as drum.speed, holds the settings of the day.",
     );
+    for kind in ALL {
+        comment(
+            &mut text,
+            &format!("{}: ", kind.name),
+            &format!("{}. Off by, unless you say: {}.", kind.words, kind.errors),
+        );
+    }
     let mut told: Vec<&str> = Vec::new();
     for caution in ALL.iter().flat_map(|k| k.cautions) {
         if !told.contains(caution) {

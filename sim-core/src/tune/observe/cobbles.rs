@@ -24,7 +24,7 @@ pub static COBBLES: ObservationKind = ObservationKind {
         "With the plant under its usual feed, drop them in with the gravel one by one and time each from the feed end to the \
          discharge. Two people and a shout, or two phones filming.",
     ],
-    cautions: &[caution::TURNING, "Stand clear of the discharge: cobbles fly."],
+    cautions: &[caution::TURNING, caution::FEED, "Stand clear of the discharge: cobbles fly."],
     errors: "the mean of the times: their own scatter over the root of their number, and 10 % because cobbles are not the mean rock; \
              assumed",
     example: "what = \"cobbles\"\nreadings = [\n  { time = \"34 s\" }, { time = \"41 s\" }, { time = \"29 s\" }, { time = \"38 s\" }, { time = \"45 s\" },\n  { time = \"33 s\" }, { time = \"36 s\" }, { time = \"40 s\" },\n]",

@@ -52,8 +52,10 @@ pub mod caution {
     /// Oil under pressure.
     pub const OIL: &str = "Hydraulic lines are hot and oil under pressure goes through skin: read the gauge, touch no fitting, loosen nothing.";
     /// Water under pressure.
-    pub const JET: &str =
-        "Shut the pump down before you put a hose or a bucket to a nozzle; a full bucket weighs 20 kg.";
+    pub const JET: &str = "Set hose and bucket with the pump shut down, then start it: a jet under pressure knocks a bucket out of \
+                           your hands. A full bucket weighs 20 kg.";
+    /// At the feed.
+    pub const FEED: &str = "Throw what you feed from where you stand safely; never lean over hopper or feed chute, and stay out of the machine's swing.";
     /// Under the discharge.
     pub const OVERSIZE: &str = "Catch the oversize with a long-handled shovel or a tub from the side, never under the stacker or \
                                 within reach of the drum.";

@@ -36,10 +36,11 @@ pub static BUCKET_FLOW: ObservationKind = ObservationKind {
     once: &[column::VOLUME, column::TIME, column::HOLES],
     rows: &[],
     steps: &[
+        "Of a bar in or over the drum: drum stopped and locked out, the pump running as usual.",
         "Catch the outlet in a bucket of known volume and time the filling, three times; write the mean.",
         "Of a long bar catch a stretch of holes and count them, plugged ones among them (`holes`).",
     ],
-    cautions: &[caution::JET, caution::TURNING],
+    cautions: &[caution::LOCK_OUT, caution::JET, caution::TURNING],
     errors: "7 %; assumed",
     example: "what = \"bucket-flow\"\nat = \"spray\"\nvolume = \"5 US gal\"\ntime = \"9.5 s\"\nholes = 6",
     sets_the_day: false,

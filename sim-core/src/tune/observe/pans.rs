@@ -60,7 +60,7 @@ pub static OVERSIZE_PAN: ObservationKind = ObservationKind {
         "Rub clay lumps to mud, scrub the rocks over a tub, pan what comes off.",
         "Sieve the colours, count and weigh each class. Write 0 for a class without any.",
     ],
-    cautions: &[caution::OVERSIZE, caution::TURNING, caution::LOCK_OUT],
+    cautions: &[caution::OVERSIZE, caution::TURNING],
     errors: "as for pans of the tailings, the mass instead of the volume",
     example: "what = \"oversize-pan\"\nsample = \"65 kg\"\ncuts = 5\nreadings = [\n  { through = \"1/4 in\", on = \"US 18\", colours = 0 },\n  { through = \"US 18\", on = \"US 60\", colours = 1 },\n  { through = \"US 60\", on = \"US 200\", colours = 4 },\n]",
     sets_the_day: false,
