@@ -267,7 +267,7 @@ const A_DATE: &str = "the spreadsheet has made a date of what was typed";
 ///
 /// Days of the calendar by counting eras of 400 years from 1 March of year 0. Source: standard, from memory; tested.
 fn day_of_serial(serial: f64) -> String {
-    if !(serial.is_finite() && serial >= 61.0 && serial < 2_958_466.0) {
+    if !(61.0..2_958_466.0).contains(&serial) {
         return String::new();
     }
     let days = serial.floor() as i64 - 25_569 + 719_468;
