@@ -114,13 +114,23 @@ pub fn sheet_with_paths(
     most_rows: usize,
     problems: &mut Problems,
 ) -> Option<(Sheet, Vec<OwnColumn>)> {
+    let mut too_long = |name: &str, rows: usize| {
+        problems.error(
+            None,
+            format!("{name} has {rows} rows; at most {most_rows} are read"),
+            "is it the right file? a log has one row for each number that was read",
+        );
+    };
+    // Counting lines is far quicker than reading them.
+    let is_row = |line: &&[u8]| line.first().is_some_and(|b| !b"#\r".contains(b));
+    let lines = if bytes.starts_with(b"PK") { 0 } else { bytes.split(|b| *b == b'\n').filter(is_row).count() };
+    if lines > most_rows {
+        too_long(name, lines);
+        return None;
+    }
     match source::rows_of(name, bytes, "", usual) {
         Ok(raw) if raw.rows.len() > most_rows => {
-            problems.error(
-                None,
-                format!("{} has {} rows; at most {most_rows} are read", raw.name, raw.rows.len()),
-                "is it the right file? a log has one row for each number that was read",
-            );
+            too_long(&raw.name, raw.rows.len());
             None
         }
         Ok(mut raw) => {
