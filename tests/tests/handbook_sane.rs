@@ -9,7 +9,7 @@ const OWN: &[(&str, &[f64])] = &[
     ("us-sieve-opening", &[40.0]),
     ("mesh-tyler-opening", &[35.0]),
     ("tyler-sieve-opening", &[35.0]),
-    ("drum-uniform-depth", &[0.9, 0.004]),
+    ("drum-uniform-depth", &[0.9, 0.004, 0.3, 0.087]),
     ("pump-curve", &[30.0, 0.02, 26.0, 0.05, 14.0, 0.03]),
     ("clustering-from-scatter", &[5.0, 4.0]),
     ("share-interval", &[302.0, 1000.0]),
