@@ -71,7 +71,11 @@ fn in_words(r: &Row) -> String {
 }
 
 fn lines(row: &Row) -> Vec<String> {
-    wrap(&row.name, TEXT, false, WIDTH - 2.0 * MARGIN)
+    let name = match &row.words.2 {
+        Some(seen) => format!("{}: seen {seen}", row.name),
+        None => row.name.clone(),
+    };
+    wrap(&name, TEXT, false, WIDTH - 2.0 * MARGIN)
 }
 
 fn row_height(row: &Row) -> f64 {
@@ -100,9 +104,9 @@ impl Drawing for BeforeAfter {
         for (sign, line) in self.key_lines() {
             let at = y + TEXT / 2.0;
             match sign {
-                Some(0) => sheet.bar((MARGIN, at - 7.0), (MARGIN + 32.0, at + 7.0), STONE, Hatch::Rising)?,
-                Some(1) => sheet.bar((MARGIN, at - 7.0), (MARGIN + 32.0, at + 7.0), GOLD, Hatch::None)?,
-                Some(_) => mark(&sheet, MARGIN + 16.0, (at - 9.0, at + 9.0))?,
+                Some(0) => sheet.bar((MARGIN, at - 10.0), (MARGIN + 32.0, at + 4.0), STONE, Hatch::Rising)?,
+                Some(1) => sheet.bar((MARGIN, at - 10.0), (MARGIN + 32.0, at + 4.0), GOLD, Hatch::None)?,
+                Some(_) => mark(&sheet, MARGIN + 16.0, (at - 12.0, at + 6.0))?,
                 None => {}
             }
             sheet.text_in(&line, (MARGIN + 44.0, at), Hang::Right, TEXT * 0.9, false, QUIET)?;

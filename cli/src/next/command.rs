@@ -9,7 +9,7 @@ use sim_core::registry::Registry;
 use sim_core::tune::observe::{ALL, ObservationKind};
 
 use super::text::{text, why};
-use super::weigh::{Next, runs, weigh};
+use super::weigh::{Next, Pains, runs, weigh};
 use crate::decide::base::Base;
 use crate::decide::contest::currency;
 use crate::exit::Exit;
@@ -29,6 +29,9 @@ pub(crate) struct NextArgs {
     /// Write the field sheet of this observation instead of the one that helps most (`all`: of each)
     #[arg(long, value_name = "OBSERVATION")]
     pub sheet: Option<String>,
+    /// What an observation takes you, instead of the minutes assumed, e.g. tailings-pan=90
+    #[arg(long = "minutes", value_name = "OBSERVATION=MINUTES")]
+    pub minutes: Vec<String>,
     /// Seed of the random numbers (default: as the scenario says)
     #[arg(long)]
     pub seed: Option<u64>,
@@ -42,6 +45,13 @@ pub(crate) struct NextArgs {
 
 /// Which observation would help most next.
 pub(crate) fn next(registry: &Registry, args: &NextArgs) -> Exit {
+    let minutes = match args.minutes.iter().map(|m| read_minutes(m)).collect::<Result<Vec<_>, String>>() {
+        Ok(minutes) => minutes,
+        Err(message) => {
+            anstream::eprintln!("error: {message}");
+            return Exit::BadInput;
+        }
+    };
     let asked = match args.sheet.as_deref().map(sheets_asked).transpose() {
         Ok(asked) => asked,
         Err(message) => {
@@ -58,7 +68,14 @@ pub(crate) fn next(registry: &Registry, args: &NextArgs) -> Exit {
         }
     };
     let seed = args.seed.unwrap_or(plant.seed);
-    let found = watched(runs(), |done| weigh(&base, &plant, None, seed, done));
+    let mut found = watched(runs(), |done| weigh(&base, &plant, None, (seed, Pains::FULL), done));
+    found.take_minutes(&minutes);
+    if let Some((name, _)) = minutes.iter().find(|(n, _)| !found.list.iter().any(|w| w.plan.name == *n)) {
+        let names = found.list.iter().map(|w| w.plan.name.as_str());
+        let near = did_you_mean(name, names).map_or(String::new(), |n| format!("; did you mean `{n}`?"));
+        anstream::eprintln!("error: --minutes: this plant has no observation `{name}`{near}");
+        return Exit::BadInput;
+    }
     let currency = currency(&plant);
     let said = text(&plant.title, &found, currency);
     let document = document(&found, &args.scenario.display().to_string(), seed);
@@ -99,6 +116,16 @@ pub(crate) fn next(registry: &Registry, args: &NextArgs) -> Exit {
             anstream::eprintln!("error: {error}");
             Exit::BadInput
         }
+    }
+}
+
+/// `name=minutes`.
+fn read_minutes(text: &str) -> Result<(String, f64), String> {
+    let wrong = || format!("--minutes {text}: write OBSERVATION=MINUTES, e.g. tailings-pan=90");
+    let (name, number) = text.split_once('=').ok_or_else(wrong)?;
+    match number.trim().parse::<f64>() {
+        Ok(x) if x.is_finite() && x >= 0.0 => Ok((name.trim().to_string(), x)),
+        _ => Err(wrong()),
     }
 }
 

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use comfy_table::{ContentArrangement, Table};
 use sim_core::tune::next::FEWEST;
 
-use super::weigh::{MEMBERS, Next, Weighed};
+use super::weigh::{Next, Weighed};
 use crate::decide::words::{money, percent};
 
 /// Width where the terminal does not say.
@@ -59,8 +59,9 @@ pub(super) fn text(title: &str, next: &Next, currency: &str) -> String {
     }
     let _ = writeln!(
         t,
-        "\nFrom {MEMBERS} possible plants, each taken for true in turn, the observation drawn with its errors and all others \
-         weighed by it. Minutes are assumed."
+        "\nFrom {} possible plants, each taken for true in turn, the observation drawn with its errors and all others \
+         weighed by it. Minutes are assumed.",
+        next.members
     );
     if !next.decisions.is_empty() {
         let _ = writeln!(t, "Decided between: {}.", next.decisions.join(", "));

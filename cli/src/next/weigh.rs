@@ -16,12 +16,24 @@ use super::plans::{Plan, plans};
 use crate::decide::base::Base;
 use crate::decide::holes::{hole_changes, plate_sizes};
 
-/// Sets of constants.
-pub(crate) const MEMBERS: usize = 600;
+/// How much is spent on the answer.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Pains {
+    /// Sets of constants.
+    pub members: usize,
+    /// Of them such that are taken for true in turn.
+    pub imagined: usize,
+}
+
+impl Pains {
+    /// For the command that asks nothing else.
+    pub const FULL: Pains = Pains { members: 600, imagined: 100 };
+    /// For a few lines at the end of another answer.
+    pub const QUICK: Pains = Pains { members: 300, imagined: 60 };
+}
+
 /// Runs of each, half of them to choose by and half to value by.
 const RUNS: usize = 4;
-/// Sets of constants that are taken for true in turn.
-const IMAGINED: usize = 100;
 /// First trial that only lends its hours; those before stand for the constants.
 const FIRST_HOURS: u64 = 1 << 42;
 /// Plate sizes on each side of the present hole that are decided between.
@@ -39,6 +51,8 @@ pub(crate) struct Weighed {
 
 /// All plans, the best first.
 pub(crate) struct Next {
+    /// Sets of constants behind it.
+    pub members: usize,
     /// The plans.
     pub list: Vec<Weighed>,
     /// Kinds that this plant does not allow, with the reason.
@@ -62,13 +76,13 @@ fn hours_of(plant: &Plant) -> Swap {
 /// Readings of all runs of a plant, member by member, run by run.
 fn runs_of<T: Send>(
     plant: &Plant,
-    seed: u64,
+    (seed, members): (u64, usize),
     done: &AtomicU64,
     read: impl Fn(&mut Worker<'_>) -> T + Sync,
 ) -> Vec<Vec<T>> {
     const CHUNK: usize = 50;
     let swap = hours_of(plant);
-    let starts: Vec<usize> = (0..MEMBERS).step_by(CHUNK).collect();
+    let starts: Vec<usize> = (0..members).step_by(CHUNK).collect();
     let parts: Vec<Vec<Vec<T>>> = starts
         .into_par_iter()
         .map_init(
@@ -82,7 +96,7 @@ fn runs_of<T: Send>(
                     };
                     (0..RUNS).map(run).collect()
                 };
-                (start..(start + CHUNK).min(MEMBERS)).map(member).collect()
+                (start..(start + CHUNK).min(members)).map(member).collect()
             },
         )
         .collect();
@@ -97,13 +111,20 @@ struct Money {
 
 /// Runs that the bar of progress counts.
 pub(crate) fn runs() -> u64 {
-    (MEMBERS * RUNS * (2 * PLATES + 1)) as u64
+    (Pains::FULL.members * RUNS * (2 * PLATES + 1)) as u64
 }
 
 /// Weighs every plan for a plant: the scenario's, or the same with the constants of a tuning that its file does not name yet.
-pub(crate) fn weigh(base: &Base<'_>, plant: &Arc<Plant>, tuning: Option<&Tuning>, seed: u64, done: &AtomicU64) -> Next {
+pub(crate) fn weigh(
+    base: &Base<'_>,
+    plant: &Arc<Plant>,
+    tuning: Option<&Tuning>,
+    (seed, pains): (u64, Pains),
+    done: &AtomicU64,
+) -> Next {
+    let members = pains.members;
     let (plans, refused) = plans(base, plant);
-    let base_runs = runs_of(plant, seed, done, |worker| {
+    let base_runs = runs_of(plant, (seed, members), done, |worker| {
         let mut predicted: Vec<Vec<f64>> = Vec::with_capacity(plans.len());
         for plan in &plans {
             let mut numbers = Vec::new();
@@ -118,8 +139,8 @@ pub(crate) fn weigh(base: &Base<'_>, plant: &Arc<Plant>, tuning: Option<&Tuning>
         .map(|runs| runs.iter().map(|r| r.2).sum::<f64>() / runs.iter().map(|r| r.1).sum::<f64>())
         .collect();
     let present: Vec<Vec<f64>> = base_runs.iter().map(|runs| runs.iter().map(|r| r.3).collect()).collect();
-    let money = money(base, plant, tuning, seed, done, present);
-    let weights = vec![1.0 / MEMBERS as f64; MEMBERS];
+    let money = money(base, plant, tuning, (seed, members), done, present);
+    let weights = vec![1.0 / members as f64; members];
     let known = Known {
         weights: &weights,
         recovery: &recovery,
@@ -132,7 +153,7 @@ pub(crate) fn weigh(base: &Base<'_>, plant: &Arc<Plant>, tuning: Option<&Tuning>
             let predicted = |m: usize, r: usize| -> &[f64] {
                 base_runs.get(m).and_then(|runs| runs.get(r)).and_then(|r| r.0.get(p)).map_or(&[], Vec::as_slice)
             };
-            let foreseen = foresee(plan.evidence.as_ref(), predicted, RUNS, &known, IMAGINED, seed);
+            let foreseen = foresee(plan.evidence.as_ref(), predicted, RUNS, &known, pains.imagined, seed);
             Weighed { plan, foreseen }
         })
         .collect();
@@ -140,7 +161,19 @@ pub(crate) fn weigh(base: &Base<'_>, plant: &Arc<Plant>, tuning: Option<&Tuning>
     let mean = |d: &Vec<f64>| d.iter().sum::<f64>() / d.len().max(1) as f64;
     let means: Vec<f64> = money.halves[0].iter().zip(&money.halves[1]).map(|(a, b)| mean(a) + mean(b)).collect();
     let best_now = (0..means.len()).fold(0, |best, i| if means[i] > means[best] { i } else { best });
-    Next { list, refused, decisions: money.names, best_now }
+    Next { members, list, refused, decisions: money.names, best_now }
+}
+
+impl Next {
+    /// Takes the owner's own minutes for plans of these names; the order follows.
+    pub fn take_minutes(&mut self, minutes: &[(String, f64)]) {
+        for w in &mut self.list {
+            if let Some((_, own)) = minutes.iter().rev().find(|(name, _)| *name == w.plan.name) {
+                w.plan.minutes.0 = *own;
+            }
+        }
+        sort(&mut self.list);
+    }
 }
 
 /// Most worth first, then the narrowest band, then the quickest; what is about equal counts as equal.
@@ -156,7 +189,7 @@ fn money(
     base: &Base<'_>,
     plant: &Plant,
     tuning: Option<&Tuning>,
-    seed: u64,
+    (seed, members): (u64, usize),
     done: &AtomicU64,
     present: Vec<Vec<f64>>,
 ) -> Money {
@@ -177,15 +210,15 @@ fn money(
             if let Some(joint) = tuning.and_then(|t| t.joint(&other)) {
                 other.inputs.set_joint(Some(Arc::new(joint)));
             }
-            all.push(runs_of(&other, seed, done, |worker| worker.season_net()));
+            all.push(runs_of(&other, (seed, members), done, |worker| worker.season_net()));
             names.push(format!("holes of {name}"));
         }
     }
     names.push("stop".to_string());
     let half = |from: usize| -> Vec<Vec<f64>> {
         let of = |runs: &Vec<f64>| runs.iter().skip(from).step_by(2).sum::<f64>() / (RUNS / 2) as f64;
-        let mut list: Vec<Vec<f64>> = all.iter().map(|members| members.iter().map(of).collect()).collect();
-        list.push(vec![0.0; MEMBERS]);
+        let mut list: Vec<Vec<f64>> = all.iter().map(|of_plant| of_plant.iter().map(of).collect()).collect();
+        list.push(vec![0.0; members]);
         list
     };
     Money { names, halves: [half(0), half(1)] }
