@@ -16,6 +16,7 @@ use crate::exit::Exit;
 use crate::next::{NextArgs, next};
 use crate::rerun::{RerunArgs, rerun};
 use crate::samples::{SamplesArgs, samples};
+use crate::tune::command::{TuneArgs, tune};
 use crate::water::{WaterArgs, water};
 use crate::{handbook, kinds, load, new, page, run, sheet, validate};
 
@@ -66,6 +67,8 @@ enum Command {
     Compare(CompareArgs),
     /// One or two settings over a range, on the same ground: where the best is and how flat it is
     Vary(VaryArgs),
+    /// Let the plant's own results correct the model: constants tuned on a field log
+    Tune(TuneArgs),
     /// List the kinds of stages, sections and water outlets, or describe one
     Stages {
         /// Kind to describe
@@ -211,6 +214,7 @@ pub(crate) fn dispatch(registry: &Registry) -> Exit {
         Command::Drivers(args) => drivers(registry, &args),
         Command::Compare(args) => compare(registry, &args),
         Command::Vary(args) => vary(registry, &args),
+        Command::Tune(args) => tune(registry, &args),
         Command::Stages { schema: true, .. } => kinds::schema(registry),
         Command::Stages { kind, json, .. } => kinds::stages(registry, kind.as_deref(), json),
         Command::Handbook { name, inputs, json } => handbook::handbook(registry, &name, &inputs, json),

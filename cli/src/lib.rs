@@ -26,6 +26,7 @@
 //! | `decide` | `compare`, `vary`, `holes`, `losses`, `best`, `drivers`: several plants on the same ground |
 //! | `diagnose` | `diagnose`: from what is seen on the plant to what may be wrong |
 //! | `next`, `field_sheet` | `next`: the observation that would help most, and its sheet to fill in |
+//! | `tune` | `tune`: the plant's own results correct the constants |
 //! | `new` | a commented scenario to start from |
 
 mod answers;
@@ -58,6 +59,7 @@ mod schema;
 mod sheet;
 pub mod tables;
 mod terminal;
+mod tune;
 mod validate;
 mod verdict;
 mod water;

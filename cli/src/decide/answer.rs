@@ -43,8 +43,19 @@ pub(crate) struct CommonArgs {
 }
 
 impl Answer {
+    /// Folder of a command that is written when no other is named.
+    pub fn usual_folder(scenario: &std::path::Path, command: &str) -> PathBuf {
+        let stem = scenario.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+        PathBuf::from("out").join(format!("{stem}-{command}"))
+    }
+
     /// Prints the answer and writes its folder.
     pub fn deliver(self, scenario: &std::path::Path, args: &CommonArgs) -> Exit {
+        self.deliver_with(scenario, args, Vec::new())
+    }
+
+    /// The same with further files in the folder.
+    pub fn deliver_with(self, scenario: &std::path::Path, args: &CommonArgs, further: Vec<(String, Vec<u8>)>) -> Exit {
         let json = match serde_json::to_string_pretty(&self.document) {
             Ok(json) => json,
             Err(error) => {
@@ -53,10 +64,7 @@ impl Answer {
             }
         };
         print(if args.json { &json } else { &self.text });
-        let usual = || {
-            let stem = scenario.file_stem().unwrap_or_default().to_string_lossy().into_owned();
-            PathBuf::from("out").join(format!("{stem}-{}", self.command))
-        };
+        let usual = || Answer::usual_folder(scenario, self.command);
         let Some(folder) = args.out.clone().or_else(|| (!args.json).then(usual)) else { return self.exit };
         let mark = format!("{}.json", self.command);
         let files = || -> Result<Vec<(String, Vec<u8>)>, OutputError> {
@@ -64,6 +72,7 @@ impl Answer {
                 (mark.clone(), (json + "\n").into_bytes()),
                 ("answer.txt".to_string(), self.text.clone().into_bytes()),
             ];
+            list.extend(further);
             let of_figures = self.figures.iter().map(|f| TableFile::of_figure(f.name, &f.table));
             let all: Vec<TableFile> = self.tables.iter().cloned().chain(of_figures).collect();
             list.extend(

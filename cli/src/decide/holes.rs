@@ -178,7 +178,7 @@ pub(crate) fn plate_sizes(units: UnitChoice) -> Vec<f64> {
 }
 
 /// Plate sizes around the gold and the gravel in hand, the present hole among them.
-fn usual_sizes(base: &Base<'_>, present_m: f64) -> Vec<(String, f64)> {
+pub(crate) fn usual_sizes(base: &Base<'_>, present_m: f64) -> Vec<(String, f64)> {
     let plant = &base.plant;
     let worker = Worker::new(plant, plant.seed);
     let gold_m = gold_finer_than(&worker, 0.98);

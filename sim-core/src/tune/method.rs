@@ -61,7 +61,7 @@ pub enum TuneError {
     },
 }
 
-/// Tunes a plant on the days of a log. `progress` is told how many members have been run.
+/// Tunes a plant on the days of a log.
 pub fn tune(plant: &Plant, days: &[Day<'_>], options: &Options) -> Result<Tuning, TuneError> {
     let constants = Constants::of(plant);
     if constants.is_empty() {

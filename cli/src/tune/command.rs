@@ -1,0 +1,149 @@
+//! Arguments of `tune`, the run, and the answer.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use sim_core::problem::{Problems, Severity};
+use sim_core::registry::Registry;
+use sim_core::scenario::{Opened, build, open};
+use sim_core::tune::log::{self, FieldLog, LogFile};
+use sim_core::tune::{Day, Options, TuneError, Tuning, tune as fit};
+use sim_core::variant::{SettingPath, settables, without};
+
+use super::outlook::Outlook;
+use super::{document, tuned_file, words};
+use crate::decide::answer::{Answer, CommonArgs};
+use crate::decide::base::Base;
+use crate::exit::Exit;
+use crate::load::{count, render};
+use crate::progress::watched;
+
+/// Arguments of `tune`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct TuneArgs {
+    /// Scenario file
+    pub scenario: PathBuf,
+    /// Field log of what was seen on the running plant: TOML, CSV or XLSX
+    pub log: PathBuf,
+    /// Write over the tuned file of an earlier tuning in the same folder
+    #[arg(long)]
+    pub replace: bool,
+    #[command(flatten)]
+    pub common: CommonArgs,
+}
+
+/// What was tuned, on what, and what it changes.
+pub(crate) struct Tuned<'a> {
+    pub base: &'a Base<'a>,
+    pub log: &'a FieldLog,
+    pub log_name: String,
+    pub tuning: Tuning,
+    pub before: Outlook,
+    pub after: Outlook,
+    /// How the scenario names the tuned file; `None` when none is written.
+    pub named: Option<String>,
+}
+
+/// Tunes the constants of a scenario on a field log.
+pub(crate) fn tune(registry: &Registry, args: &TuneArgs) -> Exit {
+    let folder = folder_of(args);
+    if let Some(folder) = &folder
+        && folder.join(tuned_file::NAME).exists()
+        && !args.replace
+    {
+        anstream::eprintln!(
+            "error: {} is there already, and a scenario may be using it\n  say --replace to write over it, or name another folder with --out",
+            folder.join(tuned_file::NAME).display()
+        );
+        return Exit::BadInput;
+    }
+    let Some(base) = untuned(registry, &args.scenario) else { return Exit::BadInput };
+    let Some(log) = read_log(registry, &base, &args.log) else { return Exit::BadInput };
+    let seed = args.common.seed.unwrap_or(base.plant.seed);
+    let days: Vec<Day<'_>> =
+        log.cases.iter().map(|c| Day { date: c.date.clone(), plant: &c.plant, evidence: &c.evidence }).collect();
+    let mut options = Options::usual(seed, days.len());
+    if let Some(trials) = args.common.trials {
+        options.trials = trials as usize;
+    }
+    let tuning = match watched(0, |_| fit(&base.plant, &days, &options)) {
+        Ok(tuning) => tuning,
+        Err(error) => return refuse(&error),
+    };
+    let (before, after) = match Outlook::before_and_after(&base, &tuning, seed) {
+        Ok(pair) => pair,
+        Err(message) => {
+            anstream::eprintln!("error: {message}");
+            return Exit::Impossible;
+        }
+    };
+    let named = folder.as_ref().map(|f| tuned_file::named_from(&args.scenario, f));
+    let log_name = args.log.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    let tuned = Tuned { base: &base, log: &log, log_name, tuning, before, after, named };
+    let file = tuned_file::text(&tuned);
+    let answer = Answer {
+        command: "tune",
+        text: words::screen(&tuned),
+        document: document::document(&tuned, args),
+        tables: document::tables(&tuned),
+        figures: Vec::new(),
+        exit: Exit::Done,
+    };
+    answer.deliver_with(&args.scenario, &args.common, vec![(tuned_file::NAME.to_string(), file.into_bytes())])
+}
+
+/// Folder that is written; `None` when nothing is.
+fn folder_of(args: &TuneArgs) -> Option<PathBuf> {
+    args.common.out.clone().or_else(|| (!args.common.json).then(|| Answer::usual_folder(&args.scenario, "tune")))
+}
+
+/// The scenario without the tuned file that it may name: it is tuned anew, from its own spreads, so that nothing that was
+/// seen counts twice. Problems are printed.
+pub(crate) fn untuned<'r>(registry: &'r Registry, path: &Path) -> Option<Base<'r>> {
+    let read = open(path).map_err(|message| anstream::eprintln!("error: {message}")).ok()?;
+    let path_of_key = settables(&read, registry).and_then(|list| SettingPath::among("tuned", &list));
+    let opened = match path_of_key {
+        Ok(key) => without(&read, &key).unwrap_or(read),
+        // A scenario that cannot be read is shown with its problems below.
+        Err(_) => read,
+    };
+    let mut problems = Problems::default();
+    let plant = build(&opened, registry, &mut problems);
+    show(&problems, path, &opened);
+    let plant = plant?;
+    let list = settables(&opened, registry).map_err(|e| anstream::eprintln!("error: {}", e.message)).ok()?;
+    Some(Base { registry, opened, plant, list })
+}
+
+/// Reads the log against the scenario; problems are printed. `None` when any of them prevents tuning.
+pub(crate) fn read_log(registry: &Registry, base: &Base<'_>, path: &Path) -> Option<FieldLog> {
+    let file: LogFile = log::open(path).map_err(|message| anstream::eprintln!("error: {message}")).ok()?;
+    // The log needs a plant of its own to hold on to.
+    let plant = Arc::new(base.variant(&[]).map_err(|message| anstream::eprintln!("error: {message}")).ok()?);
+    let mut problems = Problems::default();
+    let read = log::read(&file, &base.opened, registry, &plant, &mut problems);
+    let shown = Opened { text: file.text.clone(), folder: base.opened.folder.clone() };
+    show(&problems, path, &shown);
+    read
+}
+
+fn show(problems: &Problems, path: &Path, opened: &Opened) {
+    let shown: Vec<_> = problems.in_order().into_iter().filter(|p| p.severity != Severity::Note).collect();
+    if !shown.is_empty() {
+        anstream::eprint!("{}", render(&shown, path, opened));
+    }
+    if problems.has_errors() {
+        anstream::eprintln!("{}", count(problems));
+    }
+}
+
+fn refuse(error: &TuneError) -> Exit {
+    anstream::eprintln!("error: {error}");
+    if let TuneError::Impossible { .. } = error {
+        anstream::eprintln!(
+            "  check the reading and its unit, the settings of that day, and the spreads of the scenario: they allow no such thing"
+        );
+        return Exit::Impossible;
+    }
+    Exit::BadInput
+}
