@@ -27,7 +27,7 @@ pub(super) fn screen(t: &Tuned<'_>) -> String {
     }
     s += &head(t);
     s += "\nWhat was seen, and what was expected of it (8 in 10 lie within):\n";
-    let _ = writeln!(s, "  {:WORDS$} {:>12}   {:24} {}", "", "seen", "before tuning", "with all that was seen");
+    let _ = writeln!(s, "  {:WORDS$} {:>12}   {:24} with all that was seen", "", "seen", "before tuning");
     for observed in &t.tuning.observations {
         s += &observation(t, observed);
     }
