@@ -2,9 +2,10 @@
 //! observation.
 
 use super::conflict::{Clash, Observed, observed};
-use super::constants::Constants;
+use super::constants::{Constants, GOLD};
 use super::ensemble::{Day, Ensemble, Members, ln_of_members};
 use super::evidence::Evidence;
+use super::gold_rows::GoldRows;
 use super::redraw::{Fitting, Proposal};
 use super::tuning::{Round, Tuning};
 use super::weigh::{effective_trials, ln_mean, normalised};
@@ -37,11 +38,11 @@ pub struct Options {
 }
 
 impl Options {
-    /// Two thousand trials, each day of the log run four times for each, drawn anew below 200 effective trials. A long log
-    /// is run fewer times a day, so that the work stays about the same.
+    /// Two thousand trials, drawn anew below 200 effective trials. Each day of the log is run two to four times for each, the
+    /// fewer the longer the log: what changes from hour to hour is small beside the errors of most observations.
     pub fn usual(seed: u64, days: usize) -> Options {
         const TRIALS: usize = 2000;
-        const MOST_PASSES: usize = 60_000;
+        const MOST_PASSES: usize = 12_000;
         let runs = (MOST_PASSES / (TRIALS * days.max(1))).clamp(2, 4);
         Options { trials: TRIALS, runs, least_effective: 200.0, most_rounds: 4, draws: 1000, seed }
     }
@@ -92,6 +93,9 @@ struct Search<'a> {
     ensemble: Ensemble,
     /// Normal scores of the members.
     scores: Vec<Vec<f64>>,
+    /// The draws of the gold as points, and the column that names one.
+    gold: GoldRows,
+    gold_column: Option<usize>,
     /// Logarithm of the likelihood of each observation in each run.
     ln: Vec<Vec<f64>>,
     /// Logarithm of the likelihood of all observations in each member.
@@ -116,6 +120,8 @@ impl<'a> Search<'a> {
             options: *options,
             ensemble: Ensemble::empty(days),
             scores: Vec::new(),
+            gold: GoldRows::of(plant),
+            gold_column: constants.column(GOLD),
             ln: vec![Vec::new(); evidence.len()],
             ln_all: Vec::new(),
             proposals: Vec::new(),
@@ -145,10 +151,12 @@ impl<'a> Search<'a> {
     }
 
     /// Logarithm of the density of the constants before anything was seen over that of the mixture they were drawn from.
-    fn ln_prior(&self, scores: &[f64]) -> f64 {
+    fn ln_prior(&self, m: usize) -> f64 {
+        let scores = &self.scores[m];
+        let gold = self.gold_column.and_then(|c| self.ensemble.members.row(m).get(c)).map(|u| (&self.gold, *u));
         let all = self.rounds_drawn() as f64;
         let first = ln(self.options.trials as f64 / all);
-        let parts = self.proposals.iter().map(|p| ln(self.options.trials as f64 / all) + p.ln_ratio(scores));
+        let parts = self.proposals.iter().map(|p| ln(self.options.trials as f64 / all) + p.ln_ratio(scores, gold));
         let terms: Vec<f64> = std::iter::once(first).chain(parts).collect();
         -(ln_mean(terms.iter().copied()) + ln(terms.len() as f64))
     }
@@ -159,7 +167,7 @@ impl<'a> Search<'a> {
 
     /// Logarithms of the weights of the members, without what was seen.
     fn ln_before(&self) -> Vec<f64> {
-        self.scores.iter().map(|z| self.ln_prior(z)).collect()
+        (0..self.scores.len()).map(|m| self.ln_prior(m)).collect()
     }
 
     fn ln_weights(&self) -> Vec<f64> {
@@ -186,13 +194,10 @@ impl<'a> Search<'a> {
     /// One round of drawing anew; false when no proposal can be fitted.
     fn again(&mut self) -> bool {
         let (residuals, between_runs, ln_fit) = self.residuals();
-        let fitting = Fitting {
-            scores: &self.scores,
-            residuals: &residuals,
-            ln_likelihood: &ln_fit,
-            between_runs: &between_runs,
-        };
-        let Some(proposal) = Proposal::fit(&fitting) else { return false };
+        let points = self.with_points();
+        let fitting =
+            Fitting { scores: &points, residuals: &residuals, ln_likelihood: &ln_fit, between_runs: &between_runs };
+        let Some(proposal) = Proposal::fit(&fitting, &self.gold) else { return false };
         let first = FIRST_REDRAWN + self.ensemble.members.len() as u64;
         let count = self.options.trials;
         let mut members = Members::empty(self.constants.len());
@@ -202,7 +207,8 @@ impl<'a> Search<'a> {
         for m in 0..count {
             let mut z = scores_of(drawn.row(m));
             draws.set_some(first + m as u64, &self.plant.inputs, &[]);
-            proposal.draw(&mut z, draws.generator_at(Address::of("tune/redraw")));
+            let gold = self.gold_column.map(|c| (&self.gold, c));
+            proposal.draw(&mut z, gold, draws.generator_at(Address::of("tune/redraw")));
             let row: Vec<f64> = z.iter().map(|z| normal::cdf(*z).clamp(NEAREST_END, 1.0 - NEAREST_END)).collect();
             members.push(&row);
             scores.push(z);
@@ -210,6 +216,23 @@ impl<'a> Search<'a> {
         self.proposals.push(proposal);
         self.add(members, scores);
         true
+    }
+
+    /// Scores of each member with the point of its draw of the gold behind them, instead of the score that names the draw.
+    fn with_points(&self) -> Vec<Vec<f64>> {
+        let members = &self.ensemble.members;
+        let with_point = |(m, scores): (usize, &Vec<f64>)| {
+            let mut all = scores.clone();
+            if let Some(column) = self.gold_column {
+                let u = members.row(m).get(column).copied().unwrap_or(0.5);
+                all.extend_from_slice(self.gold.point(u));
+                if let Some(score) = all.get_mut(column) {
+                    *score = 0.0;
+                }
+            }
+            all
+        };
+        self.scores.iter().enumerate().map(with_point).collect()
     }
 
     /// Mean residuals of each member over its runs, their variance between runs, and the likelihood to fit by (zero where a

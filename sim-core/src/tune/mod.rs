@@ -11,6 +11,7 @@
 //! | [`constants`] | the constants of a plant, all on one scale |
 //! | [`ensemble`] | trials of constants, and what the plant predicts under each |
 //! | [`weigh`] | weights of trials |
+//! | [`gold_rows`] | the joint draws of the gold as points to aim at |
 //! | [`redraw`] | drawing constants anew where the observations point |
 //! | [`surprise`], [`conflict`] | how far an observation lies from what the rest expects |
 //! | [`method`], [`tuning`] | all of it, and what it comes to |
@@ -24,6 +25,7 @@ pub mod diagnose;
 pub mod ensemble;
 pub mod evidence;
 pub mod file;
+pub mod gold_rows;
 pub mod log;
 pub mod method;
 pub mod next;

@@ -13,13 +13,16 @@
 //!
 //! Only in the directions that the observations speak of (eigenvectors of H) is the proposal other than the first
 //! distribution: there it is a Student t of [`FREEDOM`] degrees of freedom, wider than the fit by [`INFLATION`]. In all other
-//! directions constants are drawn as always, so that a hundred untouched constants cost no weight. All rounds are weighed
+//! directions constants are drawn as always, so that a hundred untouched constants cost no weight. The gold of each size is
+//! one of some thousand joint draws: it enters the regression as a point (see [`GoldRows`]), a draw is proposed with the
+//! density of the fit at its point (a tenth of the chance spread over all draws), and the constants follow given that point. All rounds are weighed
 //! together by the mixture that they were drawn from (the balance heuristic, Veach and Guibas 1995, from memory): the first
 //! trials, drawn before anything was seen, are part of it, so that no region is left out.
 
 use nalgebra::{Cholesky, DMatrix, DVector, SymmetricEigen};
 use rand::Rng;
 
+use super::gold_rows::GoldRows;
 use super::weigh::effective_trials;
 use crate::math::{exp, ln, ln_1p, ln_gamma};
 use crate::stats::{gamma, normal};
@@ -34,12 +37,14 @@ pub const LONGEST_STEP: f64 = 2.5;
 const LEAST_INFORMATION: f64 = 0.06;
 /// Effective trials that the regression is tempered to, for each constant.
 const TRIALS_PER_CONSTANT: f64 = 4.0;
+/// Share of the proposal that is spread over all draws of the gold, however unlikely by the fit.
+const SPREAD_OVER_ALL: f64 = 0.1;
 /// Ridge of the regression, as a share of the trials: pulls slopes that rest on nothing to zero.
 const RIDGE: f64 = 1e-3;
 
 /// Normal scores of members, row by row, and what the observations leave of them.
 pub struct Fitting<'a> {
-    /// Scores of the constants, member by member.
+    /// Scores of the constants, then the point of the draw of the gold (see [`GoldRows`]), member by member.
     pub scores: &'a [Vec<f64>],
     /// Mean over the runs of a member of each residual, member by member.
     pub residuals: &'a [Vec<f64>],
@@ -54,22 +59,73 @@ pub struct Fitting<'a> {
 pub struct Proposal {
     /// Directions of unit length, each a vector over the constants.
     axes: Vec<Vec<f64>>,
-    /// Middle along each.
+    /// Middle along each, for a draw of the gold at the middle of the fit.
     middle: Vec<f64>,
     /// Scale along each.
     scale: Vec<f64>,
+    /// How the middle along each moves with the point of the draw of the gold.
+    gain: Vec<Vec<f64>>,
+    /// The draws of the gold.
+    gold: GoldProposal,
+}
+
+/// Which draws of the gold are proposed.
+#[derive(Debug, Clone, Default)]
+struct GoldProposal {
+    /// Middle of the fit.
+    middle: Vec<f64>,
+    /// Chance of this draw or one before it.
+    up_to: Vec<f64>,
+    /// Logarithm of the chance of each over that before anything was seen.
+    ln_ratio: Vec<f64>,
+}
+
+impl GoldProposal {
+    /// By the density of the fit at the point of each draw, a tenth of it spread over all.
+    fn new(gold: &GoldRows, middle: Vec<f64>, precision: &DMatrix<f64>) -> GoldProposal {
+        let directions = middle.len();
+        let ln_fit: Vec<f64> = gold
+            .points()
+            .iter()
+            .map(|point| {
+                let away = DVector::from_iterator(directions, point.iter().zip(&middle).map(|(p, m)| p - m));
+                0.5 * (point.iter().map(|p| p * p).sum::<f64>() - away.dot(&(precision * &away)))
+            })
+            .collect();
+        let most = ln_fit.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let fit: Vec<f64> = ln_fit.iter().map(|x| exp(x - most)).collect();
+        let (sum, n) = (fit.iter().sum::<f64>(), fit.len() as f64);
+        let chances = fit.iter().map(|f| (1.0 - SPREAD_OVER_ALL) * f / sum + SPREAD_OVER_ALL / n);
+        let mut reached = 0.0;
+        let mut proposal = GoldProposal { middle, ..GoldProposal::default() };
+        for chance in chances {
+            reached += chance;
+            proposal.up_to.push(reached);
+            proposal.ln_ratio.push(ln(chance * n));
+        }
+        proposal
+    }
+
+    /// Number between 0 and 1 of a draw chosen by a number between 0 and 1, itself anywhere within the draw.
+    fn pick(&self, u: f64, within: f64) -> f64 {
+        let n = self.up_to.len();
+        let index = self.up_to.partition_point(|c| *c < u * self.up_to.last().copied().unwrap_or(1.0)).min(n - 1);
+        (index as f64 + within) / n as f64
+    }
 }
 
 impl Proposal {
-    /// Fits a proposal; `None` when the observations say nothing, or nothing can be fitted.
-    pub fn fit(fitting: &Fitting<'_>) -> Option<Proposal> {
-        let constants = fitting.scores.first()?.len();
-        let weights = tempered(fitting.ln_likelihood, TRIALS_PER_CONSTANT * (constants as f64 + 20.0))?;
+    /// Fits a proposal; `None` when the observations say nothing, or nothing can be fitted. The last scores of each member are
+    /// the point of its draw of the gold.
+    pub fn fit(fitting: &Fitting<'_>, gold: &GoldRows) -> Option<Proposal> {
+        let all = fitting.scores.first()?.len();
+        let constants = all - gold.directions();
+        let weights = tempered(fitting.ln_likelihood, TRIALS_PER_CONSTANT * (all as f64 + 20.0))?;
         let line = Line::fit(fitting, &weights)?;
-        let mut information = DMatrix::<f64>::zeros(constants, constants);
-        let mut pull = DVector::<f64>::zeros(constants);
+        let mut information = DMatrix::<f64>::zeros(all, all);
+        let mut pull = DVector::<f64>::zeros(all);
         for (slopes, (at_zero, variance)) in line.slopes.iter().zip(line.at_zero.iter().zip(&line.variance)) {
-            for i in 0..constants {
+            for i in 0..all {
                 pull[i] -= slopes[i] * at_zero / variance;
                 for j in 0..=i {
                     information[(i, j)] += slopes[i] * slopes[j] / variance;
@@ -77,50 +133,91 @@ impl Proposal {
             }
         }
         mirror(&mut information);
-        let mut precision = information.clone();
-        (0..constants).for_each(|i| precision[(i, i)] += 1.0);
-        let mut middle = Cholesky::new(precision)?.solve(&pull);
+        let mut middle = Cholesky::new(with_one(&information))?.solve(&pull);
         damp(&mut middle, &line.centre);
-        let eigen = SymmetricEigen::new(information);
-        let mut proposal = Proposal { axes: Vec::new(), middle: Vec::new(), scale: Vec::new() };
+        let part =
+            |i: usize, j: usize, rows: usize, columns: usize| information.view((i, j), (rows, columns)).into_owned();
+        let of_constants = part(0, 0, constants, constants);
+        let across = part(0, constants, constants, all - constants);
+        // What the observations say of the gold when nothing else is known.
+        let solved = Cholesky::new(with_one(&of_constants))?.solve(&across);
+        let of_gold = part(constants, constants, all - constants, all - constants) - product(&across, &solved);
+        let of_gold = with_one(&(of_gold / (INFLATION * INFLATION)));
+        let eigen = SymmetricEigen::new(of_constants);
+        let mut proposal = Proposal {
+            axes: Vec::new(),
+            middle: Vec::new(),
+            scale: Vec::new(),
+            gain: Vec::new(),
+            gold: GoldProposal::default(),
+        };
         for (k, value) in eigen.eigenvalues.iter().enumerate().filter(|(_, v)| **v > LEAST_INFORMATION) {
             let axis: Vec<f64> = eigen.eigenvectors.column(k).iter().copied().collect();
             proposal.middle.push(axis.iter().zip(middle.iter()).map(|(a, m)| a * m).sum());
             proposal.scale.push(INFLATION / (1.0 + value).sqrt());
+            let gain = across
+                .column_iter()
+                .map(|c| -axis.iter().zip(c.iter()).map(|(a, h)| a * h).sum::<f64>() / (1.0 + value));
+            proposal.gain.push(gain.collect());
             proposal.axes.push(axis);
         }
-        (!proposal.axes.is_empty()).then_some(proposal)
+        if !gold.is_empty() {
+            proposal.gold = GoldProposal::new(gold, middle.iter().skip(constants).copied().collect(), &of_gold);
+        }
+        (!proposal.axes.is_empty() || !gold.is_empty()).then_some(proposal)
     }
 
-    /// Directions in which it differs from the first distribution.
+    /// Directions of the constants in which it differs from the first distribution.
     pub fn directions(&self) -> usize {
         self.axes.len()
     }
 
-    /// Moves scores that were drawn before anything was seen into the proposal.
-    pub fn draw(&self, scores: &mut [f64], rng: &mut dyn Rng) {
+    /// Moves scores that were drawn before anything was seen into the proposal. `gold`: the draws of the gold, and the score
+    /// that names one.
+    pub fn draw(&self, scores: &mut [f64], gold: Option<(&GoldRows, usize)>, rng: &mut dyn Rng) {
         let unit = |rng: &mut dyn Rng| ((rng.next_u64() >> 11) as f64 + 0.5) / 9_007_199_254_740_992.0;
+        let mut point: &[f64] = &[];
+        if let Some((rows, column)) = gold.filter(|(rows, _)| !rows.is_empty()) {
+            let u = self.gold.pick(unit(rng), unit(rng));
+            point = rows.point(u);
+            if let Some(score) = scores.get_mut(column) {
+                *score = normal::quantile(u);
+            }
+        }
         // Chi-squared over its degrees of freedom.
         let spread = gamma::quantile(0.5 * FREEDOM, unit(rng)) / (0.5 * FREEDOM);
-        for ((axis, middle), scale) in self.axes.iter().zip(&self.middle).zip(&self.scale) {
+        for (k, axis) in self.axes.iter().enumerate() {
             let here: f64 = axis.iter().zip(scores.iter()).map(|(a, z)| a * z).sum();
-            let there = middle + scale * normal::quantile(unit(rng)) / spread.sqrt();
+            let there = self.middle_at(k, point) + self.scale[k] * normal::quantile(unit(rng)) / spread.sqrt();
             for (z, a) in scores.iter_mut().zip(axis) {
                 *z += a * (there - here);
             }
         }
     }
 
-    /// Logarithm of its density over that of the first distribution.
-    pub fn ln_ratio(&self, scores: &[f64]) -> f64 {
+    /// Middle along a direction, given the point of the draw of the gold.
+    fn middle_at(&self, k: usize, point: &[f64]) -> f64 {
+        let away = point.iter().zip(&self.gold.middle).map(|(p, m)| p - m);
+        self.middle[k] + away.zip(&self.gain[k]).map(|(a, g)| a * g).sum::<f64>()
+    }
+
+    /// Logarithm of its density over that of the first distribution. `gold`: the draws of the gold, and the number that names
+    /// one.
+    pub fn ln_ratio(&self, scores: &[f64], gold: Option<(&GoldRows, f64)>) -> f64 {
+        let gold = gold.filter(|(rows, _)| !rows.is_empty());
+        let point = gold.map_or(&[][..], |(rows, u)| rows.point(u));
+        let of_gold = gold.and_then(|(rows, u)| self.gold.ln_ratio.get(rows.index(u)).copied()).unwrap_or(0.0);
         let k = self.axes.len() as f64;
         let (mut square, mut first, mut ln_scale) = (0.0, 0.0, 0.0);
-        for ((axis, middle), scale) in self.axes.iter().zip(&self.middle).zip(&self.scale) {
+        for (k, axis) in self.axes.iter().enumerate() {
             let y: f64 = axis.iter().zip(scores).map(|(a, z)| a * z).sum();
-            let t = (y - middle) / scale;
+            let t = (y - self.middle_at(k, point)) / self.scale[k];
             square += t * t;
             first += y * y;
-            ln_scale += ln(*scale);
+            ln_scale += ln(self.scale[k]);
+        }
+        if self.axes.is_empty() {
+            return of_gold;
         }
         let student = ln_gamma(0.5 * (FREEDOM + k))
             - ln_gamma(0.5 * FREEDOM)
@@ -128,8 +225,20 @@ impl Proposal {
             - ln_scale
             - 0.5 * (FREEDOM + k) * ln_1p(square / FREEDOM);
         let normal = -0.5 * k * ln(2.0 * std::f64::consts::PI) - 0.5 * first;
-        student - normal
+        student - normal + of_gold
     }
+}
+
+/// A symmetric matrix with 1 added on its diagonal.
+fn with_one(matrix: &DMatrix<f64>) -> DMatrix<f64> {
+    let mut more = matrix.clone();
+    (0..more.nrows()).for_each(|i| more[(i, i)] += 1.0);
+    more
+}
+
+/// a' b, summed in order: the same bits on every machine.
+fn product(a: &DMatrix<f64>, b: &DMatrix<f64>) -> DMatrix<f64> {
+    DMatrix::from_fn(a.ncols(), b.ncols(), |i, j| (0..a.nrows()).map(|k| a[(k, i)] * b[(k, j)]).sum())
 }
 
 /// Straight lines through the residuals.
@@ -256,7 +365,7 @@ mod tests {
         let residuals: Vec<Vec<f64>> = scores.iter().map(|z| straight(z)).collect();
         let still = vec![vec![0.0; 2]; scores.len()];
         let fitting = Fitting { scores: &scores, residuals: &residuals, ln_likelihood: &ln, between_runs: &still };
-        let proposal = Proposal::fit(&fitting).unwrap();
+        let proposal = Proposal::fit(&fitting, &GoldRows::default()).unwrap();
         assert_eq!(proposal.directions(), 2);
         // Two steps, since the first is damped.
         let mut proposal = proposal;
@@ -265,12 +374,12 @@ mod tests {
             drawn = (0..2000)
                 .map(|_| {
                     let mut z = normal_scores(&mut rng, 6);
-                    proposal.draw(&mut z, &mut rng);
+                    proposal.draw(&mut z, None, &mut rng);
                     z
                 })
                 .collect::<Vec<_>>();
             let ln: Vec<f64> = drawn.iter().map(|z| ln_likelihood(z)).collect();
-            let weights: Vec<f64> = drawn.iter().zip(&ln).map(|(z, l)| exp(l - proposal.ln_ratio(z))).collect();
+            let weights: Vec<f64> = drawn.iter().zip(&ln).map(|(z, l)| exp(l - proposal.ln_ratio(z, None))).collect();
             let worth = effective_trials(&weights);
             if worth > 200.0 {
                 let sum: f64 = weights.iter().sum();
@@ -287,18 +396,25 @@ mod tests {
             }
             let residuals: Vec<Vec<f64>> = drawn.iter().map(|z| straight(z)).collect();
             let fitting = Fitting { scores: &drawn, residuals: &residuals, ln_likelihood: &ln, between_runs: &still };
-            proposal = Proposal::fit(&fitting).unwrap();
+            proposal = Proposal::fit(&fitting, &GoldRows::default()).unwrap();
         }
         panic!("no weight after two steps from {}", drawn.len());
     }
 
     #[test]
     fn identity_the_density_of_the_proposal_sums_to_one() {
-        let proposal = Proposal { axes: vec![vec![0.6, 0.8]], middle: vec![1.2], scale: vec![0.4] };
+        let proposal = Proposal {
+            axes: vec![vec![0.6, 0.8]],
+            middle: vec![1.2],
+            scale: vec![0.4],
+            gain: vec![Vec::new()],
+            gold: GoldProposal::default(),
+        };
         let mut rng = ChaCha8Rng::seed_from_u64(9);
         let n = 40_000;
         // Mean over the first distribution of the ratio of densities.
-        let mean = (0..n).map(|_| exp(proposal.ln_ratio(&normal_scores(&mut rng, 2)))).sum::<f64>() / f64::from(n);
+        let mean =
+            (0..n).map(|_| exp(proposal.ln_ratio(&normal_scores(&mut rng, 2), None))).sum::<f64>() / f64::from(n);
         assert!((mean - 1.0).abs() < 0.03, "{mean}");
     }
 
