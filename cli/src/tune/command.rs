@@ -15,7 +15,9 @@ use super::{document, tuned_file, words};
 use crate::decide::answer::{Answer, CommonArgs};
 use crate::decide::base::Base;
 use crate::exit::Exit;
+use crate::figures::tuning::figures;
 use crate::load::{count, render};
+use crate::next::weigh::{Next, runs as next_runs, weigh as weigh_next};
 use crate::progress::watched;
 
 /// Arguments of `tune`.
@@ -40,6 +42,8 @@ pub(crate) struct Tuned<'a> {
     pub tuning: Tuning,
     pub before: Outlook,
     pub after: Outlook,
+    /// What to observe next.
+    pub next: Next,
     /// How the scenario names the tuned file; `None` when none is written.
     pub named: Option<String>,
 }
@@ -77,16 +81,32 @@ pub(crate) fn tune(registry: &Registry, args: &TuneArgs) -> Exit {
             return Exit::Impossible;
         }
     };
+    let mut plant = match base.variant(&[]) {
+        Ok(plant) => plant,
+        Err(message) => {
+            anstream::eprintln!("error: {message}");
+            return Exit::Fault;
+        }
+    };
+    super::outlook::tuned(&mut plant, &tuning);
+    let next = watched(next_runs(), |done| weigh_next(&base, &Arc::new(plant), Some(&tuning), seed, done));
+    let figures = match figures(&tuning, &before.outcome, &after.outcome, base.plant.units) {
+        Ok(figures) => figures,
+        Err(error) => {
+            anstream::eprintln!("error: {error}");
+            return Exit::Fault;
+        }
+    };
     let named = folder.as_ref().map(|f| tuned_file::named_from(&args.scenario, f));
     let log_name = args.log.file_name().unwrap_or_default().to_string_lossy().into_owned();
-    let tuned = Tuned { base: &base, log: &log, log_name, tuning, before, after, named };
+    let tuned = Tuned { base: &base, log: &log, log_name, tuning, before, after, next, named };
     let file = tuned_file::text(&tuned);
     let answer = Answer {
         command: "tune",
         text: words::screen(&tuned),
         document: document::document(&tuned, args),
         tables: document::tables(&tuned),
-        figures: Vec::new(),
+        figures,
         exit: Exit::Done,
     };
     answer.deliver_with(&args.scenario, &args.common, vec![(tuned_file::NAME.to_string(), file.into_bytes())])

@@ -14,6 +14,8 @@ use crate::decide::words::{money, percent};
 const MOST_CONSTANTS: usize = 6;
 /// A constant is named when what was learned of it is more than so many times what chance alone would seem to teach.
 const OVER_CHANCE: f64 = 6.0;
+/// Observations named as what to do next.
+const NEXT: usize = 3;
 /// Width of the words of a number.
 const WORDS: usize = 34;
 
@@ -34,6 +36,7 @@ pub(super) fn screen(t: &Tuned<'_>) -> String {
     s += &conflicts(t);
     s += &constants(t);
     s += &answers(t);
+    s += &next(t);
     let _ = writeln!(s, "\n{}", how_to_use(t));
     s += &cautions(t);
     s
@@ -258,6 +261,13 @@ fn answers(t: &Tuned<'_>) -> String {
         let _ = writeln!(s, "  {:38} {p:28} {q}", "chance that the season loses money");
     }
     s
+}
+
+/// What to observe next, the best first.
+fn next(t: &Tuned<'_>) -> String {
+    let currency = crate::decide::contest::currency(&t.base.plant);
+    let table = crate::next::text::table(&t.next, currency, NEXT);
+    format!("\nWhat to observe next (sheet to print: washgraph next SCENARIO):\n{table}")
 }
 
 fn how_to_use(t: &Tuned<'_>) -> String {

@@ -66,7 +66,10 @@ pub struct Clash {
 }
 
 /// Expectations of all observations, and the clashes of those that disagree.
-pub(super) fn observed(
+///
+/// `ln` holds the logarithm of the likelihood of each observation in each run (`[observation][member runs + run]`), `ln_before`
+/// that of the weight of each member before anything was seen, `ln_all` that of the likelihood of all observations.
+pub fn observed(
     evidence: &[&dyn Evidence],
     days: &[Day<'_>],
     ensemble: &Ensemble,

@@ -3,7 +3,7 @@
 //! Each constant stands in its spread at a number u between 0 and 1 (0.1: the value that one run in ten falls below), and at
 //! a normal score z, the value that a standard normal number falls below with chance u. So all of them, whatever their
 //! units and spreads, are standard normal numbers before anything is seen. Constants are the scalar inputs of nature
-//! Ignorance but prices and costs, on which no observation of the plant bears; the number that names the joint draw of the
+//! Ignorance but prices and costs, on which no observation of the plant bears (what a clean-up loses is none of them); the number that names the joint draw of the
 //! gold, poorest first; and the elements of the gradation that rest on few particles.
 
 use crate::draw::{Address, InputList, Nature};
@@ -19,6 +19,9 @@ use crate::stats::quantile_table::QuantileTable;
 pub const GOLD: &str = "ground/gold";
 /// Name of the vector input of the gradation; its elements are called `ground/gradation-7`.
 pub const GRADATION: &str = "ground/gradation";
+
+/// What is kept with the money but shows in the weight of a clean-up: how a box fills, what the final clean-up loses.
+const CLEAN_UP: &str = "money.clean_up";
 
 /// Numbers at which a spread is read for its fingerprint.
 const FINGERPRINT_AT: [f64; 9] = [0.001, 0.02, 0.1, 0.3, 0.5, 0.7, 0.9, 0.98, 0.999];
@@ -79,8 +82,9 @@ impl Constants {
 
     /// Those among inputs and in a ground.
     pub fn among(inputs: &InputList, ground: &Ground) -> Constants {
+        let is_price = |name: &str| name.starts_with("money") && !name.starts_with(CLEAN_UP);
         let tuned = |i: &&crate::draw::UncertainInput| {
-            i.nature == Nature::Ignorance && !i.name.starts_with("money") && !i.spread.is_fixed()
+            i.nature == Nature::Ignorance && !is_price(&i.name) && !i.spread.is_fixed()
         };
         let mut list: Vec<Constant> = inputs.all().iter().filter(tuned).map(scalar).collect();
         if let GoldKnown::Sampled(posterior) = &ground.gold {
