@@ -319,3 +319,29 @@ fn identity_a_log_without_observations_changes_nothing_to_the_byte() {
     assert!(CREEK.contains(line));
     assert_eq!(json(CREEK), json(&CREEK.replacen(line, &format!("tuned = \"tuned.toml\"\n{line}"), 1)));
 }
+
+/// The demonstration creek and its invented log: a clean-up that weighs less than the pans of the ground promised, cobbles that
+/// take longer than the middle of the law.
+#[test]
+fn property_the_log_of_the_demonstration_moves_its_constants_the_way_it_points() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenarios");
+    let opened = sim_core::scenario::open(&folder.join("juniper-creek.toml")).unwrap();
+    let plant = std::sync::Arc::new(built(&opened).0);
+    let file = sim_core::tune::log::open(&folder.join("juniper-creek-log.toml")).unwrap();
+    let mut problems = Problems::default();
+    let log = sim_core::tune::log::read(&file, &opened, &standard_stages::registry(), &plant, &mut problems);
+    let log = log.unwrap_or_else(|| panic!("{:?}", problems.in_order()));
+    let days: Vec<Day<'_>> =
+        log.cases.iter().map(|c| Day { date: c.date.clone(), plant: &c.plant, evidence: &c.evidence }).collect();
+    let tuning = tune(&plant, &days, &Options { trials: 1000, runs: 2, ..Options::usual(1, 3) }).unwrap();
+    let first = tuning.rounds[0].effective_trials;
+    assert!(tuning.effective_trials > 10.0 * first.max(5.0), "{:?}", tuning.rounds);
+    let moved = |name: &str| {
+        let column = tuning.constants.column(name).unwrap();
+        tuning.moves.iter().find(|m| m.column == column).unwrap().clone()
+    };
+    let (gold, time) = (moved("ground/gold"), moved("drum/residence_factor"));
+    assert!(gold.after[1] < gold.before[1] && gold.narrowing < 0.6, "{gold:?}");
+    assert!(time.after[1] > time.before[1] && time.narrowing < 0.95, "{time:?}");
+    assert!(tuning.observations.iter().all(|o| !o.disagrees()), "one draw of the plant contradicts itself");
+}
