@@ -9,7 +9,8 @@ use crate::field::gold_posterior::{GoldPosterior, Prior};
 use crate::field::patchiness::Patchiness;
 use crate::field::{GoldSamples, GradationKnown, SieveTest, StoneCount};
 use crate::math::{exp, ln};
-use crate::particle::gold::{GoldSettling, SettlingTable};
+use crate::particle::gold::{GoldSettling, GrainForm, SettlingTable};
+use crate::particle::shape::Proportions;
 use crate::particle::water::WaterState;
 use crate::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class};
 use crate::stream::{ByGold, BySolid, LUMP_BINS};
@@ -140,6 +141,8 @@ pub struct GroundDraw {
     pub gold_density_kg_m3: f64,
     /// Corey shape factor by class.
     pub corey: ByGold,
+    /// Sizes of the grains by class, and what they decide of settling in any water.
+    pub forms: [GrainForm; GOLD_CLASSES],
     /// Settling speed, nominal diameter and axes by class, in the water of this trial.
     pub settling: [GoldSettling; GOLD_CLASSES],
     /// The water.
@@ -158,7 +161,8 @@ impl Ground {
     /// An empty draw to be filled in place.
     pub fn new_draw(&self) -> GroundDraw {
         let water = WaterState::clean(10.0);
-        let still = self.settling.gold_velocity(1e-3, 0.3, 17_000.0, &water);
+        let law = self.settling.gold_law(17_000.0, &water, Proportions::default());
+        let form = law.form(1e-3, ln(1e-3), 0.3);
         GroundDraw {
             rock: [0.0; SOLID_CLASSES],
             lumps: [0.0; LUMP_BINS],
@@ -174,7 +178,8 @@ impl Ground {
             clay_is_sticky: false,
             gold_density_kg_m3: 0.0,
             corey: [0.3; GOLD_CLASSES],
-            settling: [still; GOLD_CLASSES],
+            forms: [form; GOLD_CLASSES],
+            settling: [law.fall(&form); GOLD_CLASSES],
             water,
             grade_loose_kg_m3: 0.0,
         }
@@ -211,10 +216,11 @@ impl Ground {
         self.draw_lumps(clay, i.lump_size_m.get(draws), out);
         self.draw_gold(draws, clay, feed_m3_s, out);
         let shape = i.shape_factor.get(draws);
+        let law = self.settling.gold_law(out.gold_density_kg_m3, &out.water, Proportions::default());
         for g in 0..GOLD_CLASSES {
             out.corey[g] = (self.corey[g] * shape).min(1.0);
-            out.settling[g] =
-                self.settling.gold_velocity(gold_class(g).middle_m, out.corey[g], out.gold_density_kg_m3, &out.water);
+            out.forms[g] = law.form(gold_class(g).middle_m, LN_GOLD_MIDDLE[g], out.corey[g]);
+            out.settling[g] = law.fall(&out.forms[g]);
         }
     }
 
@@ -318,6 +324,10 @@ fn poisson_count(draws: &mut Draws, address: Address, expected: f64) -> Option<f
     let poisson = rand_distr::Poisson::new(expected).ok()?;
     Some(poisson.sample(draws.generator_at(address)))
 }
+
+/// ln of the middle sizes of the gold classes, m.
+static LN_GOLD_MIDDLE: std::sync::LazyLock<[f64; GOLD_CLASSES]> =
+    std::sync::LazyLock::new(|| std::array::from_fn(|g| ln(gold_class(g).middle_m)));
 
 /// Address of the number that names the joint draw of the gold.
 static GOLD_ADDRESS: std::sync::LazyLock<Address> = std::sync::LazyLock::new(|| Address::of("ground/gold"));

@@ -10,6 +10,7 @@
 //! obtained. See [`super::model_error`] for how far to trust it.
 
 use std::f64::consts::{LN_2, LN_10};
+use std::sync::LazyLock;
 
 use super::entry::{
     COREY, ELONGATION, FLUID_DENSITY, GOLD_DENSITY, GRAVITY, KINEMATIC_VISCOSITY, SIEVE, TEMPERATURE,
@@ -59,9 +60,14 @@ impl Default for SettlingTable {
 }
 
 impl SettlingTable {
-    /// Builds both tables. Deterministic; a few milliseconds. Differs from the exact solution by less than 1e-6 relative.
+    /// Both tables. Deterministic; built once in the life of the program, a few milliseconds. Differs from the exact solution by
+    /// less than 1e-6 relative.
     pub fn new() -> SettlingTable {
-        SettlingTable { flat: LogTable::new(bagheri_reduced_drag), sphere: LogTable::new(drag_cheng_2009) }
+        static BUILT: LazyLock<SettlingTable> = LazyLock::new(|| SettlingTable {
+            flat: LogTable::new(bagheri_reduced_drag),
+            sphere: LogTable::new(drag_cheng_2009),
+        });
+        BUILT.clone()
     }
 
     /// Fall velocity and sizes of gold of a sieve size (m), Corey factor and density [kg/m3] in some water, with the default
@@ -104,6 +110,23 @@ impl SettlingTable {
     }
 }
 
+/// The part of the gold law that the water does not change: sizes of a grain, and the logarithms that the law takes of them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct GrainForm {
+    /// Intermediate axis I, m.
+    pub intermediate_m: f64,
+    /// Nominal diameter dn, m.
+    pub nominal_m: f64,
+    /// Thickness (short axis) S, m.
+    pub thickness_m: f64,
+    /// ln dn.
+    ln_nominal: f64,
+    /// ln of the Stokes shape factor k_S.
+    ln_k_s: f64,
+    /// ln(-log10 F_N); minus infinity where F_N is 1 or more.
+    ln_flatness: f64,
+}
+
 /// The gold law of one trial. Everything is kept in logarithms, because powers are the dear part of the law.
 #[derive(Debug, Clone)]
 pub struct GoldLaw<'a> {
@@ -135,35 +158,54 @@ impl GoldLaw<'_> {
     /// As [`GoldLaw::settle`], with ln of the sieve size given (the classes of the grid never change).
     #[inline]
     pub fn settle_ln(&self, sieve_m: f64, ln_sieve: f64, corey: f64) -> GoldSettling {
+        self.fall(&self.form(sieve_m, ln_sieve, corey))
+    }
+
+    /// What a grain's sizes alone decide; the same in any water, so that dirty water needs only [`GoldLaw::fall`] again.
+    #[inline]
+    pub fn form(&self, sieve_m: f64, ln_sieve: f64, corey: f64) -> GrainForm {
         let f = (corey / self.root_elongation).min(1.0);
         let bulge = 1.0 + f * f;
         let ln_f = math::ln(f);
-        // dn = A sqrt(2/(1 + f^2)) (c f/e)^(1/3)
-        let ln_nominal = ln_sieve + 0.5 * (LN_2 - math::ln(bulge)) + ln_f / 3.0 + self.ln_c_over_e_third;
         // One cube root serves both F_S and dn.
         let root_f = math::exp(ln_f / 3.0);
         let root_s = root_f * self.form_s_root;
-        let ln_k_s = math::ln(0.5 * (root_s + 1.0 / root_s));
         let ln_form_n = 2.0 * ln_f + self.ln_form_n;
-        let ln_k_n = if ln_form_n < 0.0 {
-            // -log10 F_N to the power beta
-            self.ln10_alpha * math::exp(self.beta * math::ln(-ln_form_n / LN_10))
-        } else {
-            0.0
-        };
-        let ln_q = self.ln_weight + 3.0 * ln_nominal;
-        let ln_x = self.table.flat.ln_reynolds(ln_q + ln_k_n - 2.0 * ln_k_s);
-        let ln_re_flat = ln_x + ln_k_s - ln_k_n;
+        let intermediate_m = sieve_m * (2.0 / bulge).sqrt();
+        GrainForm {
+            intermediate_m,
+            nominal_m: intermediate_m * root_f * self.c_over_e_root,
+            thickness_m: f * intermediate_m,
+            // dn = A sqrt(2/(1 + f^2)) (c f/e)^(1/3)
+            ln_nominal: ln_sieve + 0.5 * (LN_2 - math::ln(bulge)) + ln_f / 3.0 + self.ln_c_over_e_third,
+            ln_k_s: math::ln(0.5 * (root_s + 1.0 / root_s)),
+            ln_flatness: if ln_form_n < 0.0 { math::ln(-ln_form_n / LN_10) } else { f64::NEG_INFINITY },
+        }
+    }
+
+    /// Fall velocity of a grain whose form is known.
+    #[inline]
+    pub fn fall(&self, form: &GrainForm) -> GoldSettling {
+        // -log10 F_N to the power beta
+        let ln_k_n = self.ln10_alpha * math::exp(self.beta * form.ln_flatness);
+        let ln_q = self.ln_weight + 3.0 * form.ln_nominal;
+        let ln_x = self.table.flat.ln_reynolds(ln_q + ln_k_n - 2.0 * form.ln_k_s);
+        let ln_re_flat = ln_x + form.ln_k_s - ln_k_n;
         let ln_re_sphere = self.table.sphere.ln_reynolds(ln_q);
         // Written so that a NaN stays one.
         let ln_re = if ln_re_sphere < ln_re_flat { ln_re_sphere } else { ln_re_flat };
         let reynolds = math::exp(ln_re);
-        let intermediate_m = sieve_m * (2.0 / bulge).sqrt();
-        let nominal_m = intermediate_m * root_f * self.c_over_e_root;
-        let w_m_s = reynolds * self.nu / nominal_m;
+        let w_m_s = reynolds * self.nu / form.nominal_m;
         // sqrt(L I) = I/sqrt(e)
-        let reynolds_broadside = w_m_s * intermediate_m / (self.root_elongation * self.nu);
-        GoldSettling { w_m_s, nominal_m, intermediate_m, thickness_m: f * intermediate_m, reynolds, reynolds_broadside }
+        let reynolds_broadside = w_m_s * form.intermediate_m / (self.root_elongation * self.nu);
+        GoldSettling {
+            w_m_s,
+            nominal_m: form.nominal_m,
+            intermediate_m: form.intermediate_m,
+            thickness_m: form.thickness_m,
+            reynolds,
+            reynolds_broadside,
+        }
     }
 
     /// Elongation that the law was prepared with [-].
@@ -239,7 +281,6 @@ pub const FORMULAS: &[Formula] = &[Formula {
 mod tests {
     use super::*;
     use proptest::prelude::*;
-    use std::sync::LazyLock;
 
     static TABLE: LazyLock<SettlingTable> = LazyLock::new(SettlingTable::new);
 

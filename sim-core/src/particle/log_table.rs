@@ -1,5 +1,7 @@
 //! A settling law as a table: ln Re against ln of its driving group, so that no trial iterates.
 
+use std::sync::Arc;
+
 use crate::math;
 use crate::size::pchip::hermite;
 
@@ -18,7 +20,7 @@ const NODES: usize = 465;
 #[derive(Debug, Clone)]
 pub(super) struct LogTable {
     /// Value and slope at each node.
-    nodes: Vec<(f64, f64)>,
+    nodes: Arc<[(f64, f64)]>,
 }
 
 impl LogTable {

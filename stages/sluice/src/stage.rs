@@ -10,6 +10,7 @@
 use std::any::Any;
 
 use sim_core::draw::Input;
+use sim_core::particle::shape::Proportions;
 use sim_core::particle::water::{THICKEST_MUD, WaterState};
 use sim_core::quantity::Dimension;
 use sim_core::return_water::Sweep;
@@ -222,16 +223,19 @@ impl Stage for Sluice {
             within * volume_share,
         );
         let constants = self.constants(trial, feed.load_cv);
-        for g in 0..GOLD_CLASSES {
-            let sieve_m = gold_class(g).middle_m;
-            let settling = trial.settling.gold_velocity(sieve_m, ground.corey[g], ground.gold_density_kg_m3, &water);
-            scratch.grains[g] = GoldGrain {
+        // Classes coarser than any gold that came need no fate.
+        let used = (0..GOLD_CLASSES).rfind(|g| feed.gold_kg_s[*g] > 0.0).map_or(0, |g| g + 1);
+        let law = trial.settling.gold_law(ground.gold_density_kg_m3, &water, Proportions::default());
+        for (g, (grain, form)) in scratch.grains.iter_mut().zip(&ground.forms).enumerate().take(used) {
+            let settling = law.fall(form);
+            *grain = GoldGrain {
                 settling_m_s: settling.w_m_s,
                 nominal_m: settling.nominal_m,
-                sieve_m,
+                sieve_m: gold_class(g).middle_m,
                 density_kg_m3: ground.gold_density_kg_m3,
             };
         }
+        scratch.fates[used..].fill(Fate::default());
         // A box that gets nothing but water: one of two behind a splitter that is shut.
         let gravel = rock_m3_s > 0.0;
         let slurry = SlurryState {
@@ -242,7 +246,8 @@ impl Stage for Sluice {
             d_max_m: feed.largest_m,
             water_density_kg_m3: water.density_kg_m3,
         };
-        let state: HydraulicState = capture(&self.geometry, &slurry, &constants, &scratch.grains, &mut scratch.fates);
+        let state: HydraulicState =
+            capture(&self.geometry, &slurry, &constants, &scratch.grains[..used], &mut scratch.fates);
         let mut outside = 0.0;
         let mut total = 0.0;
         for g in 0..GOLD_CLASSES {
