@@ -16,6 +16,8 @@
 //! curve and the ground looked at allow. Gold coarser than a stated largest size is left out: no sample of a few hundred
 //! litres can say anything of it, and a curve drawn on into it would promise nuggets that nobody saw.
 
+use std::sync::Arc;
+
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use rand_distr::Distribution;
@@ -84,9 +86,10 @@ pub struct Evidence<'a> {
 /// Joint draws of the gold by class, kg per loose m3, poorest first.
 #[derive(Debug, Clone, PartialEq)]
 pub struct GoldPosterior {
-    rows: Vec<ByGold>,
-    numbers: Vec<ByGold>,
-    totals: Vec<f64>,
+    // Shared by the plants that stand on one ground.
+    rows: Arc<Vec<ByGold>>,
+    numbers: Arc<Vec<ByGold>>,
+    totals: Arc<Vec<f64>>,
     mean: ByGold,
     middle: ByGold,
 }
@@ -317,8 +320,8 @@ impl GoldPosterior {
                 *m += x / (to - from) as f64;
             }
         }
-        let totals = rows.iter().map(total).collect();
-        GoldPosterior { rows, numbers, totals, mean, middle }
+        let totals = Arc::new(rows.iter().map(total).collect());
+        GoldPosterior { rows: Arc::new(rows), numbers: Arc::new(numbers), totals, mean, middle }
     }
 
     /// The draw that a uniform number names; the poorest at 0, the richest at 1.
@@ -367,7 +370,11 @@ impl GoldPosterior {
     /// The same with every grade multiplied.
     #[must_use]
     pub fn scaled_by(mut self, factor: f64) -> Self {
-        for x in self.rows.iter_mut().flatten().chain(&mut self.totals).chain(&mut self.mean).chain(&mut self.middle) {
+        if factor == 1.0 {
+            return self;
+        }
+        let (rows, totals) = (Arc::make_mut(&mut self.rows), Arc::make_mut(&mut self.totals));
+        for x in rows.iter_mut().flatten().chain(totals).chain(&mut self.mean).chain(&mut self.middle) {
             *x *= factor;
         }
         self
@@ -399,7 +406,9 @@ fn draw_classes(target: &Target<'_>, spot: [f64; 3], rng: &mut ChaCha8Rng) -> (B
     let gold = std::array::from_fn(|g| {
         let per_m3 = grade * curve.number[g];
         let shape = k + seen.colours[g];
-        let number = shape * gamma_of_mean_one(shape, rng) / (k / per_m3.max(1e-300) + seen.looked_m3[g]);
+        // Drawn in any case, so that a class without gold shifts no draw of the others.
+        let drawn = shape * gamma_of_mean_one(shape, rng) / (k / per_m3.max(1e-300) + seen.looked_m3[g]);
+        let number = if per_m3 > 0.0 { drawn } else { 0.0 };
         let grain = seen.grain_kg[g] * exp(seen.follows[g] * common + seen.grain_ln_sd[g] * standard_normal(rng));
         numbers[g] = number;
         number * grain

@@ -5,6 +5,8 @@
 //! as many as points that met no stone. Several pits that differ by more than their samples explain say how much benches
 //! differ: the gradation as a whole is then tilted, coarser or finer.
 
+use std::sync::Mutex;
+
 use super::sieve_test::SieveTest;
 use super::stone_count::StoneCount;
 use rand::{Rng, SeedableRng};
@@ -136,9 +138,26 @@ pub fn known(tests: &[SieveTest], stones: Option<&StoneCount>, rock_kg_m3: f64) 
     GradationKnown { share, counts, spread, counted_from, finer, score, bench_tilt, mean_tilt }
 }
 
+/// Table of a gamma distribution of mean 1. The last ones are remembered: the variants of a plant stand on one ground.
 fn table(shape: f64) -> Option<QuantileTable> {
-    if shape < WELL_KNOWN_SHAPE { QuantileTable::gamma(shape, shape).ok() } else { None }
+    if !(shape < WELL_KNOWN_SHAPE) {
+        return None;
+    }
+    let known = |list: &[(f64, QuantileTable)]| list.iter().find(|(s, _)| *s == shape).map(|(_, t)| t.clone());
+    if let Some(found) = LAST_TABLES.lock().ok().and_then(|list| known(&list)) {
+        return Some(found);
+    }
+    let new = QuantileTable::gamma(shape, shape).ok()?;
+    if let Ok(mut list) = LAST_TABLES.lock() {
+        list.truncate(MOST_TABLES - 1);
+        list.insert(0, (shape, new.clone()));
+    }
+    Some(new)
 }
+
+/// Tables remembered: those of two grounds.
+const MOST_TABLES: usize = 2 * (SOLID_CLASSES + 1);
+static LAST_TABLES: Mutex<Vec<(f64, QuantileTable)>> = Mutex::new(Vec::new());
 
 /// Puts the count in place of all classes from `from` up.
 ///

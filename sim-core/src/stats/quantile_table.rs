@@ -4,6 +4,8 @@
 //! so that the cell number is nothing but the leading bits of the floating-point number t: no logarithm, no search, and
 //! cells that shrink with t in both tails. Inside a cell the quantile is a cubic that meets value and slope at both ends.
 
+use std::sync::Arc;
+
 use crate::math::exp;
 
 /// Smallest tail probability that the table resolves: 2^-32 = 2.3e-10, one draw in four thousand million.
@@ -46,7 +48,7 @@ pub struct QuantileTable {
     scale: f64,
     mean: f64,
     /// Cells of the lower tail in order of rising t, then those of the upper tail.
-    cells: Box<[Cubic]>,
+    cells: Arc<[Cubic]>,
 }
 
 impl QuantileTable {
@@ -59,7 +61,7 @@ impl QuantileTable {
     pub fn build(bits: u32, logarithmic: bool, mean: f64, mut node: impl FnMut(Side, f64) -> Node) -> Self {
         let mut cells = side_cells(bits, |t| node(Side::Lower, t));
         cells.extend(side_cells(bits, |t| node(Side::Upper, t)));
-        Self { bits, logarithmic, scale: 1.0, mean, cells: cells.into_boxed_slice() }
+        Self { bits, logarithmic, scale: 1.0, mean, cells: cells.into() }
     }
 
     /// Value below which the share `u` of the distribution lies.
