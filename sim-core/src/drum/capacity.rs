@@ -32,8 +32,9 @@ const MOST_SOLUTIONS: usize = 12;
 /// returned as it is (the spill there is below 1e-4). A drum whose rings alone raise the bed over the limit has a capacity
 /// near 0: the search ends at a thousandth of the feed.
 ///
-/// `march` must come with the solution of the feed itself ([`March::bed`]), from which each probe starts with `rounds`
-/// rounds; it is left at the feed of the last probe.
+/// `march` must come with the solution of the feed itself ([`March::bed`]); each probe takes `rounds` rounds from the probe
+/// before. With none it takes the depth alone, over the flow put by with [`March::keep`] and brought to its feed: two to four
+/// times as fast, the capacity within some tenths of a percent. `march` is left at the feed of the last probe.
 pub fn capacity_over_feed(
     march: &mut March,
     drum: &Drum,
@@ -49,7 +50,8 @@ pub fn capacity_over_feed(
         let worst = (bed.feed_end_m / opening_m).max(bed.greatest_m / axis_m);
         if bed.overloaded { None } else { Some(ln(worst.max(1e-12))) }
     };
-    let mut load = |scale: f64| march.bed(drum, sections, carried, rounds, Start::Here, scale).map(of);
+    let start = if rounds == 0 { Start::Kept } else { Start::Here };
+    let mut load = |scale: f64| march.bed(drum, sections, carried, rounds, start, scale).map(of);
     let mut at_here = of(now);
     let mut here = 1.0;
     let mut spent = 0;

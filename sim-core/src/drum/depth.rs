@@ -17,9 +17,10 @@ use crate::math::{asin, cbrt, cos, sin, tan};
 /// A bed whose surface lies within this share of the radius of the axis, and still rises upstream, is on its way over the
 /// axis: there c = R would be a false resting point of the equation.
 const NEAR_AXIS: f64 = 0.02;
-/// Relative step of c at which the iteration has converged; the error left is of the order of its square.
-const CONVERGED: f64 = 1e-7;
-/// Iterations allowed; the safeguarded Newton needs 2 to 5.
+/// Relative step of c at which the iteration has converged; the error left is of the order of its square, some 1e-8, and
+/// four orders below that of the cells.
+const CONVERGED: f64 = 1e-4;
+/// Iterations allowed; the safeguarded Newton needs 1 to 4.
 const MOST_ITERATIONS: usize = 40;
 
 /// Coefficients of the depth equation for one drum.
@@ -53,6 +54,8 @@ pub(crate) struct Node {
     pub(crate) arm_m: f64,
     /// Volume lifted per turn and length times its drop, m3; set only where there are lifters.
     pub(crate) lift_m3: f64,
+    /// Factor of lifters on the flow in the depth equation as last found here; 0 where it is not known yet.
+    pub(crate) lift_factor: f64,
     /// Bulk flow of the last round.
     pub(crate) flow_m3_s: f64,
     /// Bulk flow of this round.
@@ -64,6 +67,15 @@ pub(crate) struct Node {
 pub(crate) struct Step {
     pub(crate) half_chord_m: f64,
     pub(crate) overloaded: bool,
+}
+
+/// Factor on the flow where so much of the bed at a node is lifted; 1 without a bed.
+fn factor_of_lifting(lifted_m2: f64, node: &Node) -> f64 {
+    if node.area_m2 > 0.0 {
+        lifters::transport_factor(lifters::lifted_share(lifted_m2, node.area_m2, node.angle_rad))
+    } else {
+        1.0
+    }
 }
 
 impl DepthLaw {
@@ -114,14 +126,15 @@ impl DepthLaw {
         let mut node = Node::default();
         self.set(&mut node, half_chord_m);
         let lifted_m2 = lifters::lifted_m2(lifters.share, lifters.height_m, self.radius_m, node.area_m2);
-        lifters::transport_factor(lifters::lifted_share(lifted_m2, node.area_m2, node.angle_rad))
+        factor_of_lifting(lifted_m2, &node)
     }
 
-    /// Adds to a node what lifters do there: more turnovers, and more power.
+    /// Adds to a node what lifters do there: more turnovers, more power, and the factor for the next round.
     pub(crate) fn lift(&self, node: &mut Node, lifters: Lifters) {
         let sine = node.half_chord_m / self.radius_m;
         let lift = lifters.lift(node.area_m2, (1.0 - sine * sine).max(0.0).sqrt(), self.radius_m, &self.spill);
         node.lift_m3 = lift.lifted_m2 * lift.drop_m;
+        node.lift_factor = factor_of_lifting(lift.lifted_m2, node);
         if node.area_m2 > 0.0 {
             node.turnovers_per_turn += lift.lifted_m2 / node.area_m2;
             node.arm_m += node.lift_m3 / (2.0 * PI * node.area_m2 * self.sin_repose);

@@ -19,7 +19,11 @@ use super::grains::{Case, Grains};
 use super::outcome::{Outcome, Station};
 use super::section::{Carried, Drum, MAX_SECTIONS, Section};
 use crate::constants::STANDARD_GRAVITY_M_S2;
-use crate::math::sin;
+use crate::math::{pow, sin};
+
+/// With more feed a smaller share of it passes the holes: what has passed over what has not goes as feed^-0.15, to start
+/// another feed of the same trial from. Computed on the worked example: 45, 43 and 40 % of all passes at 10, 20 and 40 m3/h.
+const PASSING_EXPONENT: f64 = 0.15;
 
 /// How finely to march.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,8 +35,9 @@ pub struct Fineness {
 }
 
 impl Fineness {
-    /// For trials, with a warm start from the middle case.
-    pub const FAST: Fineness = Fineness { cells_per_section: 12, rounds: 3 };
+    /// For trials, with a warm start from the middle case. Over 20,000 trials of the demonstration recovery differs from that
+    /// with one round more by 0.002 points in the mean, by 0.14 in the worst trial.
+    pub const FAST: Fineness = Fineness { cells_per_section: 12, rounds: 2 };
     /// The same grid from a cold start, for the middle case.
     pub const COLD: Fineness = Fineness { cells_per_section: 12, rounds: 7 };
     /// For tests: converged in grid and rounds.
@@ -50,6 +55,7 @@ pub struct FlowProfile {
     cells_per_section: usize,
     share: Vec<f64>,
     half_chord_m: Vec<f64>,
+    lift_factor: Vec<f64>,
 }
 
 /// Where a solve starts from.
@@ -90,8 +96,8 @@ pub struct March {
     nodes: Vec<Node>,
     grains: Grains,
     outcome: Outcome,
-    /// Flow and half-chord at the nodes, as put by.
-    kept: Vec<(f64, f64)>,
+    /// Flow, half-chord and factor of lifters at the nodes, as put by.
+    kept: Vec<[f64; 3]>,
     kept_feed_m3_s: f64,
 }
 
@@ -104,7 +110,7 @@ impl March {
             nodes: vec![Node::default(); (cells + 1) * sections.clamp(1, MAX_SECTIONS)],
             grains: Grains::new(),
             outcome: Outcome::new(),
-            kept: vec![(0.0, 0.0); (cells + 1) * sections.clamp(1, MAX_SECTIONS)],
+            kept: vec![[0.0; 3]; (cells + 1) * sections.clamp(1, MAX_SECTIONS)],
             kept_feed_m3_s: 0.0,
         }
     }
@@ -160,7 +166,8 @@ impl March {
     }
 
     /// How deep the bed stands with everything that is fed multiplied by `scale`: rounds without gold and without books,
-    /// closed by a pass of depths alone. [`Self::outcome`] then holds nothing.
+    /// closed by a pass of depths alone. Without any round the flow along the drum is that of the start, in proportion.
+    /// [`Self::outcome`] then holds nothing.
     pub fn bed(
         &mut self,
         drum: &Drum,
@@ -189,7 +196,7 @@ impl March {
     /// Puts the bed of the last solve by, to start from again with [`Start::Kept`].
     pub fn keep(&mut self) {
         for (kept, node) in self.kept.iter_mut().zip(&self.nodes) {
-            *kept = (node.flow_m3_s, node.half_chord_m);
+            *kept = [node.flow_m3_s, node.half_chord_m, node.lift_factor];
         }
         self.kept_feed_m3_s = self.outcome.feed_flow_m3_s;
     }
@@ -232,6 +239,7 @@ impl March {
             cells_per_section: self.cells,
             share: self.nodes.iter().take(used).map(share).collect(),
             half_chord_m: self.nodes.iter().take(used).map(|n| n.half_chord_m).collect(),
+            lift_factor: self.nodes.iter().take(used).map(|n| n.lift_factor).collect(),
         }
     }
 
@@ -288,21 +296,25 @@ impl March {
                 nodes.for_each(|node| node.flow_m3_s *= ratio);
             }
             Start::Like(p) if p.cells_per_section == self.cells && p.share.len() == used => {
-                for ((node, share), c) in nodes.zip(&p.share).zip(&p.half_chord_m) {
+                for (((node, share), c), lift) in nodes.zip(&p.share).zip(&p.half_chord_m).zip(&p.lift_factor) {
                     node.flow_m3_s = feed_flow_m3_s * share;
                     node.half_chord_m = *c;
+                    node.lift_factor = *lift;
                 }
             }
             Start::Kept if self.kept_feed_m3_s > 0.0 => {
-                let ratio = feed_flow_m3_s / self.kept_feed_m3_s;
-                for (node, (flow, c)) in nodes.zip(&self.kept) {
-                    node.flow_m3_s = ratio * flow;
+                let passing = pow(feed_flow_m3_s / self.kept_feed_m3_s, -PASSING_EXPONENT);
+                for (node, [flow, c, lift]) in nodes.zip(&self.kept) {
+                    let passed = (self.kept_feed_m3_s - flow) * passing;
+                    node.flow_m3_s = feed_flow_m3_s * flow / (flow + passed);
                     node.half_chord_m = *c;
+                    node.lift_factor = *lift;
                 }
             }
             Start::Even | Start::Like(_) | Start::Here | Start::Kept => nodes.for_each(|node| {
                 node.flow_m3_s = feed_flow_m3_s;
                 node.half_chord_m = 0.0;
+                node.lift_factor = 0.0;
             }),
         }
     }
@@ -314,12 +326,17 @@ impl March {
         for (section, nodes) in sections.iter().zip(self.nodes.chunks_mut(self.cells + 1)).rev() {
             let plain = transport_factor * section.transport_factor();
             let lifters = section.lifters();
-            let factor = |half_chord_m: f64| lifters.map_or(plain, |l| plain * law.lifted_factor(l, half_chord_m));
+            // From the last round or the profile given, where it is known; else from the guess of the depth.
+            let factor = |node: &Node, guess_m: f64| match lifters {
+                None => plain,
+                Some(_) if node.lift_factor > 0.0 => plain * node.lift_factor,
+                Some(l) => plain * law.lifted_factor(l, guess_m),
+            };
             let dz_m = section.length_m() / self.cells as f64;
             // From the last round or the profile given, never from an earlier solve: the last digits would depend on it.
             let known = nodes[self.cells].half_chord_m;
             let guess = if known > 0.0 { known } else { downstream_m };
-            let mut factor_here = factor(guess);
+            let mut factor_here = factor(&nodes[self.cells], guess);
             let flow = nodes[self.cells].flow_m3_s * factor_here;
             let mut step = law.exit(flow, section.exit_ring_m(), downstream_m);
             law.set(&mut nodes[self.cells], step.half_chord_m);
@@ -327,7 +344,7 @@ impl March {
                 if !step.overloaded {
                     let known = nodes[k].half_chord_m;
                     let guess = if known > 0.0 { known } else { step.half_chord_m };
-                    let (here, factor_there) = (nodes[k + 1].flow_m3_s * factor_here, factor(guess));
+                    let (here, factor_there) = (nodes[k + 1].flow_m3_s * factor_here, factor(&nodes[k], guess));
                     let there = nodes[k].flow_m3_s * factor_there;
                     factor_here = factor_there;
                     step = law.upstream(step.half_chord_m, here, there, dz_m, guess);

@@ -75,7 +75,7 @@ impl Books<'_> {
         let mut by_class = [GoldFate::default(); GOLD_CLASSES];
         let mut part = [0.0; sim_core::drum::MAX_TRACERS];
         layout.spread(&[1.0; GOLD_CLASSES], &mut part);
-        for (p, &share_of_class) in part.iter().enumerate().take(layout.len()) {
+        for (p, &share_of_class) in part.iter().enumerate().take(self.drum.gold_points(feed)) {
             let g = layout.class()[p];
             let in_bed = self.scratch.gold_in_bed[p];
             let free_in = (feed.gold_kg_s[g] - spill.gold_kg_s[g]) * share_of_class;

@@ -163,6 +163,14 @@ impl DrumStage {
     }
 }
 
+impl DrumStage {
+    /// Points of the gold, from the finest, that there is gold for: the coarser ones need no march.
+    pub(crate) fn gold_points(&self, feed: &Stream) -> usize {
+        let came = |g: &usize| feed.gold_of_class(*g) > 0.0;
+        self.gold.class().iter().rposition(came).map_or(0, |last| last + 1)
+    }
+}
+
 impl Stage for DrumStage {
     fn shop(&self, site: &StageSite<'_>) -> Vec<ShopPart> {
         shop::parts(self, site)
@@ -209,7 +217,7 @@ impl Stage for DrumStage {
         self.prepare(trial, feed, scratch, &shell);
         let n = self.gravel.len();
         let carried = Carried::gravel(self.gravel.low_m(), self.gravel.high_m(), &scratch.gravel_kg_s[..n])
-            .and_then(|c| c.with_tracers(self.gold.len()))
+            .and_then(|c| c.with_tracers(self.gold_points(feed)))
             .and_then(|c| c.with_lumps(&feed.lump_m, &feed.lump_kg_s, trial.ground.clay_wear_m_s));
         let Ok(carried) = carried else { return };
         let sections = as_sections(&scratch.laws);
@@ -225,14 +233,15 @@ impl Stage for DrumStage {
         let mut capacity = rough;
         let mut spilled = spilled_share(rough, feed.load_cv);
         if bed.overloaded || spilled > SMALL_SPILL {
-            let rounds = fineness.rounds_nearby();
+            // The search takes depths alone, but for a bed over the axis, whose flow says nothing of a smaller feed's.
+            let rounds = if cold || bed.overloaded { fineness.rounds_nearby() } else { 0 };
             capacity = capacity_over_feed(march, &shell, sections, &carried, rounds, bed).unwrap_or(rough);
             spilled = spilled_share(capacity, feed.load_cv);
         }
         let through = if spilled > SMALL_SPILL { 1.0 - spilled } else { 1.0 };
         // A bed over the axis is no start for one below it: go on from the last probe of the search then.
         let (rounds, from) =
-            if bed.overloaded { (fineness.rounds - 1, Start::Here) } else { (fineness.rounds_nearby(), Start::Kept) };
+            if bed.overloaded { (fineness.rounds, Start::Here) } else { (fineness.rounds_nearby(), Start::Kept) };
         let Ok(solved) = march.solve_from(&shell, sections, &carried, rounds, from, through) else { return };
         let overloaded = solved.overloaded || bed.overloaded;
         if trial.draws.is_middle() {
