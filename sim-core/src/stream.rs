@@ -83,8 +83,9 @@ impl Stream {
 
     /// Copies another stream of the same plant into this one.
     pub fn copy_from(&mut self, other: &Stream) {
-        self.clear();
-        self.add(other, 1.0);
+        let mut astray_kg_s = core::mem::take(&mut self.astray_kg_s);
+        astray_kg_s.copy_from_slice(&other.astray_kg_s);
+        *self = Stream { astray_kg_s, ..*other };
     }
 
     /// Adds a share of another stream. Lump bins keep mass and number: the mixed size is (mass/number)^(1/3). The unevenness

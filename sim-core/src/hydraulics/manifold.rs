@@ -26,7 +26,7 @@ const SETTLED: f64 = 1e-7;
 /// Change of a flow, as a share, from which its friction factor is renewed; a factor moves by a tenth of it or so.
 const RENEW_FRICTION: f64 = 1e-4;
 /// Holes of a bar between two renewals of its friction factor.
-const HOLES_PER_FRICTION: usize = 8;
+pub(crate) const HOLES_PER_FRICTION: usize = 8;
 
 /// From the pond to the manifold.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -74,7 +74,7 @@ pub fn friction_churchill(reynolds: f64, relative_roughness: f64) -> f64 {
     // Share of the laminar term: below rounding in turbulent flow, where the costly root is then spared.
     let laminar = to_4th(8.0 / reynolds);
     let share = laminar * laminar * laminar * sum * sum.sqrt();
-    if share < 1e-16 { turbulent } else { turbulent * pow(1.0 + share, 1.0 / 12.0) }
+    if share < 1e-16 { turbulent } else { turbulent * exp(ln(1.0 + share) / 12.0) }
 }
 
 fn to_4th(x: f64) -> f64 {

@@ -1,6 +1,6 @@
 //! How a spray bar spreads its water over its holes, from the solved manifold, without allocation.
 
-use crate::hydraulics::manifold::{Branch, ManifoldFlow, Outlet};
+use crate::hydraulics::manifold::{Branch, HOLES_PER_FRICTION, ManifoldFlow, Outlet};
 use crate::hydraulics::spray_bar::{PipeWater, march_bar};
 
 /// Flow of the holes of a bar.
@@ -41,7 +41,7 @@ pub fn hole_spread(flow: &ManifoldFlow, branch: &Branch, j: usize, water: PipeWa
         dry_holes: 0,
     };
     let end = holes.count.checked_sub(1)?;
-    let inlet = march_bar(&tube, &holes, water, last_head_m, 1, |i, q, head| {
+    let inlet = march_bar(&tube, &holes, water, last_head_m, HOLES_PER_FRICTION, |i, q, head| {
         if i == end {
             spread.last_m3_s = q;
         }
