@@ -3,6 +3,8 @@
 //! The rule is common practice without a source. The model has no such number in it; what it says depends on how deep the
 //! re-tuned box must run, so the answer is given over the whole range of the assumptions and nothing is tuned to meet it.
 
+use std::collections::BTreeMap;
+
 use rayon::prelude::*;
 use serde_json::{Value, json};
 use sim_core::math::ln;
@@ -59,25 +61,40 @@ pub(crate) fn trade_rule(base: &Base<'_>, screen: &str, shape: Option<&str>) -> 
             })
         })
         .collect();
-    let rows: Option<Vec<_>> = sets
-        .into_par_iter()
-        .map(|rules| {
-            let losses: Option<Vec<f64>> =
-                plants.iter().map(|(hole, changes, plant)| loss(base, plant, *hole, changes, &rules)).collect();
-            let losses = losses?;
-            let holes: Vec<f64> = plants.iter().map(|p| p.0).collect();
-            Some((rules, risen_at(&holes, &losses), losses))
-        })
-        .collect();
-    rows.map(|rows| TradeRule { rows })
+    let losses = losses(base, &plants, &sets)?;
+    let holes: Vec<f64> = plants.iter().map(|p| p.0).collect();
+    let rows = sets.into_iter().zip(losses).map(|(rules, losses)| (rules, risen_at(&holes, &losses), losses));
+    Some(TradeRule { rows: rows.collect() })
 }
 
-/// Share of the fine gold fed that the re-tuned boxes lose in the middle case.
-fn loss(base: &Base<'_>, plant: &Plant, hole_m: f64, changes: &[Change], rules: &Rules) -> Option<f64> {
-    let tuned = retune(base, plant, hole_m, changes, rules).ok()?;
-    // Without water of its own the box cannot be set to a depth.
-    tuned.changes.iter().any(|(p, _)| p.text().ends_with(".flow")).then_some(())?;
-    let plant = base.variant(&tuned.changes).ok()?;
+/// For each set of rules the losses at each hole. Where the rules differ but come to the same box (a depth that rock decides
+/// asks for no least depth, and the other way about) the plant is built and run once.
+fn losses(base: &Base<'_>, plants: &[(f64, Vec<Change>, Plant)], sets: &[Rules]) -> Option<Vec<Vec<f64>>> {
+    let cases: Vec<_> = sets.iter().flat_map(|rules| plants.iter().map(move |p| (rules, p))).collect();
+    let boxes: Option<Vec<Vec<Change>>> = cases
+        .into_par_iter()
+        .map(|(rules, (hole, changes, plant))| {
+            let tuned = retune(base, plant, *hole, changes, rules).ok()?;
+            // Without water of its own the box cannot be set to a depth.
+            tuned.changes.iter().any(|(p, _)| p.text().ends_with(".flow")).then_some(tuned.changes)
+        })
+        .collect();
+    let boxes = boxes?;
+    let name = |changes: &[Change]| changes.iter().map(|(p, v)| format!("{} = {v}\n", p.text())).collect::<String>();
+    let mut different: BTreeMap<String, &[Change]> = BTreeMap::new();
+    for changes in &boxes {
+        different.insert(name(changes), changes);
+    }
+    let found: Option<BTreeMap<String, f64>> =
+        different.into_par_iter().map(|(name, changes)| Some((name, loss(base, changes)?))).collect();
+    let found = found?;
+    let all: Option<Vec<f64>> = boxes.iter().map(|changes| found.get(&name(changes)).copied()).collect();
+    all.map(|all| all.chunks(plants.len().max(1)).map(<[f64]>::to_vec).collect())
+}
+
+/// Share of the fine gold fed that the boxes of a plant lose in the middle case.
+fn loss(base: &Base<'_>, changes: &[Change]) -> Option<f64> {
+    let plant = base.variant(changes).ok()?;
     let worker = Worker::new(&plant, plant.seed);
     let fine =
         |gold: &[f64]| (0..GOLD_CLASSES).filter(|g| gold_class(*g).middle_m < FINE_M).map(|g| gold[g]).sum::<f64>();

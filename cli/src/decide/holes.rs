@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use rayon::prelude::*;
 use serde_json::json;
 use sim_core::math::log10;
 use sim_core::paired::Arm;
@@ -10,6 +11,7 @@ use sim_core::quantity::{Dimension, Parsed, UnitChoice, like, parse, show};
 use sim_core::registry::Registry;
 use sim_core::size::{GOLD_CLASSES, gold_class, solid_percentile_size_m};
 use sim_core::trial::Worker;
+use sim_core::variant::PathError;
 
 use super::answer::{Answer, CommonArgs};
 use super::base::{Base, Change, complain};
@@ -247,7 +249,7 @@ pub(crate) fn hole_changes(
     screen: &str,
     hole: (&str, f64),
     shape: Option<&str>,
-) -> Result<Vec<Change>, sim_core::variant::PathError> {
+) -> Result<Vec<Change>, PathError> {
     let path = |key: &str| base.find(&format!("{screen}.{key}"));
     let ratio = base.si(&format!("{screen}.pitch")) / base.si(&format!("{screen}.hole"));
     let pitch = match parse(hole.0, Dimension::Length) {
@@ -265,43 +267,49 @@ fn written(si: f64, typed: &Parsed) -> String {
     like(si, Dimension::Length, typed)
 }
 
-/// Builds every plant twice; problems are printed.
+/// Why a hole cannot be tried.
+enum Trouble {
+    /// A path of the changes does not stand in the scenario; the same for every hole.
+    Path(PathError),
+    /// The plant cannot be built, in words.
+    Refused(String),
+}
+
+/// The plant with another hole, as built and with the boxes re-set.
+fn plant_pair(
+    base: &Base<'_>,
+    screen: &str,
+    (name, hole_m): (&str, f64),
+    shape: Option<&str>,
+) -> Result<(Plant, Plant, Retuned), Trouble> {
+    let changes = hole_changes(base, screen, (name, hole_m), shape).map_err(Trouble::Path)?;
+    let plant = base.variant(&changes).map_err(Trouble::Refused)?;
+    let tuned = retune(base, &plant, hole_m, &changes, &USUAL).map_err(Trouble::Path)?;
+    let tuned_plant = base.variant(&tuned.changes).map_err(|why| Trouble::Refused(format!("re-tuned: {why}")))?;
+    Ok((plant, tuned_plant, tuned))
+}
+
+/// Builds every plant twice, the sizes side by side; problems are printed.
 fn plants(base: &Base<'_>, screen: &str, sizes: &[(String, f64)], shape: Option<&str>) -> Option<Plants> {
+    let built: Vec<_> =
+        sizes.par_iter().map(|(name, hole_m)| plant_pair(base, screen, (name, *hole_m), shape)).collect();
     let mut all = Plants { as_built: Vec::new(), retuned: Vec::new(), boxes: Vec::new() };
     let mut sound = true;
-    let mut refuse = |name: &str, reason: String| {
-        anstream::eprintln!("error: holes of {name}: {reason}");
-        sound = false;
-    };
-    for (name, hole_m) in sizes {
-        let changes = match hole_changes(base, screen, (name, *hole_m), shape) {
-            Ok(changes) => changes,
-            Err(error) => {
-                complain(&error);
-                return None;
-            }
-        };
-        let plant = match base.variant(&changes) {
-            Ok(plant) => plant,
-            Err(reason) => {
-                refuse(name, reason);
-                continue;
-            }
-        };
-        let tuned = match retune(base, &plant, *hole_m, &changes, &USUAL) {
-            Ok(tuned) => tuned,
-            Err(error) => {
-                complain(&error);
-                return None;
-            }
-        };
-        match base.variant(&tuned.changes) {
-            Ok(tuned_plant) => {
+    for ((name, _), built) in sizes.iter().zip(built) {
+        match built {
+            Ok((plant, tuned_plant, tuned)) => {
                 all.as_built.push((name.clone(), plant));
                 all.retuned.push((name.clone(), tuned_plant));
                 all.boxes.push(tuned);
             }
-            Err(reason) => refuse(name, format!("re-tuned: {reason}")),
+            Err(Trouble::Path(error)) => {
+                complain(&error);
+                return None;
+            }
+            Err(Trouble::Refused(reason)) => {
+                anstream::eprintln!("error: holes of {name}: {reason}");
+                sound = false;
+            }
         }
     }
     sound.then_some(all)
