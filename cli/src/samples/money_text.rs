@@ -201,9 +201,10 @@ fn how_counted(m: &SampleMoney) -> String {
     let explained = m.decisions.iter().filter(|d| d.name != WALK_AWAY).map(|d| d.explained).fold(0.0, f64::max);
     format!(
         "Counted is the money of {}, {plant},\n  \
-         on {} common runs of each plate.{more} Of the scatter of that money from run to run the\n  \
-         gold of the ground makes {}; prices, costs and the plant make the rest, and no sample tells of those. Give or take:\n  \
-         one standard error, from the number of runs and of samples imagined.",
+         on {} common runs of each plate.{more}\n  \
+         Of the scatter of that money from run to run the gold of the ground makes {}; prices, costs and the plant make\n  \
+         the rest, and no sample tells of those. Give or take: one standard error, from the number of runs and of samples\n  \
+         imagined.",
         if m.seasons == 1.0 { "one season".to_string() } else { format!("{:.0} seasons", m.seasons) },
         m.trials,
         percent(explained)
