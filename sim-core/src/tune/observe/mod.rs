@@ -5,7 +5,7 @@
 //! | [`kind`] | what an observation is: its columns, how it is made, what may hurt; the list of all |
 //! | [`law`] | how a number scatters: reading, count, weight |
 //! | [`observation`] | numbers with their laws and an error that they share: [`crate::tune::Evidence`] |
-//! | [`places`] | the stage, outlet or number that an observation is about, by name |
+//! | `places` | the stage, outlet or number that an observation is about, by name |
 //! | `gold_found` | classes of gold in a sample |
 //! | `clean_up`, `pans`, `oversize` | gold and rock that were weighed and counted |
 //! | `cobbles`, `bed_depth`, `drive`, `clay_lumps` | the drum and what is in it |
