@@ -307,6 +307,7 @@ fn fines(outcome: &Outcome, voice: Voice) -> Vec<Line> {
     if let Some(FineGold { fed, caught, losses }) = fine_gold(outcome) {
         let why: Vec<String> = losses
             .iter()
+            .take(if voice.full { 2 } else { 1 })
             .enumerate()
             .map(|(i, (v, l))| {
                 let verb = if i == 0 { "leaves as" } else { "as" };
