@@ -170,9 +170,11 @@ fn property_a_small_pump_pulls_the_best_hole_down() {
         "file = \"juniper-creek-pans.csv\"\n",
         "grade = \"250 mg/m3 bank\"\nmedian_size = \"5 mm\"\nsize_spread = \"1.6\"\n",
     );
-    let curve = "curve = [[\"0 US gpm\", \"125 ft\"], [\"400 US gpm\", \"108 ft\"], [\"900 US gpm\", \"60 ft\"]]\nbest_flow = \"600 US gpm\"";
-    let best_hole_m = |pump: &str| {
-        let path = changed_demo(folder.path(), &[nuggets, (curve, pump)]);
+    let curve = "[[\"0 US gpm\", \"125 ft\"], [\"400 US gpm\", \"108 ft\"], [\"900 US gpm\", \"60 ft\"]]";
+    let best_flow = "best_flow = \"600 US gpm\"";
+    let best_hole_m = |points: &str, best: &str| {
+        let best = format!("best_flow = \"{best}\"");
+        let path = changed_demo(folder.path(), &[nuggets, (curve, points), (best_flow, &best)]);
         let call = ["holes", &path, "--sizes", "3/4 in; 1 in; 1 1/2 in", "--trials", "100", "--no-rule", "--json"];
         let answer = washgraph(folder.path(), 2, &call);
         assert_eq!(answer.code, 0, "{}", answer.stderr);
@@ -183,10 +185,12 @@ fn property_a_small_pump_pulls_the_best_hole_down() {
         d["holes_m"][at].as_f64().expect("a size")
     };
     let large = best_hole_m(
-        "curve = [[\"0 US gpm\", \"150 ft\"], [\"800 US gpm\", \"130 ft\"], [\"1800 US gpm\", \"70 ft\"]]\nbest_flow = \"1200 US gpm\"",
+        "[[\"0 US gpm\", \"150 ft\"], [\"800 US gpm\", \"130 ft\"], [\"1800 US gpm\", \"70 ft\"]]",
+        "1200 US gpm",
     );
     let small = best_hole_m(
-        "curve = [[\"0 US gpm\", \"80 ft\"], [\"120 US gpm\", \"66 ft\"], [\"260 US gpm\", \"30 ft\"]]\nbest_flow = \"170 US gpm\"",
+        "[[\"0 US gpm\", \"80 ft\"], [\"120 US gpm\", \"66 ft\"], [\"260 US gpm\", \"30 ft\"]]",
+        "170 US gpm",
     );
     assert!(small < large, "best hole with the small pump {small} m, with the large one {large} m");
 }

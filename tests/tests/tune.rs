@@ -48,7 +48,7 @@ struct Reading {
 }
 
 impl Reading {
-    fn new(of: Vec<(usize, f64)>, sd: f64, seen: f64) -> Box<dyn Evidence> {
+    fn boxed(of: Vec<(usize, f64)>, sd: f64, seen: f64) -> Box<dyn Evidence> {
         let part = Part { words: "a reading".into(), dimension: Dimension::Number, seen };
         Box::new(Reading { of, sd, parts: vec![part] })
     }
@@ -81,7 +81,7 @@ impl Evidence for Reading {
     }
 
     fn simulate(&self, predicted: &[f64], rng: &mut dyn Rng) -> Box<dyn Evidence> {
-        Reading::new(self.of.clone(), self.sd, predicted[0] + self.sd * normal::quantile(unit(rng)))
+        Reading::boxed(self.of.clone(), self.sd, predicted[0] + self.sd * normal::quantile(unit(rng)))
     }
 }
 
@@ -156,7 +156,7 @@ fn conjugate(prior: (f64, f64), seen: f64, sd: f64) -> (f64, f64) {
 fn identity_a_normal_constant_with_a_normal_reading_has_the_conjugate_posterior() {
     let prior = (0.2, 0.03);
     let (plant, s, m) = with_normals(prior, (0.06, 0.01));
-    let evidence = [Reading::new(vec![(s, 1.0)], 0.02, 0.25)];
+    let evidence = [Reading::boxed(vec![(s, 1.0)], 0.02, 0.25)];
     let tuning = tune(&plant, &[day(&plant, &evidence)], &options(1500, 1)).unwrap();
     let (mean, sd) = moments(&tuning, "ground/swell");
     let exact = conjugate(prior, 0.25, 0.02);
@@ -173,7 +173,7 @@ fn identity_a_normal_constant_with_a_normal_reading_has_the_conjugate_posterior(
 
     // The same reading blurred by what changes from hour to hour: that blur is part of its error, and nothing is learned of
     // the hours.
-    let evidence = [Reading::new(vec![(s, 1.0), (m, 2.0)], 0.02, 0.25 + 2.0 * 0.06)];
+    let evidence = [Reading::boxed(vec![(s, 1.0), (m, 2.0)], 0.02, 0.25 + 2.0 * 0.06)];
     let tuning = tune(&plant, &[day(&plant, &evidence)], &options(1500, 6)).unwrap();
     let exact = conjugate(prior, 0.25, (0.02_f64 * 0.02 + 0.02 * 0.02).sqrt());
     let (mean, sd) = moments(&tuning, "ground/swell");
@@ -207,7 +207,7 @@ fn identity_constants_are_drawn_anew_where_the_first_trials_miss() {
     let d = index(&plant, "ground/rock_density");
     plant.inputs.respread(Input::Drawn(d), Spread::normal(2700.0, 30.0).unwrap(), "test");
     let evidence =
-        [Reading::new(vec![(s, 1.0)], 0.004, 0.35), Reading::new(vec![(s, 1000.0), (d, 1.0)], 4.0, 350.0 + 2650.0)];
+        [Reading::boxed(vec![(s, 1.0)], 0.004, 0.35), Reading::boxed(vec![(s, 1000.0), (d, 1.0)], 4.0, 350.0 + 2650.0)];
     let tuning = tune(&plant, &[day(&plant, &evidence)], &options(1000, 1)).unwrap();
     assert!(tuning.rounds[0].effective_trials < 3.0, "{:?}", tuning.rounds);
     assert!(tuning.stands() && tuning.rounds.len() <= 5, "{:?}", tuning.rounds);
@@ -234,8 +234,8 @@ fn identity_constants_are_drawn_anew_where_the_first_trials_miss() {
 #[test]
 fn property_readings_that_contradict_each_other_are_named_and_those_that_agree_are_not() {
     let (plant, s, m) = with_normals((0.2, 0.03), (0.06, 0.01));
-    let one = [Reading::new(vec![(s, 1.0)], 0.003, 0.17)];
-    let two = [Reading::new(vec![(s, 1.0)], 0.003, 0.23), Reading::new(vec![(m, 1.0)], 0.01, 0.065)];
+    let one = [Reading::boxed(vec![(s, 1.0)], 0.003, 0.17)];
+    let two = [Reading::boxed(vec![(s, 1.0)], 0.003, 0.23), Reading::boxed(vec![(m, 1.0)], 0.01, 0.065)];
     let tuning = tune(&plant, &[day(&plant, &one), day(&plant, &two)], &options(1500, 2)).unwrap();
     let [a, b, c] = tuning.observations.as_slice() else { panic!("three observations") };
     assert!(a.disagrees() && b.disagrees() && !c.disagrees());
@@ -253,7 +253,7 @@ fn property_a_tuned_file_is_read_by_the_scenario_and_what_no_longer_fits_is_said
     let (mut plant, s, _) = with_normals((0.2, 0.03), (0.06, 0.01));
     // The file is for the creek as written, so its own spread stands there.
     plant.inputs = creek().inputs;
-    let evidence = [Reading::new(vec![(s, 1.0)], 0.005, 0.24)];
+    let evidence = [Reading::boxed(vec![(s, 1.0)], 0.005, 0.24)];
     let tuning = tune(&plant, &[day(&plant, &evidence)], &options(1000, 1)).unwrap();
     let text = tuning.file(&plant, "log.toml").text(&["Tuned constants of an invented creek".into()]);
     std::fs::write(folder.path().join("tuned.toml"), &text).unwrap();

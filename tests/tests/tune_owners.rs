@@ -72,7 +72,7 @@ fn read(text: &str, opened: &Opened, plant: &Arc<Plant>) -> FieldLog {
 struct Recovery(Vec<Part>);
 
 impl Recovery {
-    fn new() -> Box<dyn Evidence> {
+    fn boxed() -> Box<dyn Evidence> {
         Box::new(Recovery(vec![Part { words: "recovery".into(), dimension: Dimension::Fraction, seen: 0.0 }]))
     }
 }
@@ -99,7 +99,7 @@ impl Evidence for Recovery {
     }
 
     fn simulate(&self, _: &[f64], _: &mut dyn Rng) -> Box<dyn Evidence> {
-        Recovery::new()
+        Recovery::boxed()
     }
 }
 
@@ -129,7 +129,7 @@ fn owners(owners: usize, members: usize) -> Vec<Told> {
     let log = read(LOG, &opened, &plant);
     let constants = Constants::of(&plant);
     let asked: Vec<&dyn Evidence> = log.cases.iter().flat_map(|c| c.evidence.iter().map(|e| e.as_ref())).collect();
-    let probe = [Recovery::new()];
+    let probe = [Recovery::boxed()];
     let mut all = days(&log);
     all.push(Day { date: String::new(), plant: &plant, evidence: &probe });
     let everyone = Members::of_trials(&constants, &plant, SEED, 0, members + owners);

@@ -6,7 +6,6 @@ use sim_core::tune::{Expected, Observed, Tuning};
 
 use super::before_after::{BeforeAfter, Row, before_after};
 use super::recovery_before_after::recovery_before_after;
-use super::words::three;
 use super::{Figure, FigureError};
 
 /// Constants drawn.
@@ -16,15 +15,19 @@ const NUMBERS: usize = 14;
 /// A constant of which less was learned than this (nat) has not moved.
 const LEARNED: f64 = 0.02;
 
+/// A value of a constant as the user reads it, from its name, SI unit and value.
+pub type InWords<'a> = dyn Fn(&str, &str, f64) -> String + 'a;
+
 /// All that a tuning has numbers for. `before` and `after` are runs of the plant with the constants before and after.
 pub fn figures(
     tuning: &Tuning,
     before: &Outcome,
     after: &Outcome,
     units: UnitChoice,
+    in_words: &InWords<'_>,
 ) -> Result<Vec<Figure>, FigureError> {
     let mut list = Vec::new();
-    if let Some(figure) = constants(tuning) {
+    if let Some(figure) = constants(tuning, in_words) {
         list.push(before_after(&figure)?);
     }
     if let Some(figure) = observations(&tuning.observations, units) {
@@ -35,13 +38,13 @@ pub fn figures(
 }
 
 /// Constants that moved, most first.
-fn constants(tuning: &Tuning) -> Option<BeforeAfter> {
+fn constants(tuning: &Tuning, in_words: &InWords<'_>) -> Option<BeforeAfter> {
     let all = tuning.constants.all();
     let moved = tuning.moves.iter().filter(|m| m.learned >= LEARNED);
     let rows: Vec<Row> = moved
         .filter_map(|m| {
             let constant = all.get(m.column)?;
-            let words = |v: [f64; 3]| v.map(|x| with_unit(x, &constant.unit));
+            let words = |v: [f64; 3]| v.map(|x| in_words(&constant.name, &constant.unit, x));
             Some(Row {
                 name: format!("{} ({})", constant.meaning, constant.name),
                 before: m.before,
@@ -81,17 +84,6 @@ fn constants(tuning: &Tuning) -> Option<BeforeAfter> {
 
 fn narrowed(narrowing: f64) -> String {
     if narrowing < 0.95 { format!("band {:.0} % narrower", 100.0 * (1.0 - narrowing)) } else { "band as wide".into() }
-}
-
-/// A number with its unit, small lengths and speeds in millimetres, angles in degrees.
-fn with_unit(x: f64, unit: &str) -> String {
-    match unit {
-        "m" if x.abs() < 0.1 => format!("{} mm", three(1e3 * x)),
-        "m/s" if x.abs() < 0.01 => format!("{} mm/s", three(1e3 * x)),
-        "rad" => format!("{} deg", three(x.to_degrees())),
-        "-" | "" => three(x),
-        _ => format!("{} {unit}", three(x)),
-    }
 }
 
 /// Seen against expected, those farthest off first.

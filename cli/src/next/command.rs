@@ -9,7 +9,7 @@ use sim_core::registry::Registry;
 use sim_core::tune::observe::{ALL, ObservationKind};
 
 use super::text::{text, why};
-use super::weigh::{Next, runs, weigh};
+use super::weigh::{Next, Pains, weigh};
 use crate::decide::base::Base;
 use crate::decide::contest::currency;
 use crate::exit::Exit;
@@ -68,7 +68,7 @@ pub(crate) fn next(registry: &Registry, args: &NextArgs) -> Exit {
         }
     };
     let seed = args.seed.unwrap_or(plant.seed);
-    let mut found = watched(runs(), |done| weigh(&base, &plant, None, seed, done));
+    let mut found = watched(Pains::FULL.runs(), |done| weigh(&base, &plant, None, (seed, Pains::FULL), done));
     found.take_minutes(&minutes);
     if let Some((name, _)) = minutes.iter().find(|(n, _)| !found.list.iter().any(|w| w.plan.name == *n)) {
         let names = found.list.iter().map(|w| w.plan.name.as_str());

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use std::sync::atomic::AtomicU64;
 
 use super::text::{text, why};
-use super::weigh::weigh;
+use super::weigh::{Pains, weigh};
 use crate::decide::base::Base;
 
 #[test]
@@ -14,7 +14,7 @@ fn property_a_clean_up_with_pans_tells_more_than_either_and_no_band_widens() {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../tests/broken/sound.toml");
     let base = Base::load(&registry, &path).unwrap();
     let plant = Arc::new(base.variant(&[]).unwrap());
-    let next = weigh(&base, &plant, None, 1, &AtomicU64::new(0));
+    let next = weigh(&base, &plant, None, (1, Pains::FULL), &AtomicU64::new(0));
     let sd = |name: &str| next.list.iter().find(|w| w.plan.name == name).unwrap().foreseen.sd;
     let (both, clean_up, pans) = (sd("tailings-pan and clean-up"), sd("clean-up"), sd("tailings-pan"));
     assert!(both.1 < clean_up.1 && both.1 < pans.1, "{both:?} {clean_up:?} {pans:?}");

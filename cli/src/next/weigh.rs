@@ -28,6 +28,13 @@ pub(crate) struct Pains {
 impl Pains {
     /// For the command that asks nothing else.
     pub const FULL: Pains = Pains { members: 600, imagined: 100 };
+    /// For a few lines at the end of another answer.
+    pub const QUICK: Pains = Pains { members: 240, imagined: 60 };
+
+    /// Runs that the bar of progress counts.
+    pub fn runs(self) -> u64 {
+        (self.members * RUNS * (2 * PLATES + 1)) as u64
+    }
 }
 
 /// Runs of each, half of them to choose by and half to value by.
@@ -107,18 +114,8 @@ struct Money {
     halves: [Vec<Vec<f64>>; 2],
 }
 
-/// Runs that the bar of progress counts.
-pub(crate) fn runs() -> u64 {
-    (Pains::FULL.members * RUNS * (2 * PLATES + 1)) as u64
-}
-
 /// Weighs every plan for a plant: the scenario's, or the same with the constants of a tuning that its file does not name yet.
-pub(crate) fn weigh(base: &Base<'_>, plant: &Arc<Plant>, tuning: Option<&Tuning>, seed: u64, done: &AtomicU64) -> Next {
-    weigh_with(base, plant, tuning, (seed, Pains::FULL), done)
-}
-
-/// The same with more or less pains.
-fn weigh_with(
+pub(crate) fn weigh(
     base: &Base<'_>,
     plant: &Arc<Plant>,
     tuning: Option<&Tuning>,

@@ -17,7 +17,7 @@ use crate::decide::base::Base;
 use crate::exit::Exit;
 use crate::figures::tuning::figures;
 use crate::load::{count, render};
-use crate::next::weigh::{Next, runs as next_runs, weigh as weigh_next};
+use crate::next::weigh::{Next, Pains, weigh as weigh_next};
 use crate::progress::watched;
 
 /// Arguments of `tune`.
@@ -89,8 +89,11 @@ pub(crate) fn tune(registry: &Registry, args: &TuneArgs) -> Exit {
         }
     };
     super::outlook::tuned(&mut plant, &tuning);
-    let next = watched(next_runs(), |done| weigh_next(&base, &Arc::new(plant), Some(&tuning), seed, done));
-    let figures = match figures(&tuning, &before.outcome, &after.outcome, base.plant.units) {
+    let next = watched(Pains::QUICK.runs(), |done| {
+        weigh_next(&base, &Arc::new(plant), Some(&tuning), (seed, Pains::QUICK), done)
+    });
+    let in_words = |name: &str, unit: &str, x: f64| words::constant_value(&base, name, unit, x);
+    let figures = match figures(&tuning, &before.outcome, &after.outcome, base.plant.units, &in_words) {
         Ok(figures) => figures,
         Err(error) => {
             anstream::eprintln!("error: {error}");

@@ -8,6 +8,7 @@ use sim_core::tune::observe::ALL;
 use sim_core::tune::{Expectation, Move, Observed, Part, Tuning};
 
 use super::command::Tuned;
+use crate::decide::base::Base;
 use crate::decide::words::{money, percent};
 
 /// Constants named on the screen.
@@ -204,21 +205,22 @@ pub(super) fn constant_line(t: &Tuned<'_>, m: &Move) -> String {
     let Some(constant) = t.tuning.constants.all().get(m.column) else { return String::new() };
     let owner = constant.name.split_once('/').map_or("", |(owner, _)| owner);
     let with = |v: [f64; 3]| {
-        let [low, middle, high] = v.map(|x| constant_value(t, &constant.name, &constant.unit, x));
+        let [low, middle, high] = v.map(|x| constant_value(t.base, &constant.name, &constant.unit, x));
         format!("{middle} ({low} to {high})")
     };
     format!("{owner}, {}: {}, was {}", constant.meaning, with(m.after), with(m.before))
 }
 
-fn constant_value(t: &Tuned<'_>, name: &str, unit: &str, si: f64) -> String {
+/// A value of a constant in the user's units.
+pub(super) fn constant_value(base: &Base<'_>, name: &str, unit: &str, si: f64) -> String {
     if name == sim_core::tune::constants::GOLD {
-        return format!("{} loose", show(si, Dimension::Grade, t.base.plant.units));
+        return format!("{} loose", show(si, Dimension::Grade, base.plant.units));
     }
     let path = name.replace('/', ".");
-    let dimension = t.base.list.iter().find(|s| s.path == path).and_then(|s| s.setting.dimension());
+    let dimension = base.list.iter().find(|s| s.path == path).and_then(|s| s.setting.dimension());
     match (dimension, unit) {
         (Some(Dimension::Number) | None, "-") => three_figures(si),
-        (Some(d), _) => show(si, d, t.base.plant.units),
+        (Some(d), _) => show(si, d, base.plant.units),
         (None, unit) => format!("{} {unit}", three_figures(si)),
     }
 }
