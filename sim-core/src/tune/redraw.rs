@@ -28,9 +28,10 @@ use crate::math::{exp, ln, ln_1p, ln_gamma};
 use crate::stats::{gamma, normal};
 
 /// Degrees of freedom of the proposal. Our choice: tails heavy enough that no trial far out weighs very much.
-pub const FREEDOM: f64 = 6.0;
-/// Standard deviations of the proposal over those of the fit. Our choice.
-pub const INFLATION: f64 = 1.25;
+pub const FREEDOM: f64 = 10.0;
+/// Standard deviations of the proposal over those of the fit. Our choice: small, since its cost grows with each direction, and
+/// what the straight line leaves already widens the fit.
+pub const INFLATION: f64 = 1.1;
 /// Longest step from the trials that the line was fitted to, in standard deviations of the constants. Our choice.
 pub const LONGEST_STEP: f64 = 2.5;
 /// Information below which a direction is drawn as always: it narrows the constant by under 3 %. Our choice.
