@@ -3,38 +3,7 @@
 use crate::formula::Symbol;
 use crate::quantity::Dimension;
 
-/// An input that must be given.
-pub(crate) const fn input(
-    name: &'static str,
-    meaning: &'static str,
-    dimension: Dimension,
-    unit: &'static str,
-    range: (f64, f64),
-) -> Symbol {
-    Symbol { name, meaning, dimension, unit, range, default: None }
-}
-
-/// An input with a default (SI).
-pub(crate) const fn input_or(
-    name: &'static str,
-    meaning: &'static str,
-    dimension: Dimension,
-    unit: &'static str,
-    range: (f64, f64),
-    default: f64,
-) -> Symbol {
-    Symbol { name, meaning, dimension, unit, range, default: Some(default) }
-}
-
-/// An output; its range is open.
-pub(crate) const fn output(
-    name: &'static str,
-    meaning: &'static str,
-    dimension: Dimension,
-    unit: &'static str,
-) -> Symbol {
-    Symbol { name, meaning, dimension, unit, range: (f64::NEG_INFINITY, f64::INFINITY), default: None }
-}
+pub(crate) use crate::formula::symbol::{input, input_or, output};
 
 /// Inside diameter of the drum, as most entries ask for it.
 pub(crate) const DRUM_DIAMETER: Symbol =
