@@ -123,13 +123,14 @@ impl<'p> Worker<'p> {
     /// Runs a trial; the outcome stands in the public fields until the next.
     pub fn run_trial(&mut self, trial: u64) {
         self.draws.set_trial(trial, &self.plant.inputs);
-        self.at_length = trial < LONG_TRIALS;
+        self.at_length = trial < self.plant.at_length;
         self.run();
     }
 
     /// Runs a trial in which some inputs have the numbers that they have in another trial.
     pub fn run_trial_swapped(&mut self, trial: u64, other: u64, swap: &Swap) {
         self.draws.set_trial_swapped(trial, other, swap, &self.plant.inputs);
+        self.at_length = false;
         self.run();
     }
 

@@ -126,7 +126,7 @@ fn day<'a>(plant: &'a Plant, evidence: &'a [Box<dyn Evidence>]) -> Day<'a> {
 }
 
 fn options(trials: usize, runs: usize) -> Options {
-    Options { trials, runs, ..Options::usual(1, 1) }
+    Options { trials, runs, ..Options::usual(1) }
 }
 
 /// Mean and standard deviation of a constant after tuning.
@@ -333,7 +333,7 @@ fn property_the_log_of_the_demonstration_moves_its_constants_the_way_it_points()
     let log = log.unwrap_or_else(|| panic!("{:?}", problems.in_order()));
     let days: Vec<Day<'_>> =
         log.cases.iter().map(|c| Day { date: c.date.clone(), plant: &c.plant, evidence: &c.evidence }).collect();
-    let tuning = tune(&plant, &days, &Options { trials: 1000, runs: 2, ..Options::usual(1, 3) }).unwrap();
+    let tuning = tune(&plant, &days, &Options { trials: 1000, runs: 2, ..Options::usual(1) }).unwrap();
     let first = tuning.rounds[0].effective_trials;
     assert!(tuning.effective_trials > 10.0 * first.max(5.0), "{:?}", tuning.rounds);
     let moved = |name: &str| {

@@ -5,7 +5,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 use rayon::prelude::*;
 use sim_core::draw::{Nature, Swap};
-use sim_core::paired::GROUND_VECTORS;
+use sim_core::paired::{Arm, GROUND_VECTORS};
 use sim_core::plant::Plant;
 use sim_core::quantity::{Dimension, show};
 use sim_core::trial::Worker;
@@ -14,6 +14,7 @@ use sim_core::tune::next::{Foreseen, Known, foresee};
 
 use super::plans::{Plan, plans};
 use crate::decide::base::Base;
+use crate::decide::contest::Contest;
 use crate::decide::holes::{hole_changes, plate_sizes};
 
 /// How much is spent on the answer.
@@ -23,13 +24,15 @@ pub(crate) struct Pains {
     pub members: usize,
     /// Of them such that are taken for true in turn.
     pub imagined: usize,
+    /// Runs of each by which an imagined observation weighs it, at most [`RUNS`].
+    pub weighed: usize,
 }
 
 impl Pains {
     /// For the command that asks nothing else.
-    pub const FULL: Pains = Pains { members: 600, imagined: 100 };
+    pub const FULL: Pains = Pains { members: 600, imagined: 100, weighed: RUNS };
     /// For a few lines at the end of another answer.
-    pub const QUICK: Pains = Pains { members: 240, imagined: 60 };
+    pub const QUICK: Pains = Pains { members: 240, imagined: 60, weighed: 2 };
 
     /// Runs that the bar of progress counts.
     pub fn runs(self) -> u64 {
@@ -114,11 +117,35 @@ struct Money {
     halves: [Vec<Vec<f64>>; 2],
 }
 
+/// What is tuned already, and the plates that were run with it: their seasons are not run again.
+#[derive(Clone, Copy)]
+pub(crate) struct Run<'a> {
+    /// The tuning.
+    pub tuning: &'a Tuning,
+    /// Plates on the trials of the tuned plant; `None` without a screen.
+    pub plates: Option<&'a Contest>,
+}
+
+impl Money {
+    /// Of plates that were run on the same sets of constants: what changes by itself is averaged out of each season already,
+    /// so that there is no luck of the hours to be taken for worth, and both halves are the same.
+    fn of_plates(plates: &Contest, members: usize) -> Option<Money> {
+        let enough = |a: &Arm| a.season_net.len() >= members;
+        if plates.money.is_none() || !plates.arms.iter().all(enough) {
+            return None;
+        }
+        let seasons = plates.arms.iter().map(|a| a.season_net.iter().take(members).copied().collect());
+        let list: Vec<Vec<f64>> = seasons.chain([vec![0.0; members]]).collect();
+        let names = plates.arms.iter().map(|a| format!("holes of {}", a.name)).chain(["stop".to_string()]).collect();
+        Some(Money { names, halves: [list.clone(), list] })
+    }
+}
+
 /// Weighs every plan for a plant: the scenario's, or the same with the constants of a tuning that its file does not name yet.
 pub(crate) fn weigh(
     base: &Base<'_>,
     plant: &Arc<Plant>,
-    tuning: Option<&Tuning>,
+    run: Option<Run<'_>>,
     (seed, pains): (u64, Pains),
     done: &AtomicU64,
 ) -> Next {
@@ -139,7 +166,9 @@ pub(crate) fn weigh(
         .map(|runs| runs.iter().map(|r| r.2).sum::<f64>() / runs.iter().map(|r| r.1).sum::<f64>())
         .collect();
     let present: Vec<Vec<f64>> = base_runs.iter().map(|runs| runs.iter().map(|r| r.3).collect()).collect();
-    let money = money(base, plant, tuning, (seed, members), done, present);
+    let of_plates = run.and_then(|run| Money::of_plates(run.plates?, members));
+    let money =
+        of_plates.unwrap_or_else(|| money(base, plant, run.map(|run| run.tuning), (seed, members), done, present));
     let weights = vec![1.0 / members as f64; members];
     let known = Known {
         weights: &weights,
@@ -153,7 +182,7 @@ pub(crate) fn weigh(
             let predicted = |m: usize, r: usize| -> &[f64] {
                 base_runs.get(m).and_then(|runs| runs.get(r)).and_then(|r| r.0.get(p)).map_or(&[], Vec::as_slice)
             };
-            let foreseen = foresee(plan.evidence.as_ref(), predicted, RUNS, &known, pains.imagined, seed);
+            let foreseen = foresee(plan.evidence.as_ref(), predicted, pains.weighed, &known, pains.imagined, seed);
             Weighed { plan, foreseen }
         })
         .collect();

@@ -17,7 +17,7 @@ use crate::decide::base::Base;
 use crate::exit::Exit;
 use crate::figures::tuning::figures;
 use crate::load::{count, render};
-use crate::next::weigh::{Next, Pains, weigh as weigh_next};
+use crate::next::weigh::{Next, Pains, Run, weigh as weigh_next};
 use crate::progress::watched;
 
 /// Arguments of `tune`.
@@ -66,7 +66,7 @@ pub(crate) fn tune(registry: &Registry, args: &TuneArgs) -> Exit {
     let seed = args.common.seed.unwrap_or(base.plant.seed);
     let days: Vec<Day<'_>> =
         log.cases.iter().map(|c| Day { date: c.date.clone(), plant: &c.plant, evidence: &c.evidence }).collect();
-    let mut options = Options::usual(seed, days.len());
+    let mut options = Options::usual(seed);
     if let Some(trials) = args.common.trials {
         options.trials = trials as usize;
     }
@@ -90,7 +90,8 @@ pub(crate) fn tune(registry: &Registry, args: &TuneArgs) -> Exit {
     };
     super::outlook::tuned(&mut plant, &tuning);
     let next = watched(Pains::QUICK.runs(), |done| {
-        weigh_next(&base, &Arc::new(plant), Some(&tuning), (seed, Pains::QUICK), done)
+        let run = Run { tuning: &tuning, plates: after.holes.as_ref() };
+        weigh_next(&base, &Arc::new(plant), Some(run), (seed, Pains::QUICK), done)
     });
     let in_words = |name: &str, unit: &str, x: f64| words::constant_value(&base, name, unit, x);
     let figures = match figures(&tuning, &before.outcome, &after.outcome, base.plant.units, &in_words) {

@@ -33,6 +33,9 @@ impl Outlook {
         let done = AtomicU64::new(0);
         let mut plant = base.variant(&[])?;
         let mut plates = plates(base);
+        // Nobody looks at the pond day by day here.
+        plant.at_length = 0;
+        plates.iter_mut().for_each(|(_, p)| p.at_length = 0);
         let look = |plant: &Plant, plates: &[(String, Plant)]| -> Result<Outlook, String> {
             let outcome = Outcome::new(plant, seed, &run_trials(plant, seed, TRIALS, &done));
             if !(outcome.gold.fed_g_per_h.mean > 0.0) || !outcome.gold.recovery.mean.is_finite() {

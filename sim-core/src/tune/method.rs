@@ -6,9 +6,9 @@ use super::constants::{Constants, GOLD};
 use super::ensemble::{Day, Ensemble, Members, ln_of_members};
 use super::evidence::Evidence;
 use super::gold_rows::GoldRows;
-use super::redraw::{Fitting, Proposal};
+use super::redraw::{Fitting, Proposal, Residuals};
 use super::tuning::{Round, Tuning};
-use super::weigh::{effective_trials, ln_mean, normalised};
+use super::weigh::{effective_trials, ln_sum, normalised};
 use crate::draw::{Address, Draws};
 use crate::math::ln;
 use crate::plant::Plant;
@@ -23,7 +23,7 @@ const NEAREST_END: f64 = 1e-9;
 /// How to tune.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Options {
-    /// Sets of constants drawn before anything is seen.
+    /// Sets of constants drawn before anything is seen, and in each round of drawing anew.
     pub trials: usize,
     /// Runs of each under the settings of each day.
     pub runs: usize,
@@ -38,13 +38,11 @@ pub struct Options {
 }
 
 impl Options {
-    /// Two thousand trials, drawn anew below 200 effective trials. Each day of the log is run two to four times for each, the
-    /// fewer the longer the log: what changes from hour to hour is small beside the errors of most observations.
-    pub fn usual(seed: u64, days: usize) -> Options {
-        const TRIALS: usize = 2000;
-        const MOST_PASSES: usize = 12_000;
-        let runs = (MOST_PASSES / (TRIALS * days.max(1))).clamp(2, 4);
-        Options { trials: TRIALS, runs, least_effective: 200.0, most_rounds: 4, draws: 1000, seed }
+    /// Rounds of so many sets of constants until the effective trials are enough. Each set is run once through each day of the
+    /// log: the likelihood of one run is right on average over the hours, so that weights stay right, and another set tells
+    /// more than the same set at another hour. Small rounds, since each is drawn better than the one before.
+    pub fn usual(seed: u64) -> Options {
+        Options { trials: 1000, runs: 1, least_effective: 200.0, most_rounds: 8, draws: 1000, seed }
     }
 }
 
@@ -93,6 +91,10 @@ struct Search<'a> {
     ensemble: Ensemble,
     /// Normal scores of the members.
     scores: Vec<Vec<f64>>,
+    /// The same with the point of the draw of the gold behind them, instead of the score that names the draw.
+    points: Vec<Vec<f64>>,
+    /// What the observations leave of each member.
+    left: Vec<Residuals>,
     /// The draws of the gold as points, and the column that names one.
     gold: GoldRows,
     gold_column: Option<usize>,
@@ -100,6 +102,9 @@ struct Search<'a> {
     ln: Vec<Vec<f64>>,
     /// Logarithm of the likelihood of all observations in each member.
     ln_all: Vec<f64>,
+    /// Logarithm of what all rounds together drew where each member lies, over the density before anything was seen: the sum
+    /// over the rounds of sets drawn times ratio of densities.
+    ln_drawn: Vec<f64>,
     proposals: Vec<Proposal>,
     rounds: Vec<Round>,
 }
@@ -120,10 +125,13 @@ impl<'a> Search<'a> {
             options: *options,
             ensemble: Ensemble::empty(days),
             scores: Vec::new(),
+            points: Vec::new(),
+            left: Vec::new(),
             gold: GoldRows::of(plant),
             gold_column: constants.column(GOLD),
             ln: vec![Vec::new(); evidence.len()],
             ln_all: Vec::new(),
+            ln_drawn: Vec::new(),
             proposals: Vec::new(),
             rounds: Vec::new(),
         };
@@ -146,28 +154,42 @@ impl<'a> Search<'a> {
         let new: Vec<Vec<f64>> = self.ln.iter().map(|l| l[first * options.runs..].to_vec()).collect();
         self.ln_all.extend(ln_of_members(&new, &self.ensemble.day_of, options.runs, |_| true));
         self.scores.append(&mut scores);
+        let points: Vec<Vec<f64>> = (first..first + count).map(|m| self.point_of(m)).collect();
+        let left: Vec<Residuals> = (first..first + count).map(|m| self.residuals_of(m)).collect();
+        self.points.extend(points);
+        self.left.extend(left);
+        self.mix(first, count);
         let effective = self.effective();
         self.rounds.push(Round { trials: count, effective_trials: effective });
     }
 
-    /// Logarithm of the density of the constants before anything was seen over that of the mixture they were drawn from.
-    fn ln_prior(&self, m: usize) -> f64 {
-        let scores = &self.scores[m];
+    /// Takes the last round into the mixture that all members are weighed by.
+    fn mix(&mut self, first: usize, count: usize) {
+        let mut mixed = std::mem::take(&mut self.ln_drawn);
+        if let Some(last) = self.proposals.last() {
+            for (m, ln_drawn) in mixed.iter_mut().enumerate() {
+                *ln_drawn = ln_sum([*ln_drawn, ln(count as f64) + self.ln_ratio(last, m)].into_iter());
+            }
+        }
+        let counts: Vec<f64> = self.rounds.iter().map(|r| r.trials as f64).chain([count as f64]).collect();
+        for m in first..first + count {
+            let by_proposals = self.proposals.iter().map(|p| self.ln_ratio(p, m));
+            let terms = std::iter::once(0.0).chain(by_proposals).zip(&counts).map(|(ratio, n)| ratio + ln(*n));
+            mixed.push(ln_sum(terms.collect::<Vec<f64>>().into_iter()));
+        }
+        self.ln_drawn = mixed;
+    }
+
+    fn ln_ratio(&self, proposal: &Proposal, m: usize) -> f64 {
         let gold = self.gold_column.and_then(|c| self.ensemble.members.row(m).get(c)).map(|u| (&self.gold, *u));
-        let all = self.rounds_drawn() as f64;
-        let first = ln(self.options.trials as f64 / all);
-        let parts = self.proposals.iter().map(|p| ln(self.options.trials as f64 / all) + p.ln_ratio(scores, gold));
-        let terms: Vec<f64> = std::iter::once(first).chain(parts).collect();
-        -(ln_mean(terms.iter().copied()) + ln(terms.len() as f64))
+        proposal.ln_ratio(&self.scores[m], gold)
     }
 
-    fn rounds_drawn(&self) -> usize {
-        self.options.trials * (1 + self.proposals.len())
-    }
-
-    /// Logarithms of the weights of the members, without what was seen.
+    /// Logarithms of the weights of the members, without what was seen: density before anything was seen over that of the
+    /// mixture that they were drawn from.
     fn ln_before(&self) -> Vec<f64> {
-        (0..self.scores.len()).map(|m| self.ln_prior(m)).collect()
+        let all = ln(self.scores.len() as f64);
+        self.ln_drawn.iter().map(|drawn| all - drawn).collect()
     }
 
     fn ln_weights(&self) -> Vec<f64> {
@@ -193,10 +215,10 @@ impl<'a> Search<'a> {
 
     /// One round of drawing anew; false when no proposal can be fitted.
     fn again(&mut self) -> bool {
-        let (residuals, between_runs, ln_fit) = self.residuals();
-        let points = self.with_points();
-        let fitting =
-            Fitting { scores: &points, residuals: &residuals, ln_likelihood: &ln_fit, between_runs: &between_runs };
+        // A member of which a residual does not exist has no part in the fit.
+        let ln_fit: Vec<f64> =
+            self.ln_all.iter().zip(&self.left).map(|(l, r)| if r.exist { *l } else { f64::NEG_INFINITY }).collect();
+        let fitting = Fitting { scores: &self.points, residuals: &self.left, ln_likelihood: &ln_fit };
         let Some(proposal) = Proposal::fit(&fitting, &self.gold) else { return false };
         let first = FIRST_REDRAWN + self.ensemble.members.len() as u64;
         let count = self.options.trials;
@@ -218,53 +240,41 @@ impl<'a> Search<'a> {
         true
     }
 
-    /// Scores of each member with the point of its draw of the gold behind them, instead of the score that names the draw.
-    fn with_points(&self) -> Vec<Vec<f64>> {
-        let members = &self.ensemble.members;
-        let with_point = |(m, scores): (usize, &Vec<f64>)| {
-            let mut all = scores.clone();
-            if let Some(column) = self.gold_column {
-                let u = members.row(m).get(column).copied().unwrap_or(0.5);
-                all.extend_from_slice(self.gold.point(u));
-                if let Some(score) = all.get_mut(column) {
-                    *score = 0.0;
-                }
+    fn point_of(&self, m: usize) -> Vec<f64> {
+        let mut all = self.scores[m].clone();
+        if let Some(column) = self.gold_column {
+            let u = self.ensemble.members.row(m).get(column).copied().unwrap_or(0.5);
+            all.extend_from_slice(self.gold.point(u));
+            if let Some(score) = all.get_mut(column) {
+                *score = 0.0;
             }
-            all
-        };
-        self.scores.iter().enumerate().map(with_point).collect()
+        }
+        all
     }
 
-    /// Mean residuals of each member over its runs, their variance between runs, and the likelihood to fit by (zero where a
-    /// residual does not exist).
-    fn residuals(&self) -> (Vec<Vec<f64>>, Vec<Vec<f64>>, Vec<f64>) {
+    /// Mean residuals of a member over its runs, and their variance between runs.
+    fn residuals_of(&self, m: usize) -> Residuals {
         let runs = self.options.runs;
-        let (mut means, mut variances, mut ln_fit) = (Vec::new(), Vec::new(), self.ln_all.clone());
-        let mut of_run = Vec::new();
-        for (m, ln) in ln_fit.iter_mut().enumerate() {
-            let (mut mean, mut square) = (Vec::new(), Vec::new());
-            for r in 0..runs {
-                of_run.clear();
-                for (evidence, predictions) in self.evidence.iter().zip(&self.ensemble.predictions) {
-                    evidence.residuals(predictions.of(m, r), &mut of_run);
-                }
-                mean.resize(of_run.len(), 0.0);
-                square.resize(of_run.len(), 0.0);
-                for ((a, b), x) in mean.iter_mut().zip(&mut square).zip(&of_run) {
-                    *a += x / runs as f64;
-                    *b += x * x / runs as f64;
-                }
+        let (mut mean, mut square, mut of_run) = (Vec::new(), Vec::new(), Vec::new());
+        for r in 0..runs {
+            of_run.clear();
+            for (evidence, predictions) in self.evidence.iter().zip(&self.ensemble.predictions) {
+                evidence.residuals(predictions.of(m, r), &mut of_run);
             }
-            if mean.iter().chain(&square).any(|x: &f64| !x.is_finite()) {
-                *ln = f64::NEG_INFINITY;
-                mean.iter_mut().for_each(|x| *x = 0.0);
-                square.iter_mut().for_each(|x| *x = 0.0);
+            mean.resize(of_run.len(), 0.0);
+            square.resize(of_run.len(), 0.0);
+            for ((a, b), x) in mean.iter_mut().zip(&mut square).zip(&of_run) {
+                *a += x / runs as f64;
+                *b += x * x / runs as f64;
             }
-            let bias = runs as f64 / (runs as f64 - 1.0).max(1.0);
-            variances.push(square.iter().zip(&mean).map(|(s, a)| (s - a * a).max(0.0) * bias).collect());
-            means.push(mean);
         }
-        (means, variances, ln_fit)
+        let exist = mean.iter().chain(&square).all(|x: &f64| x.is_finite());
+        if !exist {
+            mean.iter_mut().chain(&mut square).for_each(|x| *x = 0.0);
+        }
+        let bias = runs as f64 / (runs as f64 - 1.0).max(1.0);
+        let between = square.iter().zip(&mean).map(|(s, a)| (s - a * a).max(0.0) * bias).collect();
+        Residuals { mean, between, exist }
     }
 
     fn held_against_each_other(&self) -> (Vec<Observed>, Vec<Clash>) {

@@ -47,12 +47,21 @@ const RIDGE: f64 = 1e-3;
 pub struct Fitting<'a> {
     /// Scores of the constants, then the point of the draw of the gold (see [`GoldRows`]), member by member.
     pub scores: &'a [Vec<f64>],
-    /// Mean over the runs of a member of each residual, member by member.
-    pub residuals: &'a [Vec<f64>],
+    /// What the observations leave, member by member.
+    pub residuals: &'a [Residuals],
     /// Logarithm of the likelihood of each member.
     pub ln_likelihood: &'a [f64],
-    /// Variance of each residual from run to run of a member.
-    pub between_runs: &'a [Vec<f64>],
+}
+
+/// Residuals of one member.
+#[derive(Debug, Clone, Default)]
+pub struct Residuals {
+    /// Mean of each over the runs of the member.
+    pub mean: Vec<f64>,
+    /// Variance of each from run to run; 0 for a single run, whose scatter is in what the straight line leaves.
+    pub between: Vec<f64>,
+    /// Whether all of them are numbers.
+    pub exist: bool,
 }
 
 /// Where constants are drawn anew.
@@ -255,9 +264,10 @@ struct Line {
 impl Line {
     fn fit(fitting: &Fitting<'_>, weights: &[f64]) -> Option<Line> {
         let constants = fitting.scores.first()?.len();
-        let parts = fitting.residuals.first()?.len();
-        let centre = mean_of(fitting.scores, weights, constants);
-        let level = mean_of(fitting.residuals, weights, parts);
+        let parts = fitting.residuals.first()?.mean.len();
+        let rows = || fitting.scores.iter().map(Vec::as_slice);
+        let centre = mean_of(rows(), weights, constants);
+        let level = mean_of(fitting.residuals.iter().map(|r| r.mean.as_slice()), weights, parts);
         let mut design = DMatrix::<f64>::zeros(constants, constants);
         let mut sides = vec![DVector::<f64>::zeros(constants); parts];
         for ((z, r), w) in fitting.scores.iter().zip(fitting.residuals).zip(weights).filter(|(_, w)| **w > 0.0) {
@@ -266,7 +276,7 @@ impl Line {
                 for j in 0..=i {
                     design[(i, j)] += x * (z[j] - centre[j]);
                 }
-                for (side, (r, l)) in sides.iter_mut().zip(r.iter().zip(&level)) {
+                for (side, (r, l)) in sides.iter_mut().zip(r.mean.iter().zip(&level)) {
                     side[i] += x * (r - l);
                 }
             }
@@ -279,18 +289,18 @@ impl Line {
         let at_zero: Vec<f64> = slopes.iter().zip(&level).map(|(s, l)| l - dot(s, &centre)).collect();
         let variance = (0..parts)
             .map(|p| {
-                let left = |m: usize| fitting.residuals[m][p] - at_zero[p] - dot(&slopes[p], &fitting.scores[m]);
+                let left = |m: usize| fitting.residuals[m].mean[p] - at_zero[p] - dot(&slopes[p], &fitting.scores[m]);
                 let lines = (0..weights.len()).filter(|m| weights[*m] > 0.0);
-                lines.map(|m| weights[m] * (left(m) * left(m) + fitting.between_runs[m][p])).sum::<f64>() + 1.0
+                lines.map(|m| weights[m] * (left(m) * left(m) + fitting.residuals[m].between[p])).sum::<f64>() + 1.0
             })
             .collect();
         Some(Line { slopes, at_zero, variance, centre })
     }
 }
 
-fn mean_of(rows: &[Vec<f64>], weights: &[f64], width: usize) -> Vec<f64> {
+fn mean_of<'a>(rows: impl Iterator<Item = &'a [f64]>, weights: &[f64], width: usize) -> Vec<f64> {
     let mut mean = vec![0.0; width];
-    for (row, w) in rows.iter().zip(weights).filter(|(_, w)| **w > 0.0) {
+    for (row, w) in rows.zip(weights).filter(|(_, w)| **w > 0.0) {
         mean.iter_mut().zip(row).for_each(|(m, x)| *m += w * x);
     }
     mean
@@ -363,9 +373,9 @@ mod tests {
         let scores: Vec<Vec<f64>> = (0..2000).map(|_| normal_scores(&mut rng, 6)).collect();
         let ln: Vec<f64> = scores.iter().map(|z| ln_likelihood(z)).collect();
         let first = effective_trials(&tempered(&ln, 0.0).unwrap());
-        let residuals: Vec<Vec<f64>> = scores.iter().map(|z| straight(z)).collect();
-        let still = vec![vec![0.0; 2]; scores.len()];
-        let fitting = Fitting { scores: &scores, residuals: &residuals, ln_likelihood: &ln, between_runs: &still };
+        let left = |z: &Vec<f64>| Residuals { mean: straight(z), between: vec![0.0; 2], exist: true };
+        let residuals: Vec<Residuals> = scores.iter().map(left).collect();
+        let fitting = Fitting { scores: &scores, residuals: &residuals, ln_likelihood: &ln };
         let proposal = Proposal::fit(&fitting, &GoldRows::default()).unwrap();
         assert_eq!(proposal.directions(), 2);
         // Two steps, since the first is damped.
@@ -395,8 +405,8 @@ mod tests {
                 assert!(first < 3.0 && worth > 900.0, "{first} {worth}");
                 return;
             }
-            let residuals: Vec<Vec<f64>> = drawn.iter().map(|z| straight(z)).collect();
-            let fitting = Fitting { scores: &drawn, residuals: &residuals, ln_likelihood: &ln, between_runs: &still };
+            let residuals: Vec<Residuals> = drawn.iter().map(left).collect();
+            let fitting = Fitting { scores: &drawn, residuals: &residuals, ln_likelihood: &ln };
             proposal = Proposal::fit(&fitting, &GoldRows::default()).unwrap();
         }
         panic!("no weight after two steps from {}", drawn.len());

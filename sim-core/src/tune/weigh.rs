@@ -35,18 +35,22 @@ pub fn effective_trials(weights: &[f64]) -> f64 {
     if square > 0.0 { sum * sum / square } else { 0.0 }
 }
 
-/// Logarithm of the mean of likelihoods given by their logarithms: minus infinity when all are zero.
-pub fn ln_mean(ln_values: impl Iterator<Item = f64> + Clone) -> f64 {
+/// Logarithm of the sum of numbers given by their logarithms: minus infinity when all are zero.
+pub fn ln_sum(ln_values: impl Iterator<Item = f64> + Clone) -> f64 {
     let most = ln_values.clone().filter(|x| !x.is_nan()).fold(f64::NEG_INFINITY, f64::max);
     if !most.is_finite() {
         return most;
     }
-    let (mut sum, mut count) = (0.0, 0.0);
-    for x in ln_values {
-        sum += if x.is_nan() { 0.0 } else { exp(x - most) };
-        count += 1.0;
+    most + ln(ln_values.map(|x| if x.is_nan() { 0.0 } else { exp(x - most) }).sum())
+}
+
+/// Logarithm of the mean of likelihoods given by their logarithms: minus infinity when all are zero.
+pub fn ln_mean(ln_values: impl Iterator<Item = f64> + Clone) -> f64 {
+    let count = ln_values.clone().count() as f64;
+    if count == 1.0 {
+        return ln_values.last().filter(|x| !x.is_nan()).unwrap_or(f64::NEG_INFINITY);
     }
-    most + ln(sum / count)
+    ln_sum(ln_values) - ln(count)
 }
 
 /// Picks `count` trials by their weights, which sum to 1, with equal steps from a start `u` (0 to 1): a trial of weight w is

@@ -1,5 +1,6 @@
 //! Gold found in a sample, class by class, and its shares of the classes of the grid.
 
+use crate::draw::Input;
 use crate::field::Told;
 use crate::math::ln;
 use crate::plant::Plant;
@@ -113,6 +114,13 @@ fn one_class(
             format!("add {add}; 0 means that there was none"),
         ));
     }
+    if colours == Some(0.0) && kg.is_some_and(|kg| kg > 0.0) {
+        return Err(entry.error(
+            Some((row, column::WEIGHT)),
+            "no colours, and yet a weight",
+            "count the colours of this class, or give the weight alone",
+        ));
+    }
     let kept = kept.map(|k| k.si);
     if kept.is_some_and(|k| k > 1.0) {
         return Err(entry.error(Some((row, column::KEPT)), "a pan cannot keep more than all", "give 0 to 100 %"));
@@ -155,6 +163,12 @@ pub fn expected(
 /// Some grain of the class, for one in which no gold is expected.
 fn grain_of(grid: &[(usize, f64)], grain_kg: &[f64; GOLD_CLASSES]) -> f64 {
     grid.last().and_then(|(g, _)| grain_kg.get(*g)).copied().unwrap_or(1e-9)
+}
+
+/// The factor on the shape of all gold, and its middle, to which the masses of grains belong.
+pub fn shape(plant: &Plant) -> (Input, f64) {
+    let input = plant.ground.inputs.shape_factor;
+    (input, plant.inputs.middle(input))
 }
 
 /// Mean masses of grains of the plant's ground.

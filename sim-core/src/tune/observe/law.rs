@@ -5,10 +5,15 @@
 //! | reading | p | a^2 + (r p)^2 | gauge, tape, watch, balance |
 //! | count | p | p + v p^2 | colours, negative binomial; Poisson at v = 0 |
 //! | weight | p | m p + v p^2 | gold of few grains, compound Poisson |
+//! | weight of n colours | n p | n p^2 (c^2 + n v) + a^2 | the balance, after counting |
 //!
-//! `p` predicted, `a` error of reading in the unit of the number, `r` relative error, `v` variance of what the count is off by
-//! besides chance, `m` mass-weighted mean mass of a grain. Each law is used for its density, for drawing, and through the
-//! scale on which its scatter is about standard normal: g(x) with g' = 1/standard deviation.
+//! `p` predicted (of n colours: the mass of one), `a` error of reading in the unit of the number, `r` relative error, `v`
+//! variance of what the count, or the mass of a grain, is off by besides chance, `m` mass-weighted mean mass of a grain, `c`
+//! relative scatter of the masses of single grains, c^2 = m/p - 1. Each law is used for its density, for drawing, and through
+//! the scale on which its scatter is about standard normal: g(x) with g' = 1/standard deviation.
+//!
+//! Colours both counted and weighed are not two independent numbers: their joint law is that of the count times that of the
+//! weight *given the count*, in which the number of grains cancels and only the mass of one of them is left.
 
 use rand::Rng;
 use rand_distr::Distribution;
@@ -36,6 +41,13 @@ pub enum Law {
         /// Variance over the square of the mean, besides chance.
         extra: f64,
     },
+    /// The weight of colours that were counted.
+    OfCounted {
+        /// How many.
+        colours: f64,
+        /// Variance of the mean mass of a grain over its square, besides chance.
+        extra: f64,
+    },
 }
 
 /// What is predicted for one number.
@@ -56,7 +68,7 @@ impl Expected {
     }
 
     /// All of it times a factor.
-    pub fn times(self, factor: f64) -> Expected {
+    fn times(self, factor: f64) -> Expected {
         Expected { mean: self.mean * factor, grains: self.grains * factor, ..self }
     }
 }
@@ -65,40 +77,92 @@ impl Expected {
 /// 2 sqrt(mean + 1/8) of what was expected. Source: Anscombe 1948 (from memory).
 const COUNT_SEEN: f64 = 0.375;
 const COUNT_MEAN: f64 = 0.125;
+/// Error of a balance for colours, kg: 1 mg. Assumed.
+const BALANCE_KG: f64 = 1e-6;
 /// Grains inside a class whose number is so small differ in mass by at least this: variance over mean squared. Assumed.
 const LEAST_MASS_SCATTER: f64 = 0.05;
 
+/// What of a number seen does not hang on what was expected of it: worked out once, used for thousands of trials.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Sight {
+    /// Part of the logarithm of the density.
+    ln: f64,
+    /// The number on the scale on which it scatters evenly; not of a weight, whose scale hangs on the grains.
+    scale: f64,
+}
+
 impl Law {
+    /// What is expected when all numbers of an observation are off by a factor. The mass of one colour is not.
+    pub fn off_by(self, factor: f64, expected: Expected) -> Expected {
+        if let Law::OfCounted { .. } = self { expected } else { expected.times(factor) }
+    }
+
+    /// What does not hang on the prediction.
+    pub fn sight(self, seen: f64) -> Sight {
+        match self {
+            Law::Reading { absolute, relative } => Sight {
+                ln: -0.5 * ln(absolute * absolute + relative * relative * seen * seen) - HALF_LN_TWO_PI,
+                scale: reading_scale(seen, absolute, relative),
+            },
+            Law::Count { extra } => {
+                Sight { ln: ln_count_fixed(seen, extra), scale: reading_root(seen + COUNT_SEEN, extra) }
+            }
+            Law::Weight { .. } | Law::OfCounted { .. } => Sight::default(),
+        }
+    }
+
     /// Logarithm of the density (of the chance, for a count) of what was seen. Minus infinity where it is impossible.
     pub fn ln_density(self, seen: f64, expected: Expected) -> f64 {
+        self.ln_density_of(seen, self.sight(seen), expected)
+    }
+
+    /// The same with what does not hang on the prediction given.
+    pub fn ln_density_of(self, seen: f64, sight: Sight, expected: Expected) -> f64 {
         let mean = expected.mean;
         if !mean.is_finite() {
             return f64::NEG_INFINITY;
         }
         let found = match self {
             Law::Reading { absolute, relative } => {
-                let z = self.residual(seen, expected);
-                -0.5 * z * z - 0.5 * ln(absolute * absolute + relative * relative * seen * seen) - HALF_LN_TWO_PI
+                let z = sight.scale - reading_scale(mean, absolute, relative);
+                -0.5 * z * z + sight.ln
             }
-            Law::Count { extra } => ln_count(seen, mean, extra),
+            Law::Count { extra } => ln_count(seen, sight.ln, mean, extra),
             Law::Weight { extra } => ln_weight(seen, expected, extra),
+            Law::OfCounted { colours, .. } if colours == 0.0 => {
+                if seen == 0.0 {
+                    0.0
+                } else {
+                    f64::NEG_INFINITY
+                }
+            }
+            Law::OfCounted { colours, extra } => {
+                let (law, median) = of_counted(colours, extra, expected);
+                law.ln_density(seen, Expected::plain(median))
+            }
         };
         if found.is_nan() { f64::NEG_INFINITY } else { found }
     }
 
     /// Seen less predicted on the scale on which the scatter is about standard normal.
     pub fn residual(self, seen: f64, expected: Expected) -> f64 {
+        self.residual_of(seen, self.sight(seen), expected)
+    }
+
+    /// The same with what does not hang on the prediction given.
+    pub fn residual_of(self, seen: f64, sight: Sight, expected: Expected) -> f64 {
         let mean = expected.mean;
         match self {
-            Law::Reading { absolute, relative } => {
-                reading_scale(seen, absolute, relative) - reading_scale(mean, absolute, relative)
-            }
-            Law::Count { extra } => {
-                reading_root(seen + COUNT_SEEN, extra) - reading_root(mean.max(0.0) + COUNT_MEAN, extra)
-            }
+            Law::Reading { absolute, relative } => sight.scale - reading_scale(mean, absolute, relative),
+            Law::Count { extra } => sight.scale - reading_root(mean.max(0.0) + COUNT_MEAN, extra),
             Law::Weight { extra } => {
                 let m = expected.grain_kg;
                 reading_root(seen / m + COUNT_SEEN, extra) - reading_root(mean.max(0.0) / m + COUNT_MEAN, extra)
+            }
+            Law::OfCounted { colours, .. } if colours == 0.0 => 0.0,
+            Law::OfCounted { colours, extra } => {
+                let (law, median) = of_counted(colours, extra, expected);
+                law.residual(seen, Expected::plain(median))
             }
         }
     }
@@ -112,6 +176,7 @@ impl Law {
             }
             Law::Count { extra } => root_slope(mean, extra),
             Law::Weight { extra } => root_slope(mean / expected.grain_kg, extra),
+            Law::OfCounted { .. } => 0.0,
         }
     }
 
@@ -128,6 +193,11 @@ impl Law {
                 let one = mean / expected.grains;
                 let scatter = (expected.grain_kg / one - 1.0).max(LEAST_MASS_SCATTER);
                 if n > 0.0 { gamma(n / scatter, rng) * one * scatter } else { 0.0 }
+            }
+            Law::OfCounted { colours, .. } if colours == 0.0 => 0.0,
+            Law::OfCounted { colours, extra } => {
+                let (law, median) = of_counted(colours, extra, expected);
+                law.draw(Expected::plain(median), rng).max(0.0)
             }
         }
     }
@@ -173,24 +243,46 @@ fn root_slope(x: f64, extra: f64) -> f64 {
     x / (x + COUNT_MEAN + extra * x * x).sqrt()
 }
 
-/// ln of the chance of a count: Poisson, or negative binomial of index 1/extra.
+/// ln of the chance of a count: Poisson, or negative binomial of index k = 1/extra.
 ///
-/// `ln G(n+k) - ln G(k) - ln n! + n ln(m/(k+m)) - k ln(1 + m/k)`, G the gamma function, m mean, k = 1/extra; for extra = 0
-/// `n ln m - m - ln n!`. Source: standard.
-fn ln_count(n: f64, mean: f64, extra: f64) -> f64 {
+/// `fixed + n ln(m/(k+m)) - k ln(1 + m/k)` with `fixed = ln G(n+k) - ln G(k) - ln n!`, G the gamma function, m mean; for
+/// extra = 0 `fixed + n ln m - m` with `fixed = -ln n!`. Source: standard.
+fn ln_count(n: f64, fixed: f64, mean: f64, extra: f64) -> f64 {
     if n < 0.0 || mean < 0.0 || n != n.round() {
         return f64::NEG_INFINITY;
     }
     if mean == 0.0 {
         return if n == 0.0 { 0.0 } else { f64::NEG_INFINITY };
     }
+    let some = if n == 0.0 { 0.0 } else { n * ln(mean) };
     if extra == 0.0 {
-        return n * ln(mean) - mean - ln_gamma(n + 1.0);
+        return fixed + some - mean;
     }
     let k = 1.0 / extra;
-    let ways =
-        if n == 0.0 { 0.0 } else { ln_gamma(n + k) - ln_gamma(k) - ln_gamma(n + 1.0) + n * ln(mean / (k + mean)) };
-    ways - k * ln_1p(mean / k)
+    let share = ln_1p(mean / k);
+    fixed + some - n * (ln(k) + share) - k * share
+}
+
+/// What of it the mean does not change: `ln G(n+k) - ln G(k) - ln n!`, or `-ln n!`.
+fn ln_count_fixed(n: f64, extra: f64) -> f64 {
+    if n < 1.0 || n != n.round() {
+        return 0.0;
+    }
+    let k = 1.0 / extra;
+    -ln_gamma(n + 1.0) + if extra == 0.0 { 0.0 } else { ln_gamma(n + k) - ln_gamma(k) }
+}
+
+/// The law of the weight of counted colours, and its median.
+///
+/// n colours of mean mass p weigh n p; their masses scatter by c each, so that the sum has the relative variance c^2/n; the
+/// mean mass is off by `extra` besides (shape, hollows), and the balance by [`BALANCE_KG`]. A reading of those errors, whose
+/// median lies below its mean by the half of the relative variance.
+fn of_counted(colours: f64, extra: f64, expected: Expected) -> (Law, f64) {
+    let Expected { mean, grain_kg, .. } = expected;
+    let scatter = (grain_kg / mean - 1.0).max(LEAST_MASS_SCATTER);
+    let variance = scatter / colours + extra;
+    let law = Law::Reading { absolute: BALANCE_KG, relative: variance.sqrt() };
+    (law, colours * mean / (1.0 + variance).sqrt())
 }
 
 /// ln of the density of a weight of few grains: the chance of no grain at all for a weight of nothing; else that of some, times
@@ -297,6 +389,35 @@ mod tests {
             assert!((sum - 1.0).abs() < 2e-3, "{grains}: {sum}");
             assert!((mean / expected.mean - 1.0).abs() < 2e-3, "{grains}: {mean}");
         }
+    }
+
+    /// Colours of a class, counted and weighed: the joint chance is that of the count times the density of the weight given it.
+    /// Drawn one after the other, the weight alone has the mean of all colours together, and given the count only the mass of one
+    /// colour is left to be told.
+    #[test]
+    fn identity_a_weight_of_counted_colours_tells_of_one_colour_and_not_of_their_number() {
+        use rand::SeedableRng;
+        let one = Expected { mean: 1e-6, grains: 1.0, grain_kg: 1.3e-6 };
+        let law = |colours: f64| Law::OfCounted { colours, extra: 0.0625 };
+        assert_eq!(law(12.0).off_by(2.0, one), one);
+        assert_eq!((law(0.0).ln_density(0.0, one), law(0.0).ln_density(1e-6, one)), (0.0, f64::NEG_INFINITY));
+        // The density makes one, and the mean is n grains.
+        let (mut sum, mut mean) = (0.0, 0.0);
+        for i in 0..60_000 {
+            let kg = -10e-6 + 2e-9 * f64::from(i);
+            let chance = exp(law(12.0).ln_density(kg, one)) * 2e-9;
+            sum += chance;
+            mean += kg * chance;
+        }
+        assert!((sum - 1.0).abs() < 1e-3 && (mean / 12e-6 - 1.0).abs() < 0.02, "{sum} {mean}");
+        // Drawn: count first, then the weight of that many.
+        let mut rng = rand_chacha::ChaCha8Rng::seed_from_u64(3);
+        let (mut kg, draws) = (0.0, 4000);
+        for _ in 0..draws {
+            let n = Law::Count { extra: 0.0 }.draw(Expected::plain(12.0), &mut rng);
+            kg += law(n).draw(one, &mut rng) / f64::from(draws);
+        }
+        assert!((kg / 12e-6 - 1.0).abs() < 0.03, "{kg}");
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::clean_up;
 use super::gold_found::{self, ClassFound};
 use super::kind::{ObservationKind, Seen, caution};
 use super::law::Law;
@@ -81,6 +82,9 @@ const VOLUME_OFF: f64 = 0.08;
 const CUT_OFF: f64 = 0.3;
 /// What each class is off by besides chance. Assumed.
 const EACH: f64 = 0.10;
+/// What the mean mass of a colour of a class is off by besides chance and the shape of all gold: where it lies in its class, how
+/// much flatter the lost gold is than the caught. Assumed.
+const GRAIN_OFF: f64 = 0.25;
 
 fn read(entry: &mut Entry<'_, '_>, from: From) -> Result<Seen, Told> {
     let at = entry.at()?;
@@ -107,25 +111,33 @@ fn read(entry: &mut Entry<'_, '_>, from: From) -> Result<Seen, Told> {
     let volume_off = if from == From::Tailings { VOLUME_OFF } else { 0.02 };
     let cut_off = CUT_OFF / cuts.unwrap_or(1.0).max(1.0).sqrt();
     let shared = entry.shared((pan_off * pan_off + volume_off * volume_off + cut_off * cut_off).sqrt())?;
-    let extra = each * each;
     let (mut parts, mut laws) = (Vec::new(), Vec::new());
-    for class in &classes {
-        let (part, law) = seen(class, extra);
+    for (part, law) in classes.iter().flat_map(|class| seen(class, each * each)) {
         parts.push(part);
         laws.push(law);
     }
-    let counts: Vec<bool> = laws.iter().map(|l| matches!(l, Law::Count { .. })).collect();
     let grain_kg = gold_found::grain_masses(entry.plant);
+    let (shape, usual_shape) = gold_found::shape(entry.plant);
     let predict: Predict = Arc::new(move |worker, out| {
         let solids = places::of_stream(worker, slot, |s| settled_kg_s(s, from));
         let (mut means, mut more) = (Vec::new(), Vec::new());
-        for (class, count) in classes.iter().zip(&counts) {
+        for class in &classes {
             let share = class.kept.unwrap_or(usual_kept) * kg / solids;
             let gold = |g: usize| share * places::of_stream(worker, slot, |s| gold_of(s, g, broken));
             let (kg, grains, grain) = gold_found::expected(&class.grid, &grain_kg, gold);
-            means.push(if *count { grains } else { kg });
-            if !count {
-                more.extend([grains, grain]);
+            match (class.colours, class.kg) {
+                (Some(_), None) => means.push(grains),
+                (Some(_), Some(_)) => {
+                    // Gold flatter than the middle is lighter at the same sieve: thickness goes with the shape factor.
+                    let flatter = clean_up::value(worker, shape) / usual_shape;
+                    let one = if grains > 0.0 { kg / grains } else { grain };
+                    means.extend([grains, one * flatter]);
+                    more.extend([1.0, grain * flatter]);
+                }
+                (None, _) => {
+                    means.push(kg);
+                    more.extend([grains, grain]);
+                }
             }
         }
         out.extend(means);
@@ -134,17 +146,21 @@ fn read(entry: &mut Entry<'_, '_>, from: From) -> Result<Seen, Told> {
     Ok(Seen::Evidence(Box::new(Observation::new(entry.title.clone(), parts, laws, shared, predict))))
 }
 
-/// Colours where they were counted, else the weight.
-fn seen(class: &ClassFound, extra: f64) -> (Part, Law) {
+/// The count, then what its colours weigh; the weight alone where they were not counted.
+fn seen(class: &ClassFound, extra: f64) -> Vec<(Part, Law)> {
+    let part = |what: &str, dimension: Dimension, seen: f64| Part {
+        words: format!("{what} {}", class.words),
+        dimension,
+        seen,
+    };
+    let count = |n: f64| (part("colours", Dimension::Number, n), Law::Count { extra });
     match (class.colours, class.kg) {
-        (Some(n), _) => (
-            Part { words: format!("colours {}", class.words), dimension: Dimension::Number, seen: n },
-            Law::Count { extra },
-        ),
-        (None, kg) => (
-            Part { words: format!("raw gold {}", class.words), dimension: Dimension::Mass, seen: kg.unwrap_or(0.0) },
-            Law::Weight { extra },
-        ),
+        (Some(n), None) => vec![count(n)],
+        (Some(n), Some(kg)) => {
+            let law = Law::OfCounted { colours: n, extra: GRAIN_OFF * GRAIN_OFF };
+            vec![count(n), (part("their weight,", Dimension::Mass, kg), law)]
+        }
+        (None, kg) => vec![(part("raw gold", Dimension::Mass, kg.unwrap_or(0.0)), Law::Weight { extra })],
     }
 }
 
