@@ -129,7 +129,7 @@ impl Law {
             }
             Law::Count { extra } => ln_count(seen, sight.ln, mean, extra),
             Law::Weight { extra } => ln_weight(seen, expected, extra),
-            Law::OfCounted { colours, .. } if colours == 0.0 => {
+            Law::OfCounted { colours: 0.0, .. } => {
                 if seen == 0.0 {
                     0.0
                 } else {
@@ -159,7 +159,7 @@ impl Law {
                 let m = expected.grain_kg;
                 reading_root(seen / m + COUNT_SEEN, extra) - reading_root(mean.max(0.0) / m + COUNT_MEAN, extra)
             }
-            Law::OfCounted { colours, .. } if colours == 0.0 => 0.0,
+            Law::OfCounted { colours: 0.0, .. } => 0.0,
             Law::OfCounted { colours, extra } => {
                 let (law, median) = of_counted(colours, extra, expected);
                 law.residual(seen, Expected::plain(median))
@@ -194,7 +194,7 @@ impl Law {
                 let scatter = (expected.grain_kg / one - 1.0).max(LEAST_MASS_SCATTER);
                 if n > 0.0 { gamma(n / scatter, rng) * one * scatter } else { 0.0 }
             }
-            Law::OfCounted { colours, .. } if colours == 0.0 => 0.0,
+            Law::OfCounted { colours: 0.0, .. } => 0.0,
             Law::OfCounted { colours, extra } => {
                 let (law, median) = of_counted(colours, extra, expected);
                 law.draw(Expected::plain(median), rng).max(0.0)
