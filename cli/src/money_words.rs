@@ -19,10 +19,10 @@ pub(crate) fn grade(mg_m3: f64, units: UnitChoice) -> String {
     show_both(mg_m3 * 1e-6, Dimension::Grade, units)
 }
 
-/// A chance with its interval: `in 18 % of the runs (17 % to 19 % from their number alone)`; never "never".
+/// A chance with its interval: `in 18 % of the runs (17 % to 19 %, as far as so many runs can tell)`; never "never".
 pub(crate) fn chance(c: &Chance) -> String {
     if c.share > 0.0 && c.share < 1.0 {
-        format!("{} ({} to {} from their number alone)", share(c), percent(c.low), percent(c.high))
+        format!("{} ({} to {}, as far as so many runs can tell)", share(c), percent(c.low), percent(c.high))
     } else {
         share(c)
     }
@@ -79,7 +79,7 @@ pub(crate) fn risk(m: &Money, interval: bool) -> String {
 /// From which grade on it pays, against the grade of the ground.
 pub(crate) fn from_which_grade(m: &Money, units: UnitChoice) -> String {
     format!(
-        "It pays from {} of raw gold, bank, on; the ground holds {} in the middle run. Gravel already dug is worth washing from {}.",
+        "It pays where a bank volume holds {} of raw gold or more; the ground holds {} in the middle run. Gravel already dug is worth washing from {}.",
         grade(m.breakeven_mg_per_m3_bank.pctl_50, units),
         grade(m.grade_mg_per_m3_bank.pctl_50, units),
         grade(m.wash_or_waste_mg_per_m3_bank.pctl_50, units)
@@ -160,11 +160,13 @@ pub(crate) fn paid_off_in_short(m: &Money) -> Option<String> {
 /// An interval within this share of the best is as good. Our choice.
 const AS_GOOD: f64 = 0.2;
 
-/// How often to clean up, where that is known and another interval than now, in one sentence.
+/// How often to clean up, where that is known and surely another interval than now, in one sentence.
 pub(crate) fn interval(m: &Money) -> Option<String> {
     let c = &m.clean_up;
-    let best = c.best_interval_h.as_ref().filter(|_| c.filling_known)?.pctl_50;
-    let now = c.interval_h.filter(|now| (now / best - 1.0).abs() > AS_GOOD)?;
+    let known = c.best_interval_h.as_ref().filter(|_| c.filling_known)?;
+    let best = known.pctl_50;
+    let sure = |now: &f64| *now < known.pctl_10 || *now > known.pctl_90;
+    let now = c.interval_h.filter(sure).filter(|now| (now / best - 1.0).abs() > AS_GOOD)?;
     let lost = c.lost_by_interval.map_or(String::new(), |v| format!(": some {} a season", money(v, &m.currency)));
     Some(format!("Clean up after about {} h of running, not {} h{lost}.", hours(best), hours(now)))
 }

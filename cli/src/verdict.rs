@@ -163,7 +163,8 @@ pub(crate) fn next_step(outcome: &Outcome) -> String {
             "less slope, or riffles that shelter better; check the first and last third of the box at clean-up.".into()
         }
         Some("locked in clay") => {
-            "more scrubbing time or water on the clay; time a few lumps in a cement mixer first.".into()
+            "time a few clay lumps in a cement mixer; how fast they wear decides whether more scrubbing would pay."
+                .into()
         }
         Some("missed the holes" | "too big for the holes") => {
             "a longer screen or larger holes, or a nugget trap on the oversize.".into()

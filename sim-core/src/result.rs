@@ -14,6 +14,7 @@ use crate::plant::Plant;
 use crate::scenario::SourceFile;
 use crate::size::{GOLD_CLASSES, gold_class};
 use crate::stage::Role;
+use crate::stats::order::percentile_select;
 use crate::trial::{Tally, Worker};
 use crate::tune::TunedNote;
 
@@ -330,14 +331,26 @@ const S_PER_H: f64 = 3600.0;
 impl Outcome {
     /// Sums up the trials of a plant.
     pub fn new(plant: &Plant, seed: u64, tally: &Tally) -> Outcome {
+        Outcome::begin(plant, seed, tally).finish(plant, seed, tally)
+    }
+
+    /// The same without what takes long and no first answer needs: the curves of the stages and what the result goes with.
+    pub fn begin(plant: &Plant, seed: u64, tally: &Tally) -> Begun {
         let total_fed: f64 = tally.fed.iter().sum();
         let present: Vec<usize> = (0..GOLD_CLASSES).filter(|g| tally.fed_by_class[*g] > 1e-9 * total_fed).collect();
-        let seasons = Seasons::new(plant, seed, tally);
-        Outcome {
+        let money = || {
+            let seasons = Seasons::new(plant, seed, tally)?;
+            let money = Money::of(plant, &seasons, tally, &present);
+            Some((seasons, money))
+        };
+        let (paid, (gold, measures)) =
+            rayon::join(money, || rayon::join(|| gold(plant, tally, total_fed, &present), || measures(plant, tally)));
+        let (seasons, money) = paid.map_or((None, None), |(seasons, money)| (Some(seasons), money));
+        let outcome = Outcome {
             schema_version: SCHEMA_VERSION,
             provenance: provenance(plant, seed, tally),
             plant: plant_summary(plant, tally, total_fed),
-            gold: gold(plant, tally, total_fed, &present),
+            gold,
             losses: losses(plant, tally, total_fed, &present),
             balance: Balance {
                 gold_rel: tally.residuals.gold,
@@ -345,15 +358,32 @@ impl Outcome {
                 water_rel: tally.residuals.water,
             },
             water: water(plant, tally),
-            measures: measures(plant, tally),
+            measures,
             profiles: profiles(plant, tally),
-            curves: Worker::new(plant, seed).curves(),
+            curves: Vec::new(),
             over_days: courses(plant, tally),
             gradations: gradations(plant, tally, total_fed),
-            money: seasons.as_ref().and_then(|s| Money::of(plant, s, tally, &present)),
+            money,
             warnings: warnings(plant, tally),
-            hangs_on: hangs_on(plant, seed, tally, seasons.as_ref()),
-        }
+            hangs_on: Vec::new(),
+        };
+        Begun { outcome, seasons }
+    }
+}
+
+/// A result that says all that a first answer says; curves and what the result goes with are still empty.
+pub struct Begun {
+    /// The result so far.
+    pub outcome: Outcome,
+    seasons: Option<Seasons>,
+}
+
+impl Begun {
+    /// Works out the rest, from the same plant, seed and tally.
+    pub fn finish(self, plant: &Plant, seed: u64, tally: &Tally) -> Outcome {
+        let (curves, hangs_on) =
+            rayon::join(|| Worker::new(plant, seed).curves(), || hangs_on(plant, seed, tally, self.seasons.as_ref()));
+        Outcome { curves, hangs_on, ..self.outcome }
     }
 }
 
@@ -620,27 +650,14 @@ fn hangs_on(plant: &Plant, seed: u64, tally: &Tally, seasons: Option<&Seasons>) 
 
 /// Mean and percentiles of values times a factor; values that do not exist (NaN) are left out. Zeros when none exists.
 pub(crate) fn over_trials(values: &[f64], factor: f64) -> Summary {
-    let mut sorted: Vec<f64> = values.iter().copied().filter(|v| v.is_finite()).collect();
-    if sorted.is_empty() {
+    let mut known: Vec<f64> = values.iter().copied().filter(|v| v.is_finite()).collect();
+    if known.is_empty() {
         return Summary { mean: 0.0, pctl_10: 0.0, pctl_50: 0.0, pctl_90: 0.0 };
     }
     // The mean is taken in the order of the trials, before sorting: same bytes for any number of threads.
-    let mean = sorted.iter().sum::<f64>() / sorted.len() as f64;
-    sorted.sort_by(f64::total_cmp);
-    Summary {
-        mean: mean * factor,
-        pctl_10: quantile(&sorted, 0.1) * factor,
-        pctl_50: quantile(&sorted, 0.5) * factor,
-        pctl_90: quantile(&sorted, 0.9) * factor,
-    }
-}
-
-/// Linear between order statistics at (n-1)p (Hyndman and Fan 1996, type 7).
-fn quantile(sorted: &[f64], p: f64) -> f64 {
-    let h = (sorted.len() - 1) as f64 * p;
-    let i = h as usize;
-    let (a, b) = (sorted[i], sorted[(i + 1).min(sorted.len() - 1)]);
-    a + (h - i as f64) * (b - a)
+    let mean = known.iter().sum::<f64>() / known.len() as f64;
+    let [low, middle, high] = [0.1, 0.5, 0.9].map(|p| percentile_select(&mut known, p));
+    Summary { mean: mean * factor, pctl_10: low * factor, pctl_50: middle * factor, pctl_90: high * factor }
 }
 
 /// A sieve size in mm, to the nanometre, so that 0.18 mm is written as 0.18.

@@ -144,10 +144,15 @@ fn neat(si: f64, setting: &Setting, typed: &Parsed, figures: usize) -> String {
 
 /// A setting scaled by a factor, written like what holds now; `None` for words and for what cannot be read.
 pub(crate) fn scaled(now: &str, setting: &Setting, factor: f64) -> Option<String> {
+    scaled_to(now, setting, factor, 3)
+}
+
+/// The same to so many figures: a size that somebody would build.
+pub(crate) fn scaled_to(now: &str, setting: &Setting, factor: f64, figures: usize) -> Option<String> {
     let typed = number(setting, now).ok()?;
     match setting.kind {
         Kind::Whole => Some(format!("{}", (typed.si * factor).round().max(1.0))),
-        Kind::Known(_) | Kind::Quantity(_) => Some(neat(typed.si * factor, setting, &typed, 3)),
+        Kind::Known(_) | Kind::Quantity(_) => Some(neat(typed.si * factor, setting, &typed, figures)),
         _ => None,
     }
 }

@@ -4,12 +4,12 @@ use sim_core::quantity::{Dimension, format, parse, show};
 
 use super::base::{Base, Change};
 use super::holes::{hole_changes, plate_sizes};
-use super::range::scaled;
+use super::range::scaled_to;
 
 /// One change that may be more than one setting (a hole takes its pitch with it).
 #[derive(Debug, Clone)]
 pub(crate) struct SingleChange {
-    /// What is done, e.g. "box longer: 10 ft -> 15 ft".
+    /// What is done, e.g. "box longer: from 10 ft to 15 ft".
     pub words: String,
     /// The settings.
     pub changes: Vec<Change>,
@@ -17,6 +17,8 @@ pub(crate) struct SingleChange {
 
 /// A ring as high as this share of the drum's diameter is tried where there is none. Assumed.
 const NEW_RING: f64 = 0.08;
+/// Nobody sets a slope of 5.99 degrees.
+const FIGURES: usize = 2;
 
 /// Kind of table, key, factor, words. Steps are a size that an owner would think of; our choice.
 const STEPS: [(&str, &str, f64, &str); 22] = [
@@ -68,7 +70,7 @@ fn step(base: &Base<'_>, owner: &str, key: &str, factor: f64, words: &str) -> Op
         let height_m = NEW_RING * base.si(&format!("{drum}.diameter"));
         format(1e-3 * (height_m * 1e3).round(), Dimension::Length, "m")?
     } else {
-        scaled(now, path.setting(), factor)?
+        scaled_to(now, path.setting(), factor, FIGURES)?
     };
     if new == now {
         return None;
@@ -78,7 +80,7 @@ fn step(base: &Base<'_>, owner: &str, key: &str, factor: f64, words: &str) -> Op
         _ => value.to_string(),
     };
     Some(SingleChange {
-        words: format!("{words}: {} -> {} ({text})", shown(now), shown(&new)),
+        words: format!("{words}: from {} to {} ({text})", shown(now), shown(&new)),
         changes: vec![(path, new)],
     })
 }
@@ -94,7 +96,7 @@ fn hole_steps(base: &Base<'_>, screen: &str) -> Vec<SingleChange> {
         let name = show(hole_m, Dimension::Length, units);
         let changes = hole_changes(base, screen, (&name, hole_m), None).ok()?;
         Some(SingleChange {
-            words: format!("{words}: {} -> {name} ({screen}.hole)", show(now, Dimension::Length, units)),
+            words: format!("{words}: from {} to {name} ({screen}.hole)", show(now, Dimension::Length, units)),
             changes,
         })
     };

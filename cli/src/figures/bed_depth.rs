@@ -72,7 +72,11 @@ pub fn title(outcome: &Outcome, units: UnitChoice) -> String {
     } else {
         format!("{} from the feed end", show_both(at, Dimension::Length, units))
     };
-    format!("The gravel in {} lies deepest {place}: {}", p.stage, show_both(depth.pctl_50, Dimension::Length, units))
+    format!(
+        "The gravel in the {} lies deepest {place}: {}",
+        p.stage,
+        show_both(depth.pctl_50, Dimension::Length, units)
+    )
 }
 
 /// The figure in words.

@@ -3,17 +3,18 @@
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
-use sim_core::quantity::UnitChoice;
+use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::result::{Outcome, StreamGradation};
 use sim_core::size::SOLID_EDGES_M;
 
 use super::axis::{Frame, SIZES_HEIGHT};
 use super::sheet::{Hang, Sheet, title_height, width_of};
 use super::style::{DASHED, DOTTED, GOLD, INK, MARGIN, QUIET, SOLID, TEXT, WIDTH};
-use super::words::{mm, percent, sieve, three};
+use super::words::{mm, percent, sieve};
 use super::{FigureError, Table};
 
 const PLOT: f64 = 346.0;
+const T_H_PER_KG_S: f64 = 3.6;
 
 /// Meaning of a stream that is drawn.
 struct Line<'a> {
@@ -84,12 +85,17 @@ pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
         .iter()
         .map(|l| match half(l.stream) {
             Some(size) => {
-                format!("{}, {} t/h, half of it finer than {} mm", l.words, three(l.stream.rock_t_h), mm(size))
+                format!("{}, {}, half of it finer than {} mm", l.words, rock(l.stream, units), mm(size))
             }
-            None => format!("{}, {} t/h", l.words, three(l.stream.rock_t_h)),
+            None => format!("{}, {}", l.words, rock(l.stream, units)),
         })
         .collect();
     format!("{}. Curves of the share of rock finer than each size: {}.", title(outcome, units), list.join("; "))
+}
+
+/// Dry rock of a stream.
+fn rock(stream: &StreamGradation, units: UnitChoice) -> String {
+    show(stream.rock_t_h / T_H_PER_KG_S, Dimension::MassRate, units)
 }
 
 /// First edge below which lies half of the rock, mm.
@@ -137,7 +143,7 @@ pub fn draw<B: DrawingBackend>(
         sheet.line(&[(MARGIN, y), (MARGIN + 66.0, y)], width, color, dashes)?;
         sheet.text(&l.words, (MARGIN + 80.0, y), Hang::Right, INK)?;
         let x = MARGIN + 92.0 + width_of(&l.words, TEXT, false);
-        sheet.text(&format!("{} t/h dry", three(l.stream.rock_t_h)), (x, y), Hang::Right, QUIET)?;
+        sheet.text(&format!("{} dry", rock(l.stream, units)), (x, y), Hang::Right, QUIET)?;
     }
     sheet.text("Finer than that size, % of the rock", (MARGIN, begin - 28.0), Hang::Right, INK)?;
     f.levels(&sheet, &[0.0, 0.25, 0.5, 0.75, 1.0].map(|v| (v, format!("{:.0} %", 100.0 * v))))?;

@@ -10,7 +10,7 @@ use super::field::{Field, Remark, Sheet};
 use super::lever::Question;
 use super::pinned::{Gap, gap, side_by_side, signed};
 use super::work::{LIVE_TRIALS, Worked};
-use crate::figures::words::{capital, percent, runs, three};
+use crate::figures::words::{amount, capital, percent, runs, three};
 use crate::figures::{Figure, FigureError, vectors};
 use crate::report;
 
@@ -172,9 +172,9 @@ fn pay(s: &Shown<'_>) -> Markup {
             (three(g.caught_g_per_h.pctl_10)) ", 1 run in 10 is above " (three(g.caught_g_per_h.pctl_90)) "."
         }
         @if hours.is_finite() {
-            p { "Over a season of " (three(hours)) " h that is " strong { (three(g.caught_g_per_h.mean * hours)) " g raw" } ", "
-                (three(g.caught_g_per_h.mean * hours * g.fineness)) " g fine; 1 season in 10 brings less than "
-                (three(g.caught_g_per_h.pctl_10 * hours)) " g raw." }
+            p { "Over a season of " (three(hours)) " h that is " strong { (amount(g.caught_g_per_h.mean * hours)) " g raw" } ", "
+                (amount(g.caught_g_per_h.mean * hours * g.fineness)) " g fine; 1 season in 10 brings less than "
+                (amount(g.caught_g_per_h.pctl_10 * hours)) " g raw." }
         }
         @match &o.money {
             Some(m) => {

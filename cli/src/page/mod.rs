@@ -23,9 +23,11 @@
 //! | `lever` | the few settings that matter, and the steps at which they move |
 //! | `work` | runs of the model, stopped when nobody waits for them, the last few remembered |
 //! | `pinned` | a pinned design against this one on the same ground |
+//! | `clock` | where the time of an answer goes |
 //! | `answers`, `forms`, `layout` | the page itself |
 
 mod answers;
+mod clock;
 mod command;
 mod design;
 mod edit;

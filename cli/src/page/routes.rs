@@ -1,12 +1,12 @@
 //! What each address answers.
 
 use std::sync::Arc;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use axum::Router;
 use axum::body::Bytes;
 use axum::extract::{DefaultBodyLimit, RawQuery, State};
-use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode, header};
+use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
 use axum::middleware::from_fn_with_state;
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
@@ -17,11 +17,12 @@ use sim_core::registry::Registry;
 use sim_core::scenario::Opened;
 
 use super::answers::{Shown, parts};
+use super::clock::Clock;
 use super::design::{Asked, Design};
 use super::edit::{Edited, edited, moved_along};
 use super::field::{Sheet, sheet};
 use super::folder::{Folder, SaveError};
-use super::work::{NoResult, Trials, Work, Worked, work};
+use super::work::{Found, NoResult, Trials, Work, Worked, work};
 use super::{gate, layout, sieve};
 
 /// Largest body of a request: a form with every setting and a sieve sheet is a tenth of this.
@@ -145,15 +146,32 @@ struct Findings {
     pinned: Option<Arc<Worked>>,
     problems: Vec<Problem>,
     fault: Option<String>,
+    /// Those that were worked out for this question.
+    fresh: Vec<Arc<Worked>>,
+}
+
+impl Findings {
+    /// What took how long in them.
+    fn clocks(&self) -> Vec<&Clock> {
+        self.fresh.iter().map(|w| &w.clock).collect()
+    }
+
+    fn take(&mut self, found: Found) -> Arc<Worked> {
+        if found.fresh {
+            self.fresh.push(found.worked.clone());
+        }
+        found.worked
+    }
 }
 
 async fn result(server: &Arc<Server>, ready: &Ready) -> Findings {
-    let mut r = Findings { worked: None, pinned: None, problems: ready.strays.clone(), fault: None };
+    let mut r = Findings { worked: None, pinned: None, problems: ready.strays.clone(), fault: None, fresh: Vec::new() };
     if !ready.strays.is_empty() {
         return r;
     }
     match work(server, ready.edited.opened.clone(), &ready.marks, Trials::Live).await {
-        Ok(worked) => {
+        Ok(found) => {
+            let worked = r.take(found);
             r.problems.extend(worked.remarks.iter().cloned());
             if ready.edited.complaints.is_empty() {
                 r.worked = Some(worked);
@@ -170,7 +188,8 @@ async fn result(server: &Arc<Server>, ready: &Ready) -> Findings {
     {
         let survey = server.folder.survey(&pinned.opened.text);
         if survey.strays.is_empty() {
-            r.pinned = work(server, pinned.opened, &survey.marks, Trials::Live).await.ok();
+            let found = work(server, pinned.opened, &survey.marks, Trials::Live).await.ok();
+            r.pinned = found.map(|found| r.take(found));
         }
     }
     r
@@ -195,6 +214,7 @@ fn drawing_failed(design: &Design, error: &crate::figures::FigureError) -> Respo
 }
 
 async fn plant(State(server): State<Arc<Server>>, RawQuery(query): RawQuery) -> Response {
+    let mut clock = Clock::new();
     let query = query.unwrap_or_default();
     let ready = match ready(&server, query.as_bytes()) {
         Ok(ready) => ready,
@@ -207,13 +227,16 @@ async fn plant(State(server): State<Arc<Server>>, RawQuery(query): RawQuery) -> 
     if query != short && query != format!("{short}&saved=yes") && !ready.asked.other("name").is_empty() {
         return Redirect::to(&design.address("/plant")).into_response();
     }
-    let begun = Instant::now();
+    clock.lap("read");
     let r = result(&server, &ready).await;
+    clock.lap_with("wait", &r.clocks());
     let sheet = sheet_of(&server, &ready, &r.problems);
+    clock.lap("fields");
     let shown = match r.worked.as_deref().map(|w| Shown::new(w, r.pinned.as_deref())).transpose() {
         Ok(shown) => shown,
         Err(error) => return drawing_failed(design, &error),
     };
+    clock.lap("figures");
     let word = |path: &str| {
         ready.edited.list.iter().find(|s| s.path == path).and_then(|s| s.in_force()).unwrap_or_default().to_string()
     };
@@ -227,28 +250,30 @@ async fn plant(State(server): State<Arc<Server>>, RawQuery(query): RawQuery) -> 
         fault: r.fault.as_deref(),
         saved,
     });
-    ([timing(begun)], html(StatusCode::OK, body)).into_response()
+    clock.lap("words");
+    ([clock.header()], html(StatusCode::OK, body)).into_response()
 }
 
 async fn live(State(server): State<Arc<Server>>, RawQuery(query): RawQuery) -> Response {
-    let begun = Instant::now();
+    let mut clock = Clock::new();
     let ready = match ready(&server, query.unwrap_or_default().as_bytes()) {
         Ok(ready) => ready,
         Err(answer) => return *answer,
     };
+    clock.lap("read");
     let r = result(&server, &ready).await;
+    clock.lap_with("wait", &r.clocks());
     let sheet = sheet_of(&server, &ready, &r.problems);
+    clock.lap("fields");
     let design = &ready.asked.design;
     let shown = match r.worked.as_deref().map(|w| Shown::new(w, r.pinned.as_deref())).transpose() {
         Ok(shown) => shown,
         Err(error) => return drawing_failed(design, &error),
     };
-    ([timing(begun)], html(StatusCode::OK, parts(design, &sheet, shown.as_ref(), r.fault.as_deref()))).into_response()
-}
-
-/// Time that the server took, for the developer tools of a browser and for tests.
-fn timing(begun: Instant) -> (HeaderName, String) {
-    (HeaderName::from_static("server-timing"), format!("work;dur={:.1}", begun.elapsed().as_secs_f64() * 1e3))
+    clock.lap("figures");
+    let body = parts(design, &sheet, shown.as_ref(), r.fault.as_deref());
+    clock.lap("words");
+    ([clock.header()], html(StatusCode::OK, body)).into_response()
 }
 
 /// A file name without characters that mean something in a header.
@@ -281,7 +306,7 @@ async fn report(State(server): State<Arc<Server>>, RawQuery(query): RawQuery) ->
         return refused(StatusCode::UNPROCESSABLE_ENTITY, "No report yet", PUT_RIGHT, Some(design));
     }
     let worked = match work(&server, ready.edited.opened.clone(), &ready.marks, Trials::AsSaid).await {
-        Ok(worked) => worked,
+        Ok(found) => found.worked,
         Err(NoResult::Problems(_)) => {
             return refused(StatusCode::UNPROCESSABLE_ENTITY, "No report yet", PUT_RIGHT, Some(design));
         }

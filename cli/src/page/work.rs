@@ -12,6 +12,7 @@ use sim_core::scenario::{Opened, build};
 use sim_core::trial::run_trials_until;
 use tokio::sync::Semaphore;
 
+use super::clock::Clock;
 use super::routes::Server;
 
 /// Trials behind a figure that follows a moving finger; the report takes as many as the scenario says.
@@ -33,6 +34,15 @@ pub(super) struct Worked {
     pub caught: Vec<f64>,
     /// Warnings and notes of the reading.
     pub remarks: Vec<Problem>,
+    /// What took how long.
+    pub clock: Clock,
+}
+
+/// A result, and whether it was worked out for this question.
+#[derive(Clone)]
+pub(super) struct Found {
+    pub worked: Arc<Worked>,
+    pub fresh: bool,
 }
 
 /// Why there is no result.
@@ -109,10 +119,10 @@ pub(super) async fn work(
     opened: Opened,
     marks: &[String],
     trials: Trials,
-) -> Result<Arc<Worked>, NoResult> {
+) -> Result<Found, NoResult> {
     let key = (opened.text.clone(), marks.to_vec(), trials);
     if let Some(worked) = server.work.recall(&key) {
-        return Ok(worked);
+        return Ok(Found { worked, fresh: false });
     }
     let stop = Arc::new(AtomicBool::new(false));
     let _waiting = Waiting(stop.clone());
@@ -127,21 +137,34 @@ pub(super) async fn work(
         Err(_) => return Err(NoResult::TooLong),
     };
     server.work.remember(key, &worked);
-    Ok(worked)
+    Ok(Found { worked, fresh: true })
 }
 
 fn calculated(server: &Server, opened: &Opened, trials: Trials, stop: &AtomicBool) -> Result<Worked, NoResult> {
+    let mut clock = Clock::new();
     let mut problems = Problems::default();
     let plant = build(opened, &server.registry, &mut problems);
     let remarks = problems.in_order();
-    let Some(plant) = plant else { return Err(NoResult::Problems(remarks)) };
+    let Some(mut plant) = plant else { return Err(NoResult::Problems(remarks)) };
+    if trials == Trials::Live {
+        // What follows a moving setting shows no course over days.
+        plant.at_length = 0;
+    }
+    clock.lap("plant");
     let number = match trials {
         Trials::Live => LIVE_TRIALS,
         Trials::AsSaid => plant.trials.min(MOST_TRIALS),
     };
     let done = AtomicU64::new(0);
     let tally = run_trials_until(&plant, plant.seed, number as usize, &done, stop).ok_or(NoResult::TooLong)?;
-    let outcome = Outcome::new(&plant, plant.seed, &tally);
+    clock.lap("trials");
+    // What follows a moving setting shows no curves and does not rank what to measure next.
+    let begun = Outcome::begin(&plant, plant.seed, &tally);
+    let outcome = match trials {
+        Trials::Live => begun.outcome,
+        Trials::AsSaid => begun.finish(&plant, plant.seed, &tally),
+    };
+    clock.lap("result");
     if !(outcome.gold.fed_g_per_h.mean > 0.0) || !outcome.gold.recovery.mean.is_finite() {
         return Err(NoResult::Impossible(
             "no gold reaches the plant, or the physics has no answer here: check rates and grades".into(),
@@ -151,5 +174,5 @@ fn calculated(server: &Server, opened: &Opened, trials: Trials, stop: &AtomicBoo
         return Err(NoResult::Impossible(why));
     }
     let remarks = remarks.into_iter().filter(|p| p.severity != Severity::Error).collect();
-    Ok(Worked { caught: tally.caught, outcome, remarks, plant })
+    Ok(Worked { caught: tally.caught, outcome, remarks, plant, clock })
 }

@@ -31,8 +31,8 @@ const LEAST_WATER: f64 = 0.01;
 #[derive(Debug, Clone)]
 pub(crate) struct Change {
     pub words: String,
-    /// Whether it feeds more or less.
-    pub feeds: bool,
+    /// Whether it feeds more: that moves shares of losses without stopping any.
+    pub feeds_more: bool,
     /// Raw gold caught against now, g/h: mean, 1 run in 10 below, 1 run in 10 above.
     pub gold_g_h: [f64; 3],
     /// Share of the runs in which it catches more.
@@ -75,7 +75,8 @@ impl Changes {
     }
 
     /// The change that takes most off a loss, and what share of it: among those that bring gold in all, or else one that takes a
-    /// good part of it whatever it does to the rest.
+    /// good part of it whatever it does to the rest. Feeding less counts where the plant then catches more in an hour; feeding more
+    /// stops nothing.
     fn against(&self, loss: &Loss) -> Option<(&Change, f64)> {
         let off = |c: &Change| {
             let of = c.losses.iter().find(|l| l.0 == loss.stage && l.1 == loss.reason)?;
@@ -85,9 +86,9 @@ impl Changes {
             let list = self.list.iter().filter(|c| keep(c)).filter_map(|c| Some((c, off(c)?)));
             list.filter(|(_, v)| *v >= least).max_by(|a, b| a.1.total_cmp(&b.1))
         };
-        most(OFF.0, &|c| c.gold_g_h[0] > 0.0 && !c.feeds)
-            .or_else(|| most(OFF.0, &|_| true))
-            .or_else(|| most(OFF.1, &|c| c.gold_g_h[0] > 0.0 && !c.feeds))
+        most(OFF.0, &|c| c.gold_g_h[0] > 0.0 && !c.feeds_more)
+            .or_else(|| most(OFF.0, &|c| !c.feeds_more))
+            .or_else(|| most(OFF.1, &|c| c.gold_g_h[0] > 0.0 && !c.feeds_more))
     }
 
     /// What a change is worth: gold, money, limits.
@@ -128,7 +129,11 @@ impl Changes {
                 self.list.len()
             );
         };
-        let start = if off >= OFF.0 { "What takes most off it" } else { "Hard to stop. What takes most off it" };
+        let start = match (off >= OFF.0, costs_gold(c)) {
+            (true, false) => "What takes most off it",
+            (true, true) => "Stopping it costs more gold than it saves. What takes most off it",
+            (false, _) => "Hard to stop. What takes most off it",
+        };
         let season = if c.season.is_some() { ", before what it costs to make" } else { "" };
         let mut text = format!("{start}, {} of it: {}. In all {}{season}", percent(off), c.words, self.worth(c));
         for (gap, what) in [(c.water_m3_h.0, "supplied"), (c.water_m3_h.1, "needed")] {
@@ -137,7 +142,7 @@ impl Changes {
                 text += &format!(", {} {word} water {what}", show(gap.abs() / S_PER_H, Dimension::Flow, units));
             }
         }
-        text + &but(c) + "."
+        text + &missed(c) + "."
     }
 
     /// All changes in numbers.
@@ -177,14 +182,15 @@ impl Changes {
 
 /// What speaks against a change.
 fn but(c: &Change) -> String {
-    let mut text = String::new();
-    if !c.missed.is_empty() {
-        text += &format!("; but then a limit is missed: {}", c.missed.join(", "));
-    }
-    if c.gold_g_h[0] < -NO_GOLD {
-        text += "; so it costs more gold than it saves";
-    }
-    text
+    missed(c) + if costs_gold(c) { "; so it costs more gold than it saves" } else { "" }
+}
+
+fn missed(c: &Change) -> String {
+    if c.missed.is_empty() { String::new() } else { format!("; but then a limit is missed: {}", c.missed.join(", ")) }
+}
+
+fn costs_gold(c: &Change) -> bool {
+    c.gold_g_h[0] < -NO_GOLD
 }
 
 fn change(found: &Trials, t: &Tried) -> Change {
@@ -193,7 +199,7 @@ fn change(found: &Trials, t: &Tried) -> Change {
     let lost = |arm: &sim_core::paired::Arm, note: &sim_core::plant::Note| arm.lost_share(|n| n == note, |_| true);
     Change {
         words: t.change.words.clone(),
-        feeds: t.feeds(),
+        feeds_more: t.change.words.starts_with("feed more"),
         gold_g_h: [t.gold.comparison.mean_gap, t.gold.pctl_10, t.gold.pctl_90].map(|v| v * G_PER_H),
         better: t.gold.comparison.chance_a,
         recovery: t.arm.mean_recovery(),

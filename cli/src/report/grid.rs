@@ -65,6 +65,11 @@ pub(crate) fn flow(m3_h: f64, units: UnitChoice) -> Piece {
     Piece::Number { value: m3_h, unit: "m3/h".into(), text: show_both(m3_h / S_PER_H, Dimension::Flow, units) }
 }
 
+/// A grade in mg/m3.
+pub(crate) fn grade(mg_m3: f64, units: UnitChoice) -> Piece {
+    Piece::Number { value: mg_m3, unit: "mg/m3".into(), text: show_both(mg_m3 * 1e-6, Dimension::Grade, units) }
+}
+
 /// Heading in the page, and name of the column in files.
 pub(crate) type Head = (&'static str, &'static str);
 

@@ -5,23 +5,23 @@ use sim_core::quantity::UnitChoice;
 use sim_core::result::Outcome;
 
 use super::backing::Backing;
-use super::grid::{Grid, number, spread};
+use super::grid::{Grid, grade as piece, spread};
 use crate::figures::words::{capital, three};
 use crate::money_words::grade;
 
 /// Grades in numbers: loose and bank, raw and fine.
-pub(crate) fn grid(outcome: &Outcome) -> Grid {
+pub(crate) fn grid(outcome: &Outcome, units: UnitChoice) -> Grid {
     let g = &outcome.gold;
     let mut rows = vec![
-        ("Raw gold in a loose cubic metre".to_string(), spread(&g.grade_mg_per_m3_loose, |v| number(v, "mg/m3"))),
+        ("Raw gold in the loose gravel".to_string(), spread(&g.grade_mg_per_m3_loose, |v| piece(v, units))),
         (
-            "Fine gold in a loose cubic metre".to_string(),
-            spread(&g.grade_mg_per_m3_loose, |v| number(v * g.fineness, "mg/m3")),
+            "Fine gold in the loose gravel".to_string(),
+            spread(&g.grade_mg_per_m3_loose, |v| piece(v * g.fineness, units)),
         ),
     ];
     if let Some(m) = &outcome.money {
         let bank = &m.grade_mg_per_m3_bank;
-        rows.push(("Raw gold in a bank cubic metre, over the season".into(), spread(bank, |v| number(v, "mg/m3"))));
+        rows.push(("Raw gold in the bank, over the season".into(), spread(bank, |v| piece(v, units))));
     }
     Grid::of_spreads("grade", rows)
 }
@@ -38,7 +38,7 @@ pub(super) fn ground(outcome: &Outcome, backing: &Backing, units: UnitChoice) ->
         @if !backing.sampled && !backing.samples.is_empty() { p { strong { "The gold of this ground is a belief, not a sample." } } }
         @if !backing.samples.is_empty() { p { "It stands on:" } ul { @for line in &backing.samples { li { (capital(line)) } } } }
         @if !backing.findings.is_empty() { p { "What the samples lack:" } ul { @for line in &backing.findings { li { (capital(line)) } } } }
-        (grid(outcome).html())
+        (grid(outcome, units).html())
         p.quiet { code { "washgraph samples" } " shows the size curve with its band and what further pans would tell." }
     }
 }

@@ -14,6 +14,7 @@ header p{margin:.4rem 0}
 .front{margin-top:1rem}
 code{font-family:ui-monospace,'DejaVu Sans Mono',monospace;font-size:.92em}
 .quiet{color:#555}
+.on-paper{display:none}
 .stop{display:block;color:#333;border-left:3px solid #a46800;padding-left:.6rem;margin:.15rem 0 .5rem}
 .step{margin:.2rem 0 .2rem 1.2rem}
 nav{margin-top:1.5rem;border-top:1px solid #1c1c1c}
@@ -43,7 +44,9 @@ td:first-child{font-weight:600}
 @media print{
 body{max-width:none;padding:0;font-size:8.9pt;line-height:1.31}
 h1{font-size:16pt;margin:0}
-h2,h3,.lead{break-after:avoid}
+h2,h3,.lead,h3+p.quiet{break-after:avoid}
+.short{break-inside:avoid}
+.on-paper{display:block}
 h2{margin:1.3rem 0 .5rem}
 .answer{display:flow-root;break-inside:avoid}
 .answer h2{font-size:11pt;margin:.3rem 0 .05rem;padding-top:.15rem}
@@ -55,7 +58,7 @@ p,li{orphans:2;widows:2}
 tr,li{break-inside:avoid}
 thead{display:table-header-group}
 table{font-size:8.5pt}.many{font-size:7.4pt}
-figure svg{max-width:125mm;max-height:115mm;margin:0 auto}
+figure svg{max-width:125mm;max-height:150mm;margin:0 auto}
 .wide{overflow:visible}
 details:not([open]){display:none}
 }

@@ -8,6 +8,7 @@
 //! | `changes` | what each loss would cost to stop, by running single changes |
 //! | `sections` | gold, water, drum, inputs, warnings |
 //! | `money`, `ground`, `next` | money; the ground and how well it is known; what to measure next |
+//! | `questions` | what a miner asks when he reads the numbers |
 //! | `backing` | what is said beside the result: inputs, samples, sources |
 //! | `standing` | what is the same in every report: cautions, how far to trust it |
 //! | `grid`, `tables` | a table for the page and for files; all of them for the workbook |
@@ -22,6 +23,7 @@ mod look;
 mod money;
 mod next;
 mod page;
+mod questions;
 mod sections;
 mod sizes;
 mod standing;

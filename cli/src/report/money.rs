@@ -93,9 +93,9 @@ pub(crate) fn grids(outcome: &Outcome, units: UnitChoice) -> Vec<Grid> {
 
 pub(crate) fn money(outcome: &Outcome, m: &Money, picture: Option<Markup>, units: UnitChoice) -> Markup {
     let grade_unit = if units == UnitChoice::Metric {
-        "mg of raw gold in a bank cubic metre"
+        "milligrams of raw gold in a bank cubic metre"
     } else {
-        "mg of raw gold in a bank cubic yard (in a bank cubic metre)"
+        "milligrams of raw gold in a bank cubic yard (in a bank cubic metre)"
     };
     markup! {
         p { "With your prices, " (money_words::season(m, units).join(" ")) }
@@ -106,7 +106,7 @@ pub(crate) fn money(outcome: &Outcome, m: &Money, picture: Option<Markup>, units
         (money_grid(m, units).html())
         p.quiet { "Each run stands for one season: what is not known stays as drawn for all of it, what changes from hour to hour averages out. In one period by itself the coarse grains of that period count." }
         h3 { "From which grade on it pays" }
-        p.quiet { (capital(grade_unit)) ", that is in place." }
+        p.quiet { (capital(grade_unit)) ", that is as it lies in place." }
         (grades_grid(m, units).html())
         h3 { "The season line by line" }
         p.quiet { "Amounts in " (m.currency) "." }

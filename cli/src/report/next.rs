@@ -26,6 +26,12 @@ fn of<'a>(outcome: &'a Outcome, what: &'a str) -> impl Iterator<Item = &'a Hangs
     outcome.hangs_on.iter().filter(move |h| h.of == what)
 }
 
+/// How it is measured, without naming it again.
+fn remedy(h: &HangsOn) -> String {
+    let text = how(&h.input, group(h), &h.meaning);
+    text.split_once(": ").map_or(text.clone(), |(what_to_do, _)| what_to_do.to_string())
+}
+
 /// All of them in numbers.
 pub(crate) fn grid(outcome: &Outcome) -> Grid {
     let heads = [
@@ -60,7 +66,7 @@ pub(super) fn next(outcome: &Outcome) -> Markup {
             @if of(outcome, name).next().is_some() {
                 p { "How far " (words) " differs from run to run goes most with:" }
                 @if list.is_empty() { p { "nothing that measuring would tell; what changes from hour to hour leads." } } @else {
-                    ol { @for h in list { li { strong { (percent(h.share)) } " " (how(&h.input, group(h), &h.meaning)) } } }
+                    ol { @for h in list { li { (h.meaning) " (" strong { (percent(h.share)) } " of it): " (remedy(h)) } } }
                 }
             }
         }

@@ -6,7 +6,7 @@ use sim_core::result::Outcome;
 
 use super::backing::Backing;
 use super::sections::{folded, is_wet, measures_grid};
-use super::{front, ground, look, money, next, sections, sizes, standing, story};
+use super::{front, ground, look, money, next, questions, sections, sizes, standing, story};
 use crate::figures::{Figure, Table};
 
 /// The report as one HTML file.
@@ -69,6 +69,7 @@ pub(crate) fn html(outcome: &Outcome, backing: &Backing, figures: &[Figure], uni
                     (chapter("next", "What to measure next", next::next(outcome)))
                     (chapter("warnings", "Warnings", sections::warnings(outcome)))
                     (chapter("inputs", "What was taken as given", sections::inputs(backing)))
+                    (chapter("asked", "Questions that come up", questions::questions(outcome, backing)))
                     (chapter("trust", "How far to trust this", standing::trust(outcome, backing)))
                     (chapter("cautions", "Before you build", standing::cautions()))
                     (chapter("made", "How this was made", sections::provenance(outcome)))
@@ -80,7 +81,7 @@ pub(crate) fn html(outcome: &Outcome, backing: &Backing, figures: &[Figure], uni
 }
 
 /// Chapters behind page one.
-const CHAPTERS: [(&str, &str); 10] = [
+const CHAPTERS: [(&str, &str); 11] = [
     ("gold", "Where the gold goes"),
     ("sizes", "Sizes"),
     ("water", "Water"),
@@ -90,6 +91,7 @@ const CHAPTERS: [(&str, &str); 10] = [
     ("next", "What to measure next"),
     ("warnings", "Warnings"),
     ("inputs", "Inputs"),
+    ("asked", "Questions"),
     ("trust", "How far to trust this"),
 ];
 
@@ -122,6 +124,9 @@ fn fluid(svg: &str) -> String {
     svg.replacen("<svg ", "<svg aria-hidden=\"true\" ", 1)
 }
 
+/// Rows that stay together on paper.
+const SHORT: usize = 14;
+
 /// A table; all columns but words are set flush right.
 pub(super) fn table(table: &Table) -> Markup {
     let starts_with_digit = |cell: &String| cell.starts_with(|c: char| c.is_ascii_digit() || c == '-');
@@ -137,7 +142,8 @@ pub(super) fn table(table: &Table) -> Markup {
     let header = |i: usize| table.headers.get(i).map_or("", String::as_str);
     let class = |i: usize| if number(i) { "n" } else { "" };
     markup! {
-        div.wide {
+        // A short table is not torn apart on paper.
+        div.wide.short[table.rows.len() <= SHORT] {
             table.many[table.headers.len() > 4] {
                 thead { tr { @for (i, h) in table.headers.iter().enumerate() {
                     // An empty heading heads nothing.

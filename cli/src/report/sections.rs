@@ -5,7 +5,7 @@ use sim_core::quantity::{Dimension, UnitChoice, show_both};
 use sim_core::result::{Outcome, Summary};
 
 use super::backing::Backing;
-use super::grid::{Grid, Piece, SPREAD, flow, number, quantity, share, spread};
+use super::grid::{Grid, Piece, SPREAD, flow, grade, number, quantity, share, spread};
 use crate::figures::words::spread as spread_words;
 use crate::figures::words::{capital, percent, runs, three};
 
@@ -18,7 +18,7 @@ pub(crate) fn gold_grid(outcome: &Outcome, units: UnitChoice) -> Grid {
     let grams = |v: f64| number(v, "g/h");
     let rows = vec![
         ("Gravel fed, loose volume".to_string(), spread(&outcome.plant.feed_loose_m3_h, feed)),
-        ("Raw gold in a loose cubic metre".into(), spread(&g.grade_mg_per_m3_loose, |v| number(v, "mg/m3"))),
+        ("Raw gold in the loose gravel".into(), spread(&g.grade_mg_per_m3_loose, |v| grade(v, units))),
         ("Raw gold fed".into(), spread(&g.fed_g_per_h, grams)),
         ("Raw gold caught".into(), spread(&g.caught_g_per_h, grams)),
         ("Fine gold caught".into(), spread(&scaled(&g.caught_g_per_h, g.fineness), grams)),
@@ -248,6 +248,7 @@ pub(super) fn pond(outcome: &Outcome) -> Markup {
 pub(super) fn inputs(backing: &Backing) -> Markup {
     markup! {
         p { "Given stands in the scenario. Assumed was not said there: the program took its usual value, which you should check against your own plant and ground." }
+        p.on-paper.quiet { "The list is folded in the file from which this was printed: unfold there what you want on paper." }
         @for u in &backing.understood {
             @let assumed = u.rows.iter().filter(|r| !r.2).count();
             details {

@@ -62,7 +62,7 @@ pub(crate) fn tables(outcome: &Outcome, backing: &Backing, figures: &[Figure], u
     ];
     grids.extend(money::grids(outcome, units));
     grids.extend([
-        ground::grid(outcome),
+        ground::grid(outcome, units),
         next::grid(outcome),
         sections::warnings_grid(outcome),
         backing.understood_grid(),

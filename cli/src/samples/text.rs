@@ -68,13 +68,13 @@ fn gold(t: &mut String, s: &SamplesSummary) {
     let _ = writeln!(t, "\nGold by size (raw, per loose m3)\n");
     let _ = writeln!(
         t,
-        "  {:<18}{:>9}{:>11}{:>10}{:>16}{:>16}",
+        "  {:<18}{:>9}{:>11}{:>13}{:>16}{:>16}",
         "size", "colours", "weight mg", "share", "1 in 10 below", "1 in 10 above"
     );
     for c in s.gold.iter().rev() {
         let _ = writeln!(
             t,
-            "  {:<18}{:>9}{:>11}{:>10}{:>13} mg{:>13} mg{}",
+            "  {:<18}{:>9}{:>11}{:>13}{:>13} mg{:>13} mg{}",
             class(c.from_mm, c.to_mm),
             colours(c.colours),
             if c.weight_mg > 0.0 { three(c.weight_mg) } else { "-".into() },

@@ -16,6 +16,12 @@ use crate::draw::{Draws, InputList, Nature};
 /// Trials summed together before the sums are folded; part of the result's identity.
 const CHUNK: usize = 2048;
 
+/// Trials drawn by one thread at a time. No part of any result.
+const DRAWN: usize = 128;
+
+/// So many trials are drawn once and kept, some megabytes; more are drawn a second time.
+const KEPT_TRIALS: usize = 20_000;
+
 /// Trials needed for each column of the regression; with fewer nothing is taken away. Our choice.
 const LEAST_TRIALS_PER_COLUMN: usize = 10;
 
@@ -64,12 +70,13 @@ impl<'a> Averaging<'a> {
             return;
         }
         let rows = columns + series.len();
-        let sums = self.sums(series, columns, rows, trials);
+        let kept = if trials <= KEPT_TRIALS { self.drawn(trials, columns) } else { Vec::new() };
+        let sums = self.sums(series, &kept, columns, rows, trials);
         let Some(slopes) = slopes(&sums, columns, rows) else { return };
         let starts: Vec<usize> = (0..trials).step_by(CHUNK).collect();
         let corrections: Vec<Vec<f64>> = starts
             .into_par_iter()
-            .map(|start| self.corrections(start..(start + CHUNK).min(trials), &slopes, &sums.means, series.len()))
+            .map(|start| self.corrections(start..(start + CHUNK).min(trials), &kept, &slopes, &sums.means))
             .collect();
         for (k, list) in corrections.into_iter().enumerate() {
             for (i, row) in list.chunks(series.len()).enumerate() {
@@ -82,7 +89,27 @@ impl<'a> Averaging<'a> {
         }
     }
 
-    fn sums(&self, series: &[Vec<f64>], columns: usize, rows: usize, trials: usize) -> Sums {
+    /// The columns of all trials, one after the other.
+    fn drawn(&self, trials: usize, columns: usize) -> Vec<f64> {
+        let mut all = vec![0.0; trials * columns];
+        all.par_chunks_mut(DRAWN * columns).enumerate().for_each(|(chunk, rows)| {
+            let mut draws = Draws::new(self.seed, self.inputs);
+            for (i, row) in rows.chunks_mut(columns).enumerate() {
+                self.columns(chunk * DRAWN + i, &mut draws, row);
+            }
+        });
+        all
+    }
+
+    /// The columns of a trial, kept or drawn.
+    fn row(&self, trial: usize, kept: &[f64], draws: &mut Draws, row: &mut [f64]) {
+        match kept.get(trial * row.len()..(trial + 1) * row.len()) {
+            Some(known) => row.copy_from_slice(known),
+            None => self.columns(trial, draws, row),
+        }
+    }
+
+    fn sums(&self, series: &[Vec<f64>], kept: &[f64], columns: usize, rows: usize, trials: usize) -> Sums {
         let starts: Vec<usize> = (0..trials).step_by(CHUNK).collect();
         let parts: Vec<Sums> = starts
             .into_par_iter()
@@ -91,7 +118,7 @@ impl<'a> Averaging<'a> {
                 let mut sums = Sums { count: 0.0, means: vec![0.0; rows], products: vec![0.0; columns * rows] };
                 let mut row = vec![0.0; rows];
                 for t in start..(start + CHUNK).min(trials) {
-                    self.columns(t, &mut draws, &mut row);
+                    self.row(t, kept, &mut draws, &mut row[..columns]);
                     for (y, values) in row[columns..].iter_mut().zip(series) {
                         *y = values[t];
                     }
@@ -132,15 +159,15 @@ impl<'a> Averaging<'a> {
     fn corrections(
         &self,
         trials: std::ops::Range<usize>,
+        kept: &[f64],
         slopes: &[Vec<f64>],
         means: &[f64],
-        series: usize,
     ) -> Vec<f64> {
         let mut draws = Draws::new(self.seed, self.inputs);
         let mut row = vec![0.0; 2 * self.changing.len()];
-        let mut list = Vec::with_capacity(trials.len() * series);
+        let mut list = Vec::with_capacity(trials.len() * slopes.len());
         for t in trials {
-            self.columns(t, &mut draws, &mut row);
+            self.row(t, kept, &mut draws, &mut row);
             for slope in slopes {
                 list.push(row.iter().zip(means).zip(slope).map(|((x, m), b)| b * (x - m)).sum());
             }

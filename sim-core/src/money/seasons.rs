@@ -9,9 +9,9 @@ use crate::plant::Plant;
 use crate::trial::{DETAIL_TRIALS, Tally, Worker};
 
 /// Trials worked out by one thread at a time.
-const CHUNK: usize = 2048;
+const CHUNK: usize = 128;
 /// Chunks kept at a time, so that a run of a million stays small.
-const CHUNKS_AT_ONCE: usize = 32;
+const CHUNKS_AT_ONCE: usize = 512;
 
 /// Means over the trials of the lines of a season's account, in money.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]

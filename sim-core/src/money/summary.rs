@@ -410,6 +410,19 @@ fn mean_grade(plant: &Plant, s: &Seasons) -> Option<String> {
     })
 }
 
+/// A whole amount as people write it: `47,100`.
+fn with_commas(x: f64) -> String {
+    let digits = format!("{:.0}", x.abs());
+    let mut text = String::from(if x < 0.0 { "-" } else { "" });
+    for (i, digit) in digits.chars().enumerate() {
+        if i > 0 && (digits.len() - i) % 3 == 0 {
+            text.push(',');
+        }
+        text.push(digit);
+    }
+    text
+}
+
 fn notes(plant: &Plant, plan: &MoneyPlan, s: &Seasons) -> Vec<String> {
     let mut notes = Vec::new();
     let mut sorted: Vec<f64> = s.net.iter().copied().filter(|v| v.is_finite()).collect();
@@ -417,8 +430,7 @@ fn notes(plant: &Plant, plan: &MoneyPlan, s: &Seasons) -> Vec<String> {
     let mean = mean_of(&s.net);
     let middle = percentile_sorted(&sorted, 0.5);
     let below = sorted.partition_point(|v| *v < mean) as f64 / sorted.len().max(1) as f64;
-    let money =
-        |x: f64| format!("{} {}", plan.currency, show(x, Dimension::Money, plant.units).trim_start_matches("$ "));
+    let money = |x: f64| format!("{} {}", plan.currency, with_commas(x));
     if mean * middle < 0.0 {
         notes.push(format!(
             "The mean season {} {}, the middle season {} {}: a few rich runs carry the mean, and {:.0} of 100 seasons end below it. Judge by the middle and by the chance of a loss.",

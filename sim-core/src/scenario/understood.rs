@@ -1,6 +1,6 @@
 //! Settings as understood, in words, for `check` and the report.
 
-use crate::quantity::{UnitChoice, show, show_both};
+use crate::quantity::{Dimension, UnitChoice, show, show_both};
 use crate::setting::{Kind, Preset, Setting, Settings, Value};
 
 /// One row a setting that has a value: meaning, value in words, whether it was given in the scenario.
@@ -17,6 +17,8 @@ pub(super) fn rows_of(settings: &Settings, declared: &[Setting], units: UnitChoi
             Value::Switch(on) => (if *on { "yes" } else { "no" }).to_string(),
             Value::Number { middle, text, input, .. } => {
                 let shown = match setting.dimension() {
+                    // Nobody reckons a season of 700 h in days: a time is said as it was typed.
+                    Some(Dimension::Time) if given && matches!(input, crate::draw::Input::Fixed(_)) => text.clone(),
                     Some(dimension) => show_both(*middle, dimension, units),
                     None => text.clone(),
                 };

@@ -135,6 +135,7 @@ fn shows(cell: &str, value: f64, unit: &str) -> bool {
     match unit {
         "fraction" => is_share(cell, value) || (cell == "0 %" && value == 0.0),
         "m3/h" => show_both(value / 3600.0, Dimension::Flow, UnitChoice::Us) == cell,
+        "mg/m3" => show_both(value * 1e-6, Dimension::Grade, UnitChoice::Us) == cell,
         "kPa" => show_both(value * 1e3, Dimension::Pressure, UnitChoice::Us) == cell,
         // In the page first in the user's volume, then in brackets in SI.
         "mg/m3 bank" => cell.split_once('(').is_some_and(|(_, si)| rounds_to(si.trim_end_matches(')'), value)),

@@ -14,11 +14,15 @@ const PICTURE: &str = "document.querySelector('#answer-losses svg').outerHTML";
 
 /// Runs a test in a browser, or says that it was skipped.
 fn in_browser(test: impl FnOnce(&mut Tab, &Server)) {
+    in_browser_with(Server::start, test);
+}
+
+fn in_browser_with(start: fn() -> Server, test: impl FnOnce(&mut Tab, &Server)) {
     let Some(program) = program() else {
         println!("skipped: no Chromium is installed here; set CHROMIUM to its path");
         return;
     };
-    let server = Server::start();
+    let server = start();
     let downloads = server.folder.path().join("downloads");
     std::fs::create_dir(&downloads).expect("a folder");
     let mut tab = Tab::open(&program, &downloads);
@@ -183,18 +187,24 @@ fn property_a_pasted_sieve_sheet_becomes_the_ground() {
 
 #[test]
 fn property_the_browser_redraws_at_once() {
-    in_browser(|tab, server| {
+    in_browser_with(Server::with_demo, |tab, server| {
         tab.size(1280, 800);
-        tab.go(&server.address(PLANT));
+        tab.go(&server.address("/plant?file=juniper-creek.toml"));
         let paint = tab.value("performance.getEntriesByName('first-contentful-paint')[0]?.startTime ?? -1");
         tab.value("performance.clearMeasures('redrawn')");
+        // Always on to a design that was not shown before: the program remembers the last few.
         for i in 0..12 {
-            move_slider(tab, "f-drum-slope", if i % 4 < 2 { 1 } else { -1 });
+            move_slider(tab, ["f-drum-slope", "f-sluice-length", "f-hopper-rate"][i / 4], 1);
             tab.wait_for(&format!("performance.getEntriesByName('redrawn').length > {i}"));
         }
-        let times = "performance.getEntriesByName('redrawn').map(e => e.duration).sort((a, b) => a - b)";
-        let middle = tab.value(&format!("{times}[6]"));
-        println!("first paint {paint:.0} ms; setting moved to figure redrawn {middle:.0} ms in the middle");
+        let in_the_middle = |list: &str| format!("{list}.sort((a, b) => a - b)[6]");
+        let middle = tab.value(&in_the_middle("performance.getEntriesByName('redrawn').map(e => e.duration)"));
+        let server = tab.value(&in_the_middle(
+            "performance.getEntriesByType('resource').filter(e => e.name.includes('/live')).map(e => e.serverTiming[0].duration)",
+        ));
+        println!(
+            "first paint {paint:.0} ms; setting moved to figure redrawn {middle:.0} ms in the middle, of which the program took {server:.0} ms"
+        );
         // The aims are 300 ms and 100 ms on two quiet cores; the gate is wide, since tests share the machine.
         assert!(middle.as_f64().is_some_and(|t| t < 2000.0), "{middle}");
     });

@@ -259,3 +259,93 @@ fn property_a_run_that_nobody_waits_for_is_given_up() {
     assert!(begun.elapsed() < long / 10, "{:?} of {long:?}", begun.elapsed());
     assert!(server.is_up());
 }
+
+/// Files that no person writes, in the folder of the page.
+#[test]
+fn property_a_monstrous_scenario_is_refused_and_the_others_still_open() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::copy(program::repository_file("tests/broken/sound.toml"), folder.path().join(SOUND)).unwrap();
+    let write = |name: &str, bytes: &[u8]| std::fs::write(folder.path().join(name), bytes).unwrap();
+    let deep = 300_000;
+    write("lists.toml", format!("wires = {}{}\n", "[".repeat(deep), "]".repeat(deep)).as_bytes());
+    write("tables.toml", format!("a = {}1{}\n", "{ b = ".repeat(deep / 6), "}".repeat(deep / 6)).as_bytes());
+    write("keys.toml", format!("[{}a]\n", "a.".repeat(deep / 2)).as_bytes());
+    write("large.toml", "# long\n".repeat(300_000).as_bytes());
+    write("bytes.toml", b"title = \"\xff\xfe\"\n");
+    write("empty.toml", b"");
+    std::fs::create_dir(folder.path().join("folder.toml")).unwrap();
+    let mut server = Server::serve(folder);
+    for name in ["lists", "tables", "keys", "large", "bytes", "empty", "folder"] {
+        for path in ["plant", "live", "report", "scenario", "remedies"] {
+            let answer = server.get(&format!("/{path}?file={name}.toml"));
+            // An empty scenario is one with everything missing: the page says so, field by field.
+            let said = answer.status == 200 && name == "empty" && answer.body.len() < 100_000;
+            assert!((400..500).contains(&answer.status) || said, "{path} {name}: {}", answer.status);
+            assert!(answer.body.len() < 200_000, "{path} {name}: {} bytes", answer.body.len());
+        }
+    }
+    assert!(server.get("/").body.contains("/plant?file=sound.toml"));
+    assert_eq!(server.get(PLANT).status, 200);
+    assert!(server.is_up());
+}
+
+/// Requests that are too much of something.
+#[test]
+fn property_too_much_of_anything_is_refused() {
+    let mut server = Server::start();
+    let port = server.port;
+    let head = format!("Host: 127.0.0.1:{port}\r\nOrigin: http://127.0.0.1:{port}\r\nConnection: close\r\n");
+    let settings: String = (0..5_000).map(|i| format!("&s.a{i}=1")).collect();
+    let refused = |answer: &super::server::Answer| (400..500).contains(&answer.status);
+    assert!(refused(&server.get(&format!("{LIVE}{settings}"))));
+    assert!(refused(&server.post("/save", &format!("file=sound.toml&name=x.toml{settings}"))));
+    // The same setting again and again: the last one counts, and is one.
+    let again = server.get(&format!("{LIVE}{}", "&s.drum.slope=4+deg".repeat(500)));
+    assert_eq!(again.status, 200);
+    let headers: String = (0..20_000).map(|i| format!("X-{i}: {}\r\n", "y".repeat(40))).collect();
+    let many = server.raw(format!("GET {PLANT} HTTP/1.1\r\n{head}{headers}\r\n").as_bytes());
+    assert!(refused(&many) || many.status == 0, "{}", many.status);
+    // A body that does not say its length and does not end by itself.
+    let chunk = format!("1000\r\n{}\r\n", "a".repeat(0x1000));
+    for path in ["/save", "/sieves"] {
+        let body = format!("POST {path} HTTP/1.1\r\n{head}Transfer-Encoding: chunked\r\n\r\n{}", chunk.repeat(2_000));
+        let endless = server.raw(body.as_bytes());
+        assert!(refused(&endless) || endless.status == 0, "{path}: {}", endless.status);
+    }
+    // Two lengths, or a length and chunks, are how one request is smuggled behind another.
+    for lengths in ["Content-Length: 5\r\nContent-Length: 50\r\n", "Content-Length: -1\r\n", "Content-Length: 9x\r\n"] {
+        let answer = server.raw(format!("POST /save HTTP/1.1\r\n{head}{lengths}\r\nfile=").as_bytes());
+        assert!(refused(&answer) || answer.status == 0, "{lengths}: {}", answer.status);
+    }
+    assert_eq!(server.files(), [SOUND]);
+    assert!(server.is_up());
+}
+
+/// Connections that are opened and say nothing take up places; when they go, the page answers as before.
+#[test]
+fn property_silent_connections_do_not_bring_it_down() {
+    let mut server = Server::start();
+    let silent: Vec<_> = (0..150).map(|_| server.connect()).collect();
+    assert!(server.is_up());
+    drop(silent);
+    assert_eq!(server.get(PLANT).status, 200);
+    // Half a request, a body that is announced and never comes, an answer that nobody reads.
+    let port = server.port;
+    let head = format!("Host: 127.0.0.1:{port}\r\nOrigin: http://127.0.0.1:{port}\r\n");
+    let halves: Vec<_> = (0..40)
+        .map(|i| {
+            let mut stream = server.connect();
+            let text = match i % 3 {
+                0 => format!("GET {PLANT} HTTP/1.1\r\n{head}"),
+                1 => format!("POST /save HTTP/1.1\r\n{head}Content-Length: 1000\r\n\r\nfile="),
+                _ => format!("GET {PLANT} HTTP/1.1\r\n{head}\r\n"),
+            };
+            let _ = stream.write_all(text.as_bytes());
+            stream
+        })
+        .collect();
+    assert_eq!(server.get(PLANT).status, 200, "others are still served");
+    drop(halves);
+    assert_eq!(server.get(PLANT).status, 200);
+    assert!(server.is_up());
+}

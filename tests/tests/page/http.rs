@@ -184,24 +184,51 @@ fn property_a_field_sheet_becomes_sieves_for_the_form() {
     assert_eq!(server.files(), [SOUND]);
 }
 
+/// Parts of the header that says where the time went: name and milliseconds.
+fn timing(header: &str) -> Vec<(String, f64)> {
+    let part = |p: &str| {
+        let (name, ms) = p.trim().split_once(";dur=")?;
+        Some((name.to_string(), ms.parse().ok()?))
+    };
+    header.split(',').filter_map(part).collect()
+}
+
+/// Reports what a moved setting costs the server, part by part. The aim is 70 ms on two quiet cores, in the program as given out
+/// (`WASHGRAPH=target/release/washgraph`). Tests share the machine, so the gate is on the time that the program itself worked,
+/// which is 140 ms at the aim, and wide: three times that, and more where the program is built for tests.
 #[test]
 fn property_moving_a_setting_is_answered_at_once() {
-    let server = Server::start();
-    let work = || server.work_ms();
-    let mut times = Vec::new();
-    let before = work();
-    for i in 0..21 {
-        let answer = server.get(&format!("{LIVE}&s.drum.slope={}.{}+deg", 3 + i / 10, i % 10));
+    let server = Server::with_demo();
+    let live = "/live?file=juniper-creek.toml";
+    assert_eq!(server.get(live).status, 200);
+    let before = server.work_ms();
+    let mut parts: Vec<(String, Vec<f64>)> = Vec::new();
+    // Each question has its turn: the hole, the feed, the box, the drum.
+    let settings = ["drum.slope={}+deg", "sluice.length={}+m", "hopper.rate=2{}+yd3%2Fh+loose", "drum.speed=1{}+rpm"];
+    for i in 0..20 {
+        let change = settings[i % 4].replace("{}", &format!("{}.{}", 3 + i / 10, i % 10));
+        let answer = server.get(&format!("{live}&s.{change}"));
         assert_eq!(answer.status, 200);
-        times.push(between(answer.header("server-timing"), "dur=", ";").parse::<f64>().expect("milliseconds"));
+        assert!(answer.body.contains("data-state=\"sound\""), "{change}");
+        for (name, ms) in timing(answer.header("server-timing")) {
+            match parts.iter_mut().find(|(n, _)| *n == name) {
+                Some((_, list)) => list.push(ms),
+                None => parts.push((name, vec![ms])),
+            }
+        }
     }
-    times.sort_by(f64::total_cmp);
-    println!("setting moved to answer ready, 2,000 trials on 2 threads: {:.0} ms in the middle", times[10]);
-    // The aim is 70 ms on two quiet cores, optimised. Tests share the machine, so the gate is on the time that the
-    // program itself worked, and wide: 140 ms on two cores is 280 ms of work, tests are built less fast than the program.
-    if let (Some(before), Some(after)) = (before, work()) {
-        let each = (after - before) / 21.0;
-        println!("work of the program for each: {each:.0} ms");
-        assert!(each < 1000.0, "{each} ms of work for each moved setting");
+    let middle = |list: &[f64]| {
+        let mut sorted = list.to_vec();
+        sorted.sort_by(f64::total_cmp);
+        sorted[sorted.len() / 2]
+    };
+    let said: Vec<String> = parts.iter().map(|(name, list)| format!("{name} {:.1}", middle(list))).collect();
+    println!("setting moved to answer ready, 2,000 trials on 2 threads, ms in the middle: {}", said.join(", "));
+    assert!(parts.iter().any(|(n, list)| n == "trials" && list.len() == 20), "each was worked out anew: {parts:?}");
+    if let (Some(before), Some(after)) = (before, server.work_ms()) {
+        let each = (after - before) / 20.0;
+        println!("work of the program for each, ms: {each:.0}");
+        let gate = if std::env::var_os("WASHGRAPH").is_some() { 420.0 } else { 1500.0 };
+        assert!(each < gate, "{each} ms of work for each moved setting");
     }
 }

@@ -54,6 +54,18 @@ impl Server {
         Server::serve(folder)
     }
 
+    /// Serves a folder with the demonstration, all stages and its field sheets.
+    pub fn with_demo() -> Server {
+        let folder = tempfile::tempdir().expect("a folder");
+        for entry in std::fs::read_dir(repository_file("scenarios")).expect("the scenarios").flatten() {
+            let name = entry.file_name();
+            if name.to_string_lossy().starts_with("juniper-creek") && entry.path().is_file() {
+                std::fs::copy(entry.path(), folder.path().join(name)).expect("copy");
+            }
+        }
+        Server::serve(folder)
+    }
+
     /// Serves a folder.
     pub fn serve(folder: tempfile::TempDir) -> Server {
         let mut child = Command::new(binary())
