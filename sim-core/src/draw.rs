@@ -9,6 +9,7 @@ use std::sync::Arc;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
+use crate::first_numbers::Key;
 use crate::joint::{JointDraws, Places};
 use crate::stats::distribution::Spread;
 
@@ -20,6 +21,8 @@ static ROW_ADDRESS: std::sync::LazyLock<Address> = std::sync::LazyLock::new(|| A
 
 /// Words of the generator reserved for one address: enough for any vector input.
 const WORDS_PER_ADDRESS: u128 = 1 << 16;
+/// Words of one block of the generator.
+const WORDS_PER_BLOCK: u128 = 16;
 
 /// Where the numbers of one input stand in the stream of a trial.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -39,6 +42,11 @@ impl Address {
     /// Its number, below 2^48.
     pub fn number(self) -> u64 {
         self.0
+    }
+
+    /// Number of the generator's block (16 words) that it starts with.
+    fn block(self) -> u64 {
+        self.0 * (WORDS_PER_ADDRESS / WORDS_PER_BLOCK) as u64
     }
 }
 
@@ -148,6 +156,15 @@ impl InputList {
         self.joint.as_ref()
     }
 
+    /// For each input its number in another list in which it stands with the same name and spread.
+    pub(crate) fn places_in(&self, other: &InputList) -> Vec<Option<usize>> {
+        let place = |(address, input): (&Address, &UncertainInput)| {
+            let i = other.addresses.iter().position(|a| a == address)?;
+            (other.inputs.get(i)?.spread == input.spread).then_some(i)
+        };
+        self.addresses.iter().zip(&self.inputs).map(place).collect()
+    }
+
     /// The mean of an input, whether fixed or drawn.
     pub fn mean(&self, input: Input) -> f64 {
         match input {
@@ -198,6 +215,10 @@ impl Swap {
 pub struct Draws {
     values: Vec<f64>,
     rng: ChaCha8Rng,
+    /// The generator's key, for the first numbers of many addresses at once.
+    key: Key,
+    /// First number of each scalar input asked for.
+    numbers: Vec<f64>,
     /// The trial, and the other one with the inputs that are taken from it.
     trial: u64,
     swapped: Option<(u64, Swap)>,
@@ -210,9 +231,12 @@ pub struct Draws {
 impl Draws {
     /// A worker's draws for a plant, not yet set to a trial.
     pub fn new(seed: u64, inputs: &InputList) -> Self {
+        let rng = ChaCha8Rng::seed_from_u64(seed);
         Draws {
             values: vec![0.0; inputs.inputs.len()],
-            rng: ChaCha8Rng::seed_from_u64(seed),
+            key: Key::of(rng.get_seed()),
+            numbers: Vec::with_capacity(inputs.inputs.len()),
+            rng,
             trial: 0,
             swapped: None,
             held: Vec::new(),
@@ -226,14 +250,50 @@ impl Draws {
         self.trial = trial;
         self.swapped = None;
         self.rng.set_stream(trial);
-        for ((value, input), address) in self.values.iter_mut().zip(&inputs.inputs).zip(&inputs.addresses) {
-            self.rng.set_word_pos(u128::from(address.0) * WORDS_PER_ADDRESS);
-            *value = input.spread.quantile(open_unit(self.rng.next_u64()));
+        self.first_numbers(trial, inputs.addresses.iter());
+        for ((value, input), u) in self.values.iter_mut().zip(&inputs.inputs).zip(&self.numbers) {
+            *value = input.spread.quantile(*u);
         }
         self.held.clear();
         if let Some(joint) = &inputs.joint {
             self.take_row(trial, joint, inputs, |_| true, |_| true);
         }
+    }
+
+    /// Draws a trial whose scalar inputs another plant has drawn already: `places` says which of `values` each input has;
+    /// one without a place is drawn.
+    pub(crate) fn set_dealt(&mut self, trial: u64, inputs: &InputList, values: &[f64], places: &[Option<usize>]) {
+        if inputs.joint.is_some() && places.contains(&None) {
+            return self.set_trial(trial, inputs);
+        }
+        self.middle = false;
+        self.trial = trial;
+        self.swapped = None;
+        self.held.clear();
+        self.rng.set_stream(trial);
+        let own = inputs.addresses.iter().zip(places).filter(|(_, place)| place.is_none()).map(|(a, _)| a);
+        self.first_numbers(trial, own);
+        let mut drawn = self.numbers.iter();
+        for ((value, input), place) in self.values.iter_mut().zip(&inputs.inputs).zip(places) {
+            let known = place.and_then(|p| values.get(p)).copied();
+            let own = || drawn.next().map(|u| input.spread.quantile(*u));
+            *value = known.or_else(own).unwrap_or(f64::NAN);
+        }
+        if let Some(joint) = &inputs.joint {
+            self.take_row(trial, joint, inputs, |_| false, |_| true);
+        }
+    }
+
+    /// Values of all scalar inputs.
+    pub(crate) fn values(&self) -> &[f64] {
+        &self.values
+    }
+
+    /// Fills `numbers` with the first number at each of these addresses.
+    fn first_numbers<'a>(&mut self, trial: u64, addresses: impl Iterator<Item = &'a Address>) {
+        self.numbers.clear();
+        let numbers = &mut self.numbers;
+        self.key.first_numbers(trial, addresses.map(|a| a.block()), |bits| numbers.push(open_unit(bits)));
     }
 
     /// Draws a trial in which the inputs of `places` take the numbers of `row` instead of their own.
@@ -243,13 +303,13 @@ impl Draws {
         self.swapped = None;
         self.held.clear();
         self.rng.set_stream(trial);
-        let list = self.values.iter_mut().zip(&inputs.inputs).zip(&inputs.addresses).enumerate();
-        for (i, ((value, input), address)) in list {
-            let u = places.number_of(i, row).unwrap_or_else(|| {
-                self.rng.set_word_pos(u128::from(address.0) * WORDS_PER_ADDRESS);
-                open_unit(self.rng.next_u64())
-            });
-            *value = input.spread.quantile(u);
+        let own = |i: &usize| places.number_of(*i, row).is_none();
+        self.first_numbers(trial, inputs.addresses.iter().enumerate().filter(|(i, _)| own(i)).map(|(_, a)| a));
+        let mut drawn = self.numbers.iter();
+        for (i, (value, input)) in self.values.iter_mut().zip(&inputs.inputs).enumerate() {
+            if let Some(u) = places.number_of(i, row).or_else(|| drawn.next().copied()) {
+                *value = input.spread.quantile(u);
+            }
         }
         self.hold(places, row, |_| true);
     }
@@ -257,10 +317,11 @@ impl Draws {
     /// The numbers that a trial has at the places of a row: of each scalar input its first, of a vector its elements.
     pub fn numbers_at(&mut self, trial: u64, inputs: &InputList, places: &Places, out: &mut [f64]) {
         self.rng.set_stream(trial);
-        for (column, index) in places.scalars() {
-            if let (Some(out), Some(address)) = (out.get_mut(column), inputs.addresses.get(index)) {
-                self.rng.set_word_pos(u128::from(address.0) * WORDS_PER_ADDRESS);
-                *out = open_unit(self.rng.next_u64());
+        let known = || places.scalars().filter_map(|(column, i)| inputs.addresses.get(i).map(|a| (column, a)));
+        self.first_numbers(trial, known().map(|(_, address)| address));
+        for ((column, _), u) in known().zip(&self.numbers) {
+            if let Some(out) = out.get_mut(column) {
+                *out = *u;
             }
         }
         for (column, address, element) in places.elements() {
@@ -315,12 +376,11 @@ impl Draws {
         self.trial = trial;
         self.swapped = None;
         self.rng.set_stream(trial);
-        for &i in which {
-            if let (Some(value), Some(input), Some(address)) =
-                (self.values.get_mut(i), inputs.inputs.get(i), inputs.addresses.get(i))
-            {
-                self.rng.set_word_pos(u128::from(address.0) * WORDS_PER_ADDRESS);
-                *value = input.spread.quantile(open_unit(self.rng.next_u64()));
+        let known = || which.iter().copied().filter(|i| *i < inputs.inputs.len());
+        self.first_numbers(trial, known().filter_map(|i| inputs.addresses.get(i)));
+        for (i, u) in known().zip(&self.numbers) {
+            if let (Some(value), Some(input)) = (self.values.get_mut(i), inputs.inputs.get(i)) {
+                *value = input.spread.quantile(*u);
             }
         }
         self.held.clear();
@@ -333,10 +393,11 @@ impl Draws {
     pub fn set_trial_swapped(&mut self, trial: u64, other: u64, swap: &Swap, inputs: &InputList) {
         self.set_trial(trial, inputs);
         self.rng.set_stream(other);
-        let list = self.values.iter_mut().zip(&inputs.inputs).zip(&inputs.addresses).zip(&swap.scalars);
-        for (((value, input), address), _) in list.filter(|(_, swapped)| **swapped) {
-            self.rng.set_word_pos(u128::from(address.0) * WORDS_PER_ADDRESS);
-            *value = input.spread.quantile(open_unit(self.rng.next_u64()));
+        let swapped = |list: &(_, &bool)| *list.1;
+        self.first_numbers(other, inputs.addresses.iter().zip(&swap.scalars).filter(swapped).map(|(a, _)| a));
+        let list = self.values.iter_mut().zip(&inputs.inputs).zip(&swap.scalars);
+        for (((value, input), _), u) in list.filter(|(_, swapped)| **swapped).zip(&self.numbers) {
+            *value = input.spread.quantile(*u);
         }
         if let Some(joint) = &inputs.joint {
             let scalar = |i: usize| swap.scalars.get(i).copied().unwrap_or(false);

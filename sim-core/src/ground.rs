@@ -52,8 +52,32 @@ pub struct GroundInputs {
     pub bench_tilt: Input,
 }
 
+impl GroundInputs {
+    /// All of them, in the order of the list above.
+    pub fn all(&self) -> [Input; 16] {
+        [
+            self.loose_density_kg_m3,
+            self.swell,
+            self.moisture,
+            self.rock_density_kg_m3,
+            self.clay_share,
+            self.lump_size_m,
+            self.clay_richness,
+            self.clay_wear_m_s,
+            self.frost_gain,
+            self.gold_density_kg_m3,
+            self.shape_factor,
+            self.water_temperature_c,
+            self.grade_factor,
+            self.day_factor,
+            self.mean_tilt,
+            self.bench_tilt,
+        ]
+    }
+}
+
 /// Gold by class as known.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum GoldKnown {
     /// Joint draws of the mass per loose volume of all classes, kg/m3, from samples.
     Sampled(Box<GoldPosterior>),
@@ -118,6 +142,8 @@ pub struct GroundDraw {
     pub lumps: [f64; LUMP_BINS],
     /// Size of the lumps of each bin, m.
     pub lump_m: [f64; LUMP_BINS],
+    /// Gold expected by class, free and locked, kg per loose m3.
+    pub grade: ByGold,
     /// Free gold by class, kg per kg dry solids.
     pub gold: ByGold,
     /// Gold locked in lumps by class, kg per kg dry solids.
@@ -167,6 +193,7 @@ impl Ground {
             rock: [0.0; SOLID_CLASSES],
             lumps: [0.0; LUMP_BINS],
             lump_m: [0.0; LUMP_BINS],
+            grade: [0.0; GOLD_CLASSES],
             gold: [0.0; GOLD_CLASSES],
             locked: [0.0; GOLD_CLASSES],
             grains: [1.0; GOLD_CLASSES],
@@ -197,6 +224,14 @@ impl Ground {
                 posterior.index(u[0])
             })
             .collect()
+    }
+
+    /// Whether another ground has the same draws as this one where the scalar inputs have the same values.
+    pub fn is_drawn_like(&self, other: &Ground) -> bool {
+        (self.gold == other.gold && self.gradation == other.gradation)
+            && (self.settling == other.settling && self.corey == other.corey && self.grain_kg == other.grain_kg)
+            && (self.lump_spread, self.clay_is_sticky, self.period_s)
+                == (other.lump_spread, other.clay_is_sticky, other.period_s)
     }
 
     /// Draws the ground of a trial. `feed_m3_s` is the loose volume fed per second, which decides how many coarse grains
@@ -260,14 +295,23 @@ impl Ground {
         let richness = self.inputs.clay_richness.get(draws);
         // Clay lumps of richness r hold r c/(r c + 1 - c) of the gold.
         let locked_share = richness * clay_share / (richness * clay_share + 1.0 - clay_share);
-        out.grade_loose_kg_m3 = 0.0;
         for (g, known) in by_class.iter().enumerate() {
-            let grade = factor * known;
-            out.grains[g] = if middle { 1.0 } else { self.grains_of_period(draws, g, grade, feed_m3_s) };
-            out.grade_loose_kg_m3 += grade * out.grains[g];
-            let per_kg = grade / out.loose_density_kg_m3;
+            out.grade[g] = factor * known;
+            let per_kg = out.grade[g] / out.loose_density_kg_m3;
             out.locked[g] = per_kg * locked_share;
             out.gold[g] = per_kg - out.locked[g];
+        }
+        self.count_grains(draws, feed_m3_s, out);
+    }
+
+    /// Counts the grains that come in the period: all of a draw that the feed has a say in.
+    pub fn count_grains(&self, draws: &mut Draws, feed_m3_s: f64, out: &mut GroundDraw) {
+        let middle = draws.is_middle();
+        out.grade_loose_kg_m3 = 0.0;
+        for g in 0..GOLD_CLASSES {
+            let grade = out.grade[g];
+            out.grains[g] = if middle { 1.0 } else { self.grains_of_period(draws, g, grade, feed_m3_s) };
+            out.grade_loose_kg_m3 += grade * out.grains[g];
         }
     }
 

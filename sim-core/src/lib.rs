@@ -32,6 +32,7 @@ pub mod curves;
 pub mod draw;
 pub mod drum;
 pub mod field;
+mod first_numbers;
 pub mod formula;
 pub mod ground;
 pub mod hydraulics;

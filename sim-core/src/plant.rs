@@ -70,9 +70,6 @@ pub struct Plant {
     pub units: UnitChoice,
     /// Number of trials unless the command says otherwise.
     pub trials: u64,
-    /// Of the first so many trials stages also work out what takes long (see [`crate::trial::LONG_TRIALS`]). 0 where nobody
-    /// looks at it.
-    pub at_length: u64,
     /// Seed unless the command says otherwise.
     pub seed: u64,
     /// Time run in a season, s; NaN when not said.

@@ -49,14 +49,14 @@ fn main() {
     let mut state = LineState::default();
     let mut outlets = vec![OutletState::default(); plant.outlets.len()];
     draws.set_middle(&plant.inputs);
-    line.solve(&draws, &water, &plant.outlets, &mut state, &mut outlets);
+    line.solve(&draws, &water, &plant.outlets, &mut state, None, &mut outlets);
     let mut steps = 0;
     let mut total = 0.0;
     for trial in 0..TRIALS {
         draws.set_trial(trial, &plant.inputs);
         total += best_of_five_us(TIMES, || {
             for _ in 0..TIMES {
-                line.solve(black_box(&draws), &water, &plant.outlets, &mut state, &mut outlets);
+                line.solve(black_box(&draws), &water, &plant.outlets, &mut state, None, &mut outlets);
             }
         });
         steps += state.flow.as_ref().map_or(0, |f| f.steps);

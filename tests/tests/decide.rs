@@ -1,14 +1,15 @@
 //! Several plants on the same ground: common draws, the direction of the choice of holes, what the result hangs on.
 
 use std::path::PathBuf;
-use std::sync::atomic::AtomicU64;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, AtomicU64};
 
-use sim_core::paired::{Arm, drivers, gap};
+use sim_core::paired::{Arm, HEAT_TRIALS, choose_among, drivers, gap, race, together};
 use sim_core::plant::Plant;
 use sim_core::problem::Problems;
 use sim_core::scenario::{Opened, build};
 use sim_core::stats::choice::{Call, choose};
-use sim_core::trial::Worker;
+use sim_core::trial::{Course, Deck, Worker, run_course};
 use sim_core::variant::{SettingPath, with};
 
 const SOUND: &str = include_str!("../../tests/broken/sound.toml");
@@ -141,4 +142,73 @@ fn identity_shares_of_what_is_driven_by_one_group_alone() {
     assert!(found.inputs.is_empty());
     let each = drivers(&plant, 1, 8, 256, |w: &Worker<'_>| w.ground.water.temperature_c, &AtomicU64::new(0));
     assert_eq!(each.inputs.first().map(|d| d.name.as_str()), Some("ground/water_temperature"));
+}
+
+/// The demonstration: pumps, a pond, sampled gold, money.
+fn demonstration() -> Opened {
+    let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../scenarios/juniper-creek.toml");
+    sim_core::scenario::open(&path).expect("the demonstration")
+}
+
+/// Changes that leave alone all, some or nothing of what a trial draws.
+const CHANGES: [&[(&str, &str)]; 6] = [
+    &[],
+    &[("drum.screen.hole", "3/4 in"), ("drum.screen.pitch", "1 1/8 in")],
+    &[("hopper.rate", "20 yd3/h")],
+    &[("sluice.slope", "1.5 in/ft")],
+    &[("pump.speed", "1500 rpm")],
+    &[("ground.moisture", "5 %")],
+];
+
+#[test]
+fn identity_plants_run_together_are_those_run_alone() {
+    let demonstration = demonstration();
+    let plants: Vec<Plant> = CHANGES.iter().map(|c| variant(&demonstration, c)).collect();
+    let named: Vec<(&str, &Plant)> = plants.iter().map(|p| ("x", p)).collect();
+    let all = together(&named, 3, 150, &AtomicU64::new(0));
+    assert_eq!(all.len(), plants.len());
+    for ((arm, plant), change) in all.iter().zip(&plants).zip(CHANGES) {
+        assert_eq!(format!("{arm:?}"), format!("{:?}", run(plant, 3, 150)), "{change:?}");
+    }
+    // And on a deck that was dealt before.
+    let (done, never) = (AtomicU64::new(0), AtomicBool::new(false));
+    let course = Course::first(3, 150);
+    let dealer = Arc::new(variant(&demonstration, &[]));
+    let (deck, _) = Deck::deal(&dealer, &course, &done, &never).expect("dealt");
+    let (other_ground, same_ground) = plants.split_last().expect("plants");
+    assert!(deck.hand_for(other_ground, &course).is_none());
+    for (plant, change) in same_ground.iter().zip(CHANGES) {
+        let hand = deck.hand_for(plant, &course).expect("the same ground");
+        let dealt = deck.run_until(plant, &hand, &done, &never).expect("run");
+        assert_eq!(format!("{dealt:?}"), format!("{:?}", run_course(plant, &course, &done)), "{change:?}");
+    }
+}
+
+#[test]
+fn property_plates_stopped_early_leave_the_choice_as_it_is() {
+    let sound = opened(SOUND);
+    let plants: Vec<Plant> = PLATES
+        .iter()
+        .map(|(hole, pitch)| variant(&sound, &[("drum.screen.hole", hole), ("drum.screen.pitch", pitch)]))
+        .collect();
+    let named: Vec<(&str, &Plant)> = PLATES.iter().zip(&plants).map(|((hole, _), p)| (*hole, p)).collect();
+    let trials = 2 * HEAT_TRIALS + 500;
+    let done = AtomicU64::new(0);
+    let (_, groups) = race(("present", &variant(&sound, &[])), std::slice::from_ref(&named), 1, trials, &done);
+    assert_eq!(done.into_inner(), (trials * (PLATES.len() + 1)) as u64);
+    let raced = &groups[0];
+    let stopped = raced.iter().filter(|a| a.trials() == HEAT_TRIALS).count();
+    assert!(stopped > 0 && raced.iter().any(|a| a.trials() == trials), "{stopped}");
+    let full = together(&named, 1, trials, &AtomicU64::new(0));
+    let choice = |arms: &[Arm]| choose_among(arms, |a| &a.steady, |h| &h.steady).expect("a choice");
+    let (some, all) = (choice(raced), choice(&full));
+    assert_eq!((some.best, some.call, some.as_good), (all.best, all.call, all.as_good));
+    // The gap to a plate far behind is known from the heat.
+    for (some, all) in some.means.iter().zip(&all.means) {
+        assert!((some / all - 1.0).abs() < 5e-3, "{some} {all}");
+    }
+    // A chance of 2.5 % is known from the heat to 0.35 points.
+    for (some, all) in some.chance_best.iter().zip(&all.chance_best) {
+        assert!((some - all).abs() < 0.01, "{some} {all}");
+    }
 }

@@ -3,10 +3,10 @@
 use std::sync::atomic::AtomicU64;
 
 use serde_json::{Value, json};
-use sim_core::paired::Arm;
+use sim_core::paired::{Arm, Heat, Named, choose_among, together};
 use sim_core::plant::Plant;
 use sim_core::result::Summary;
-use sim_core::stats::choice::{Choice, choose};
+use sim_core::stats::choice::Choice;
 use sim_core::stats::order::percentile_select;
 
 use crate::tables::{Cell, TableFile};
@@ -18,6 +18,19 @@ const S_PER_H: f64 = 3600.0;
 pub(crate) const FINE_M: f64 = 0.3e-3;
 /// Gold coarser than this counts as coarse, m. Our choice.
 pub(crate) const COARSE_M: f64 = 1.0e-3;
+
+/// What a variant is judged by: in a trial, and in the heat of a race.
+#[derive(Clone, Copy)]
+struct Worth {
+    of: fn(&Arm) -> &Vec<f64>,
+    in_heat: fn(&Heat) -> &Vec<f64>,
+    money: bool,
+}
+
+impl Worth {
+    const GOLD: Worth = Worth { of: |a| &a.steady, in_heat: |h| &h.steady, money: false };
+    const MONEY: Worth = Worth { of: |a| &a.season_net, in_heat: |h| &h.season_net, money: true };
+}
 
 /// Variants on the same trials.
 pub(crate) struct Contest {
@@ -32,50 +45,81 @@ pub(crate) struct Contest {
 }
 
 impl Contest {
-    /// Runs named plants, one after the other, each over all trials in parallel.
+    /// Runs named plants on the same trials.
     pub fn run(plants: &[(String, Plant)], seed: u64, trials: usize, done: &AtomicU64) -> Contest {
-        let arms = plants.iter().map(|(name, plant)| Arm::run(name.clone(), plant, seed, trials, done)).collect();
-        Contest::of(arms, plants.first().map_or("", |(_, p)| currency(p)))
+        Contest::of(together(&named(plants), seed, trials, done), plants.first().map_or("", |(_, p)| currency(p)))
+    }
+
+    /// The same beside the present plant.
+    pub fn beside(
+        present: &Plant,
+        plants: &[(String, Plant)],
+        seed: u64,
+        trials: usize,
+        done: &AtomicU64,
+    ) -> (Arm, Contest) {
+        let (present_arm, arms) = arms_beside(present, &named(plants), seed, trials, done);
+        (present_arm, Contest::of(arms, currency(present)))
     }
 
     /// Ranks arms that have been run.
     pub fn of(arms: Vec<Arm>, currency: &str) -> Contest {
-        let gold: Vec<Vec<f64>> = arms.iter().map(|a| a.steady.clone()).collect();
-        let money: Vec<Vec<f64>> = arms.iter().map(|a| a.season_net.clone()).collect();
-        let has_money = money.iter().all(|m| !m.is_empty());
+        let has_money = arms.iter().all(|a| !a.season_net.is_empty());
+        let choice = |worth: Worth| choose_among(&arms, worth.of, worth.in_heat);
         Contest {
-            gold: choose(&gold),
-            money: if has_money { choose(&money) } else { None },
+            gold: choice(Worth::GOLD),
+            money: if has_money { choice(Worth::MONEY) } else { None },
             currency: currency.to_string(),
             arms,
         }
     }
 
-    /// Number of trials of each.
+    /// Number of trials of each that did not stop early.
     pub fn trials(&self) -> usize {
-        self.arms.first().map_or(0, Arm::trials)
+        self.arms.iter().map(Arm::trials).max().unwrap_or(0)
+    }
+
+    /// Number of those that stopped after the heat.
+    pub fn stopped(&self) -> usize {
+        self.arms.iter().filter(|a| a.heat.as_ref().is_some_and(|h| h.stopped)).count()
     }
 
     /// Mean and percentiles of the gold caught, g/h, with what changes from hour to hour averaged out.
     pub fn gold_g_h(&self, i: usize) -> Summary {
-        self.arms.get(i).map_or(nothing(), |a| summary(&a.steady, G_PER_H))
+        self.arms
+            .get(i)
+            .map_or(nothing(), |a| shifted(summary(&a.steady, G_PER_H), self.lift(i, Worth::GOLD) * G_PER_H))
     }
 
     /// The same of the money of a season.
     pub fn season_money(&self, i: usize) -> Option<Summary> {
-        self.arms.get(i).filter(|a| !a.season_net.is_empty()).map(|a| summary(&a.season_net, 1.0))
+        let arm = self.arms.get(i).filter(|a| !a.season_net.is_empty())?;
+        Some(shifted(summary(&arm.season_net, 1.0), self.lift(i, Worth::MONEY)))
     }
 
-    /// What each variant brings more than the present plant: gold, g/h, or with `money` the money of a season.
+    /// What the trials in full brought the leader more than the heat: a variant that stopped after the heat would have had as
+    /// much more, up to the noise of its distance from the leader.
+    fn lift(&self, i: usize, worth: Worth) -> f64 {
+        let stopped = |a: &&Arm| a.heat.as_ref().is_some_and(|h| h.stopped);
+        let choice = if worth.money { &self.money } else { &self.gold };
+        let leader = choice.as_ref().and_then(|c| self.arms.get(c.best));
+        match (self.arms.get(i).filter(stopped), leader.and_then(|l| l.heat.as_ref().map(|h| (l, h)))) {
+            (Some(_), Some((leader, heat))) => mean((worth.of)(leader)) - mean((worth.in_heat)(heat)),
+            _ => 0.0,
+        }
+    }
+
+    /// What each variant brings more than the present plant: gold, g/h, or with `money` the money of a season. Of a variant that
+    /// stopped after the heat, over the trials of the heat.
     pub fn against(&self, present: &Arm, money: bool) -> Vec<Summary> {
+        let (worth, factor) = if money { (Worth::MONEY, 1.0) } else { (Worth::GOLD, G_PER_H) };
         let gap = |arm: &Arm| {
-            let (from, to, f) = if money {
-                (&present.season_net, &arm.season_net, 1.0)
-            } else {
-                (&present.steady, &arm.steady, G_PER_H)
+            let (from, to) = match (&present.heat, &arm.heat) {
+                (Some(from), Some(to)) if to.stopped => ((worth.in_heat)(from), (worth.in_heat)(to)),
+                _ => ((worth.of)(present), (worth.of)(arm)),
             };
             let gaps: Vec<f64> = to.iter().zip(from).map(|(t, f)| t - f).collect();
-            summary(&gaps, f)
+            summary(&gaps, factor)
         };
         self.arms.iter().map(gap).collect()
     }
@@ -97,6 +141,7 @@ impl Contest {
             "water_supplied_m3_per_h",
             "water_needed_m3_per_h",
             "short_of_water_share_of_runs",
+            "trials",
             "chance_most_gold",
             "cost_of_being_wrong_g_per_h",
         ];
@@ -130,13 +175,14 @@ impl Contest {
                 mean(&arm.supply) * S_PER_H,
                 mean(&arm.need) * S_PER_H,
                 arm.short_share,
+                arm.trials() as f64,
             ];
             row.extend(numbers.map(Cell::from));
             row.push(of(self.gold.as_ref().map(|c| &c.chance_best)).into());
             row.push(of(self.gold.as_ref().map(|c| &c.cost_of_wrong)).map(|x| x * G_PER_H).into());
             if let (Some(choice), Some(money)) = (&self.money, self.season_money(i)) {
                 row.extend([money.mean, money.pctl_10, money.pctl_50, money.pctl_90].map(Cell::from));
-                row.push((mean(&arm.season_net) / arm.season_run_s * S_PER_H).into());
+                row.push((money.mean / arm.season_run_s * S_PER_H).into());
                 row.push(choice.chance_best.get(i).copied().into());
                 row.push(choice.cost_of_wrong.get(i).copied().into());
             }
@@ -163,6 +209,25 @@ impl Contest {
     }
 }
 
+/// Plants by the names of a list.
+pub(crate) fn named(plants: &[(String, Plant)]) -> Vec<Named<'_>> {
+    plants.iter().map(|(name, plant)| (name.as_str(), plant)).collect()
+}
+
+/// The present plant and others on the same trials.
+pub(crate) fn arms_beside(
+    present: &Plant,
+    plants: &[Named<'_>],
+    seed: u64,
+    trials: usize,
+    done: &AtomicU64,
+) -> (Arm, Vec<Arm>) {
+    let all: Vec<Named<'_>> = std::iter::once(("present", present)).chain(plants.iter().copied()).collect();
+    let mut arms = together(&all, seed, trials, done);
+    let others = arms.split_off(1);
+    (arms.swap_remove(0), others)
+}
+
 /// Currency of a plant; empty without money.
 pub(crate) fn currency(plant: &Plant) -> &str {
     plant.money.as_ref().map_or("", |m| m.currency.as_str())
@@ -180,6 +245,10 @@ pub(crate) fn fine_loss(arm: &Arm) -> f64 {
 
 /// Why a box loses gold that reached it free.
 pub(crate) const BOX_REASONS: [&str; 4] = ["never settled", "packed riffles", "scoured out", "bypass"];
+
+fn shifted(s: Summary, by: f64) -> Summary {
+    Summary { mean: s.mean + by, pctl_10: s.pctl_10 + by, pctl_50: s.pctl_50 + by, pctl_90: s.pctl_90 + by }
+}
 
 fn nothing() -> Summary {
     Summary { mean: f64::NAN, pctl_10: f64::NAN, pctl_50: f64::NAN, pctl_90: f64::NAN }

@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use sim_core::paired::HEAT_TRIALS;
 use sim_core::quantity::{Dimension, show};
 use sim_core::stats::choice::{Call, Choice};
 
@@ -119,9 +120,16 @@ pub(crate) fn text(study: &HoleStudy<'_>) -> String {
     if let Some(rule) = &study.rule {
         let _ = writeln!(t, "\n{}", rule.words(units));
     }
+    let early = match study.as_built.stopped() + study.retuned.stopped() {
+        0 => String::new(),
+        n => format!(
+            " ({n} of {} stopped after {HEAT_TRIALS}: too far behind to lead, by gold or by money)",
+            study.as_built.arms.len() + study.retuned.arms.len()
+        ),
+    };
     let _ = writeln!(
         t,
-        "\n{} common trials a plate and setting; the pitch keeps its ratio to the hole. A planning estimate on assumed constants.",
+        "\n{} common trials a plate and setting{early}; the pitch keeps its ratio to the hole. A planning estimate on assumed constants.",
         study.as_built.trials()
     );
     t
@@ -135,14 +143,13 @@ fn table(study: &HoleStudy<'_>, c: &Contest) -> String {
         head.extend(["season's money", "best in"]);
     }
     let mut rows = vec![head.into_iter().map(String::from).collect::<Vec<_>>()];
-    let trials = c.trials();
     for (i, arm) in c.arms.iter().enumerate() {
         let gold = c.gold.as_ref();
         let at = |list: Option<&Vec<f64>>| list.and_then(|l| l.get(i)).copied().unwrap_or(f64::NAN);
         let mut row = vec![
             arm.name.clone(),
             format!("{:.3}", c.gold_g_h(i).mean),
-            chance(at(gold.map(|g| &g.chance_best)), trials),
+            chance(at(gold.map(|g| &g.chance_best)), arm.trials()),
             format!("{:.3} g/h", at(gold.map(|g| &g.cost_of_wrong)) * G_PER_H),
             percent(oversize_loss(arm)),
             percent(fine_loss(arm)),
@@ -151,7 +158,7 @@ fn table(study: &HoleStudy<'_>, c: &Contest) -> String {
         ];
         if let (Some(choice), Some(season)) = (&c.money, c.season_money(i)) {
             row.push(money(season.mean, &c.currency));
-            row.push(chance(choice.chance_best.get(i).copied().unwrap_or(f64::NAN), trials));
+            row.push(chance(choice.chance_best.get(i).copied().unwrap_or(f64::NAN), arm.trials()));
         }
         rows.push(row);
     }

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use rayon::prelude::*;
 use serde_json::json;
 use sim_core::math::log10;
-use sim_core::paired::Arm;
+use sim_core::paired::{Arm, race};
 use sim_core::plant::Plant;
 use sim_core::quantity::{Dimension, Parsed, UnitChoice, like, parse, show};
 use sim_core::registry::Registry;
@@ -15,7 +15,7 @@ use sim_core::variant::PathError;
 
 use super::answer::{Answer, CommonArgs};
 use super::base::{Base, Change, complain};
-use super::contest::{Contest, currency, mean};
+use super::contest::{Contest, currency, mean, named};
 use super::hole_rule::{TradeRule, trade_rule};
 use super::hole_words;
 use super::retune::{Retuned, USUAL, retune};
@@ -108,13 +108,12 @@ pub(crate) fn holes(registry: &Registry, args: &HolesArgs) -> Exit {
     let seed = args.common.seed.unwrap_or(base.plant.seed);
     let total = trials * (2 * lists.as_built.len() as u64 + 1);
     let n = trials as usize;
-    let (present, as_built, retuned) = watched(total, |done| {
-        (
-            Arm::run("present", &base.plant, seed, n, done),
-            Contest::run(&lists.as_built, seed, n, done),
-            Contest::run(&lists.retuned, seed, n, done),
-        )
+    let (present, groups) = watched(total, |done| {
+        let groups = [named(&lists.as_built), named(&lists.retuned)];
+        race(("present", &base.plant), &groups, seed, n, done)
     });
+    let mut contests = groups.into_iter().map(|arms| Contest::of(arms, currency(&base.plant)));
+    let (Some(as_built), Some(retuned)) = (contests.next(), contests.next()) else { return Exit::Fault };
     if as_built.gold.is_none() || !(mean(&present.steady) > 0.0) {
         anstream::eprintln!(
             "error: no gold reaches the plant, or the physics has no answer here: check rates and grades"

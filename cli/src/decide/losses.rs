@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use std::sync::atomic::AtomicU64;
 
 use serde_json::json;
-use sim_core::paired::{Arm, Gap, gap};
+use sim_core::paired::{Arm, Gap, Named, gap};
 use sim_core::plant::{Note, Plant};
 use sim_core::quantity::{Dimension, show};
 use sim_core::registry::Registry;
@@ -13,7 +13,7 @@ use sim_core::size::gold_class;
 
 use super::answer::{Answer, CommonArgs};
 use super::base::Base;
-use super::contest::{currency, mean};
+use super::contest::{arms_beside, currency, mean};
 use super::single_changes::{SingleChange, single_changes};
 use super::words::{chance, money, percent, percent_of, points, signed};
 use crate::exit::Exit;
@@ -75,11 +75,7 @@ impl Candidates {
         let mut list = Candidates { plants: Vec::new(), refused: Vec::new() };
         for change in single_changes(base) {
             match base.variant(&change.changes) {
-                Ok(mut plant) => {
-                    // Courses over days are not compared, and take a tenth of the time.
-                    plant.at_length = 0;
-                    list.plants.push((change, plant));
-                }
+                Ok(plant) => list.plants.push((change, plant)),
                 Err(reason) => list.refused.push((change.words, reason)),
             }
         }
@@ -93,10 +89,10 @@ impl Candidates {
 
     /// Tries every change on the same trials.
     pub fn run(self, base: &Base<'_>, seed: u64, trials: u64, done: &AtomicU64) -> Trials {
-        let present = Arm::run("present", &base.plant, seed, trials as usize, done);
+        let plants: Vec<Named<'_>> = self.plants.iter().map(|(c, plant)| (c.words.as_str(), plant)).collect();
+        let (present, arms) = arms_beside(&base.plant, &plants, seed, trials as usize, done);
         let mut tried: Vec<Tried> = Vec::new();
-        for (change, plant) in self.plants {
-            let arm = Arm::run(change.words.clone(), &plant, seed, trials as usize, done);
+        for ((change, _), arm) in self.plants.into_iter().zip(arms) {
             if let Some(gold) = gap(&present.steady, &arm.steady) {
                 let money = gap(&present.season_net, &arm.season_net);
                 tried.push(Tried { change, arm, gold, money });

@@ -11,9 +11,10 @@ use std::collections::BTreeMap;
 use std::sync::atomic::AtomicU64;
 
 use sim_core::paired::Arm;
+use sim_core::plant::Plant;
 
 use super::base::{Base, Change};
-use super::contest::{Contest, currency, mean};
+use super::contest::{Contest, arms_beside, currency, mean, named};
 use super::limit::Limit;
 use super::range::Varied;
 
@@ -204,11 +205,19 @@ impl Rounds<'_, '_> {
     fn last_round(self, finalists: Vec<Point>) -> Result<Found, NoneFits> {
         let search = self.search;
         let fresh = search.seed.wrapping_add(1);
-        let mut arms = vec![Arm::run("present", &search.base.plant, fresh, search.trials, self.done)];
-        let mut settings = vec![Vec::new()];
-        for point in finalists {
-            let Ok(plant) = search.base.variant(&search.changes(&point.values)) else { continue };
-            let arm = Arm::run(point.values.join(", "), &plant, fresh, search.trials, self.done);
+        let built = finalists.into_iter().filter_map(|point| {
+            let plant = search.base.variant(&search.changes(&point.values)).ok()?;
+            Some((point, plant))
+        });
+        let (points, plants): (Vec<Point>, Vec<(String, Plant)>) = built
+            .map(|(point, plant)| {
+                let name = point.values.join(", ");
+                (point, (name, plant))
+            })
+            .unzip();
+        let (present, tried) = arms_beside(&search.base.plant, &named(&plants), fresh, search.trials, self.done);
+        let (mut arms, mut settings) = (vec![present], vec![Vec::new()]);
+        for (point, arm) in points.into_iter().zip(tried) {
             if missed_by(&arm, search.limits) == 0.0 {
                 arms.push(arm);
                 settings.push(point.values);

@@ -85,12 +85,7 @@ pub(crate) fn vary(registry: &Registry, args: &VaryArgs) -> Exit {
     let trials = args.common.trials.unwrap_or(base.plant.trials);
     let seed = args.common.seed.unwrap_or(base.plant.seed);
     let total = trials * (plants.len() as u64 + 1);
-    let (present, contest) = watched(total, |done| {
-        (
-            Arm::run("present", &base.plant, seed, trials as usize, done),
-            Contest::run(&plants, seed, trials as usize, done),
-        )
-    });
+    let (present, contest) = watched(total, |done| Contest::beside(&base.plant, &plants, seed, trials as usize, done));
     let Some(gold) = &contest.gold else {
         anstream::eprintln!(
             "error: no gold reaches the plant, or the physics has no answer here: check rates and grades"

@@ -9,7 +9,7 @@ use sim_core::plant::Plant;
 use sim_core::problem::{Problem, Problems, Severity};
 use sim_core::result::Outcome;
 use sim_core::scenario::{Opened, build};
-use sim_core::trial::run_trials_until;
+use sim_core::trial::{Course, Deck, Tally, run_course_until};
 use tokio::sync::Semaphore;
 
 use super::clock::Clock;
@@ -28,7 +28,7 @@ const REMEMBERED: usize = 12;
 
 /// A plant that was run.
 pub(super) struct Worked {
-    pub plant: Plant,
+    pub plant: Arc<Plant>,
     pub outcome: Outcome,
     /// Raw gold caught in each trial, kg/s.
     pub caught: Vec<f64>,
@@ -83,6 +83,8 @@ type Key = (String, Vec<String>, Trials);
 pub(super) struct Work {
     places: Semaphore,
     remembered: Mutex<VecDeque<(Key, Arc<Worked>)>>,
+    /// What the last runs on other ground drew: most settings that move leave the ground alone.
+    deck: Mutex<Option<Arc<Deck>>>,
 }
 
 /// Raises the flag when the request that waits for the run is gone.
@@ -96,12 +98,26 @@ impl Drop for Waiting {
 
 impl Work {
     pub fn new() -> Self {
-        Work { places: Semaphore::new(AT_ONCE), remembered: Mutex::new(VecDeque::new()) }
+        Work { places: Semaphore::new(AT_ONCE), remembered: Mutex::new(VecDeque::new()), deck: Mutex::new(None) }
     }
 
     fn recall(&self, key: &Key) -> Option<Arc<Worked>> {
         let list = self.remembered.lock().unwrap_or_else(PoisonError::into_inner);
         list.iter().find(|(k, _)| k == key).map(|(_, w)| w.clone())
+    }
+
+    /// Runs a plant for a moving setting: on the draws of the last ground when they are its own too. `None` when stopped.
+    fn run_live(&self, plant: &Arc<Plant>, trials: usize, stop: &AtomicBool) -> Option<Tally> {
+        let done = AtomicU64::new(0);
+        // What follows a moving setting shows no course over days.
+        let course = Course { long_trials: 0, ..Course::first(plant.seed, trials) };
+        let deck = self.deck.lock().unwrap_or_else(PoisonError::into_inner).clone();
+        if let Some((deck, hand)) = deck.and_then(|deck| deck.hand_for(plant, &course).map(|hand| (deck, hand))) {
+            return deck.run_until(plant, &hand, &done, stop);
+        }
+        let (deck, tally) = Deck::deal(plant, &course, &done, stop)?;
+        *self.deck.lock().unwrap_or_else(PoisonError::into_inner) = Some(Arc::new(deck));
+        Some(tally)
     }
 
     fn remember(&self, key: Key, worked: &Arc<Worked>) {
@@ -145,18 +161,19 @@ fn calculated(server: &Server, opened: &Opened, trials: Trials, stop: &AtomicBoo
     let mut problems = Problems::default();
     let plant = build(opened, &server.registry, &mut problems);
     let remarks = problems.in_order();
-    let Some(mut plant) = plant else { return Err(NoResult::Problems(remarks)) };
-    if trials == Trials::Live {
-        // What follows a moving setting shows no course over days.
-        plant.at_length = 0;
-    }
+    let Some(plant) = plant else { return Err(NoResult::Problems(remarks)) };
     clock.lap("plant");
     let number = match trials {
         Trials::Live => LIVE_TRIALS,
         Trials::AsSaid => plant.trials.min(MOST_TRIALS),
     };
     let done = AtomicU64::new(0);
-    let tally = run_trials_until(&plant, plant.seed, number as usize, &done, stop).ok_or(NoResult::TooLong)?;
+    let plant = Arc::new(plant);
+    let tally = match trials {
+        Trials::Live => server.work.run_live(&plant, number as usize, stop),
+        Trials::AsSaid => run_course_until(&plant, &Course::first(plant.seed, number as usize), &done, stop),
+    };
+    let tally = tally.ok_or(NoResult::TooLong)?;
     clock.lap("trials");
     // What follows a moving setting shows no curves and does not rank what to measure next.
     let begun = Outcome::begin(&plant, plant.seed, &tally);

@@ -4,12 +4,12 @@ use sim_core::field::sample_money::{Choices, SampleMoney};
 use sim_core::field::sample_value::FEWEST_TRIALS;
 use sim_core::field::summary::SamplesSummary;
 use sim_core::money::plan::{MoneyPlan, SamplingCost};
-use sim_core::paired::Arm;
 use sim_core::plant::Plant;
 use sim_core::quantity::{Dimension, parse};
 
 use super::command::SamplesArgs;
 use crate::decide::base::Base;
+use crate::decide::contest::{arms_beside, named};
 use crate::decide::holes::plates_to_choose_from;
 use crate::progress::watched;
 
@@ -22,9 +22,8 @@ pub(super) fn add_money(summary: &mut SamplesSummary, base: &Base<'_>, args: &Sa
     let seed = args.seed.unwrap_or(base.plant.seed);
     let plants = if summary.plans.is_empty() { Vec::new() } else { designs(base) };
     let (present, designs) = watched(trials * (plants.len() as u64 + 1), |done| {
-        let run = |name: &str, plant: &Plant| Arm::run(name, plant, seed, trials as usize, done);
-        let designs = plants.iter().map(|(name, plant)| (name.clone(), run(name, plant).season_after_all));
-        (run("present", &base.plant), designs.collect::<Vec<_>>())
+        let (present, arms) = arms_beside(&base.plant, &named(&plants), seed, trials as usize, done);
+        (present, arms.into_iter().map(|arm| (arm.name, arm.season_after_all)).collect::<Vec<_>>())
     });
     let break_even = present.break_even_kg_m3 * 1e6;
     summary.break_even_mg_per_m3_bank = break_even.is_finite().then_some(break_even);

@@ -5,7 +5,7 @@ use std::sync::atomic::AtomicU64;
 
 use sim_core::plant::Plant;
 use sim_core::result::Outcome;
-use sim_core::trial::run_trials;
+use sim_core::trial::{Course, run_course};
 use sim_core::tune::Tuning;
 
 use crate::decide::base::Base;
@@ -34,10 +34,9 @@ impl Outlook {
         let mut plant = base.variant(&[])?;
         let mut plates = plates(base);
         // Nobody looks at the pond day by day here.
-        plant.at_length = 0;
-        plates.iter_mut().for_each(|(_, p)| p.at_length = 0);
+        let course = Course { long_trials: 0, ..Course::first(seed, TRIALS) };
         let look = |plant: &Plant, plates: &[(String, Plant)]| -> Result<Outlook, String> {
-            let outcome = Outcome::new(plant, seed, &run_trials(plant, seed, TRIALS, &done));
+            let outcome = Outcome::new(plant, seed, &run_course(plant, &course, &done));
             if !(outcome.gold.fed_g_per_h.mean > 0.0) || !outcome.gold.recovery.mean.is_finite() {
                 return Err("no gold reaches the plant, or the physics has no answer here".into());
             }

@@ -406,7 +406,9 @@ fn draw_classes(target: &Target<'_>, spot: [f64; 3], rng: &mut ChaCha8Rng) -> (B
     let gold = std::array::from_fn(|g| {
         let per_m3 = grade * curve.number[g];
         let shape = k + seen.colours[g];
-        let number = shape * gamma_of_mean_one(shape, rng) / (k / per_m3.max(1e-300) + seen.looked_m3[g]);
+        let drawn = shape * gamma_of_mean_one(shape, rng);
+        // Above the largest gold there is none at all.
+        let number = if per_m3 > 0.0 { drawn / (k / per_m3 + seen.looked_m3[g]) } else { 0.0 };
         let grain = seen.grain_kg[g] * exp(seen.follows[g] * common + seen.grain_ln_sd[g] * standard_normal(rng));
         numbers[g] = number;
         number * grain

@@ -24,7 +24,7 @@ const WELL_KNOWN_SHAPE: f64 = 1.0e6;
 const KAPPA: f64 = std::f64::consts::PI / 6.0;
 
 /// What is known of the gradation.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct GradationKnown {
     /// Best estimate, share of the dry rock by class.
     pub share: BySolid,

@@ -32,7 +32,12 @@ pub struct Averaging<'a> {
     changing: Vec<usize>,
     /// Middle and half width of each changing input, to keep the sums well scaled.
     scale: Vec<(f64, f64)>,
+    /// The changing inputs, scaled, of the first trials, a row a trial.
+    drawn: Vec<f64>,
 }
+
+/// Most numbers kept of the changing inputs; trials beyond are drawn again when they are needed.
+const MOST_KEPT: usize = 4_000_000;
 
 /// Sums of products of a chunk: lower triangle of columns with columns, then columns with each series.
 struct Sums {
@@ -53,7 +58,37 @@ impl<'a> Averaging<'a> {
                 scale.push((input.spread.middle(), width));
             }
         }
-        Averaging { inputs, seed, changing, scale }
+        Averaging { inputs, seed, changing, scale, drawn: Vec::new() }
+    }
+
+    /// The same with the changing inputs of so many trials drawn once and kept, for several series or several plants.
+    pub fn kept(inputs: &'a InputList, seed: u64, trials: usize) -> Self {
+        let averaging = Averaging::new(inputs, seed);
+        let width = averaging.changing.len();
+        let trials = trials.min(MOST_KEPT / width.max(1));
+        let starts: Vec<usize> = (0..trials).step_by(CHUNK).collect();
+        let parts: Vec<Vec<f64>> = starts
+            .into_par_iter()
+            .map(|start| {
+                let mut draws = Draws::new(seed, inputs);
+                let end = (start + CHUNK).min(trials);
+                let mut part = vec![0.0; (end - start) * width];
+                for (row, t) in part.chunks_mut(width.max(1)).zip(start..end) {
+                    averaging.draw(t, &mut draws, row);
+                }
+                part
+            })
+            .collect();
+        Averaging { drawn: parts.concat(), ..averaging }
+    }
+
+    /// Whether the inputs that change by themselves are the same in another list, so that this averaging serves its series.
+    pub fn suits(&self, inputs: &InputList) -> bool {
+        let changing = |list: &InputList| {
+            let all = list.all().iter().filter(|i| i.nature == Nature::Variability);
+            all.map(|i| (i.name.clone(), i.spread.clone())).collect::<Vec<_>>()
+        };
+        self.inputs.joint() == inputs.joint() && changing(self.inputs) == changing(inputs)
     }
 
     /// Number of inputs that change by themselves.
@@ -148,11 +183,21 @@ impl<'a> Averaging<'a> {
 
     /// The columns of a trial: each changing input, scaled, and its square.
     fn columns(&self, trial: usize, draws: &mut Draws, row: &mut [f64]) {
+        let width = self.changing.len();
+        match self.drawn.get(trial * width..(trial + 1) * width) {
+            Some(kept) => row.iter_mut().step_by(2).zip(kept).for_each(|(x, kept)| *x = *kept),
+            None => self.draw(trial, draws, row.iter_mut().step_by(2)),
+        }
+        for pair in row[..2 * width].chunks_mut(2) {
+            pair[1] = pair[0] * pair[0];
+        }
+    }
+
+    /// Draws the changing inputs of a trial, scaled.
+    fn draw<'x>(&self, trial: usize, draws: &mut Draws, out: impl IntoIterator<Item = &'x mut f64>) {
         draws.set_some(trial as u64, self.inputs, &self.changing);
-        for ((pair, input), (middle, width)) in row.chunks_mut(2).zip(&self.changing).zip(&self.scale) {
-            let x = (crate::draw::Input::Drawn(*input).get(draws) - middle) / width;
-            pair[0] = x;
-            pair[1] = x * x;
+        for ((x, input), (middle, width)) in out.into_iter().zip(&self.changing).zip(&self.scale) {
+            *x = (crate::draw::Input::Drawn(*input).get(draws) - middle) / width;
         }
     }
 

@@ -58,6 +58,8 @@ pub struct Seasons {
     pub run_s: Vec<f64>,
     /// Gravel washed, LOOSE, m3.
     pub loose_m3: Vec<f64>,
+    /// Gold caught, mean over the season, kg/s.
+    pub caught_kg_s: Vec<f64>,
     /// Gravel washed, BANK, m3.
     pub bank_m3: Vec<f64>,
     /// Raw gold in the box, kg.
@@ -89,8 +91,13 @@ pub struct Seasons {
 impl Seasons {
     /// The seasons of a run; `None` for a plant without money. `seed` is that of the run, whose trials are 0, 1, 2 ...
     pub fn new(plant: &Plant, seed: u64, tally: &Tally) -> Option<Seasons> {
+        Seasons::averaged(plant, seed, tally, &Averaging::kept(&plant.inputs, seed, tally.trials))
+    }
+
+    /// The same with an averaging that suits the plant.
+    pub fn averaged(plant: &Plant, seed: u64, tally: &Tally, averaging: &Averaging<'_>) -> Option<Seasons> {
         let plan = plant.money.as_ref()?;
-        let flows = season_flows(plant, seed, tally);
+        let flows = season_flows(tally, averaging);
         let needed = needed_inputs(plan, plant);
         let starts: Vec<usize> = (0..flows.len()).step_by(CHUNK).collect();
         let mut seasons = Seasons::default();
@@ -110,6 +117,7 @@ impl Seasons {
                 .collect();
             parts.iter().flatten().for_each(|row| seasons.push(row));
         }
+        seasons.caught_kg_s = flows.iter().map(|f| f.caught_kg_s).collect();
         seasons.account.divide(flows.len() as f64);
         Some(seasons)
     }
@@ -241,14 +249,14 @@ fn needed_inputs(plan: &MoneyPlan, plant: &Plant) -> Vec<usize> {
 
 /// Means over the season of each trial's flows. Gold is taken as the volume of ground whose gold is fed or caught, times the
 /// grade: the volumes change from hour to hour, the grade of the season does not.
-fn season_flows(plant: &Plant, seed: u64, tally: &Tally) -> Vec<SeasonFlows> {
+fn season_flows(tally: &Tally, averaging: &Averaging<'_>) -> Vec<SeasonFlows> {
     let volume = |mass: f64, grade: f64| if grade > 0.0 { mass / grade } else { f64::NAN };
     let mut series = vec![
         tally.feed.clone(),
         tally.season.iter().map(|s| volume(s.caught_kg_s, s.grade_loose_kg_m3)).collect(),
         tally.season.iter().map(|s| s.engine_w).collect(),
     ];
-    Averaging::new(&plant.inputs, seed).average_out(&mut series);
+    averaging.average_out(&mut series);
     let [feed, caught, engine] = series.as_slice() else { return Vec::new() };
     tally
         .season

@@ -1,5 +1,6 @@
 //! A plant's trials boiled down to what comparisons need.
 
+use std::ops::Range;
 use std::sync::atomic::AtomicU64;
 
 use crate::money::Seasons;
@@ -11,7 +12,26 @@ use crate::stage::Measure;
 use crate::stats::average::Moments;
 use crate::stats::order::percentile_select;
 use crate::stream::ByGold;
-use crate::trial::{Tally, run_trials};
+use crate::trial::{Course, Tally, run_course};
+
+/// Trials worked out at length (the pond day by day): enough for the means that comparisons print. Our choice.
+const LONG_TRIALS_OF_ARM: u64 = 60;
+
+/// A plant's trials in a heat, treated like those of its rivals.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Heat {
+    /// As [`Arm::steady`].
+    pub steady: Vec<f64>,
+    /// As [`Arm::season_net`].
+    pub season_net: Vec<f64>,
+    /// Whether the plant stopped here.
+    pub stopped: bool,
+}
+
+/// The trials that an arm rests on.
+pub(super) fn course(seed: u64, trials: Range<usize>) -> Course {
+    Course { seed, trials, long_trials: LONG_TRIALS_OF_ARM }
+}
 
 /// The trials of one plant, small enough to keep many of them.
 #[derive(Debug, Clone)]
@@ -28,6 +48,8 @@ pub struct Arm {
     pub season_net: Vec<f64>,
     /// The same after the owner's wage and the season's share in the plant.
     pub season_after_all: Vec<f64>,
+    /// What it came to in the heat of a race, before it went on or stopped; `None` without a heat.
+    pub heat: Option<Heat>,
     /// Break-even grade of the season in the middle run, raw kg per BANK m3; NaN without money.
     pub break_even_kg_m3: f64,
     /// Mean time run in a season, s; NaN without money.
@@ -59,18 +81,33 @@ pub struct Arm {
 impl Arm {
     /// Runs the trials of a plant. Two plants on the same seed see the same ground. `progress` counts the trials done.
     pub fn run(name: impl Into<String>, plant: &Plant, seed: u64, trials: usize, progress: &AtomicU64) -> Arm {
-        let tally = run_trials(plant, seed, trials, progress);
+        let tally = run_course(plant, &course(seed, 0..trials), progress);
+        Arm::of(name, plant, seed, tally, &Averaging::kept(&plant.inputs, seed, trials))
+    }
+
+    /// The trials of a plant boiled down.
+    pub(super) fn of(
+        name: impl Into<String>,
+        plant: &Plant,
+        seed: u64,
+        tally: Tally,
+        averaging: &Averaging<'_>,
+    ) -> Arm {
         let count = tally.trials.max(1) as f64;
         let owner = |numbers: fn(&Node) -> &std::ops::Range<usize>, i: usize| {
             plant.nodes.iter().find(|n| numbers(n).contains(&i)).map_or(String::new(), |n| n.id.clone())
         };
-        let mut seasons = Seasons::new(plant, seed, &tally);
+        let mut seasons = Seasons::averaged(plant, seed, &tally, averaging);
         let met = NeedsMet::of(plant, &tally);
         let measures = plant.measures.iter().zip(&tally.measures).enumerate();
         let limits = plant.warnings.iter().zip(&tally.warned).enumerate();
         Arm {
             name: name.into(),
-            steady: steady(plant, seed, &tally),
+            heat: None,
+            steady: match &mut seasons {
+                Some(seasons) => std::mem::take(&mut seasons.caught_kg_s),
+                None => steady(&tally, averaging),
+            },
             season_run_s: seasons.as_ref().map_or(f64::NAN, |s| Moments::of(&s.run_s).mean()),
             break_even_kg_m3: seasons.as_ref().map_or(f64::NAN, |s| middle_of(&s.break_even_kg_m3)),
             season_after_all: seasons.as_mut().map_or_else(Vec::new, |s| std::mem::take(&mut s.after_all)),
@@ -93,6 +130,18 @@ impl Arm {
             caught_by_class: tally.caught_by_class,
             lost_by_class: tally.lost_by_class,
             notes: plant.notes.clone(),
+        }
+    }
+
+    /// Multiplies the sums of gold by class, fed, caught and lost: what few trials fed by chance is brought to what many fed.
+    pub(super) fn scale_classes(&mut self, factor: impl Fn(usize) -> f64) {
+        let books = std::iter::once(&mut self.fed_by_class)
+            .chain(std::iter::once(&mut self.caught_by_class))
+            .chain(&mut self.lost_by_class);
+        for book in books {
+            for (g, gold) in book.iter_mut().enumerate() {
+                *gold *= factor(g);
+            }
         }
     }
 
@@ -139,20 +188,14 @@ fn rock_into(node: &Node, tally: &Tally) -> f64 {
     node.inlets.iter().flatten().filter_map(|slot| tally.rock_by_slot.get(*slot)).flatten().sum()
 }
 
-/// Gold caught in each trial with what changes from hour to hour averaged out, kg/s. Averaged is the volume of ground whose
-/// gold is caught per second, which does not depend on how rich the trial's ground is.
-fn steady(plant: &Plant, seed: u64, tally: &Tally) -> Vec<f64> {
-    let of_season = |f: fn(&crate::trial::SeasonTrial) -> f64| tally.season.iter().map(f).collect::<Vec<f64>>();
-    let (caught, grade) = if tally.season.is_empty() {
-        (tally.caught.clone(), tally.grade_loose.clone())
-    } else {
-        (of_season(|s| s.caught_kg_s), of_season(|s| s.grade_loose_kg_m3))
-    };
-    let mut volume =
-        vec![caught.iter().zip(&grade).map(|(c, g)| if *g > 0.0 { c / g } else { f64::NAN }).collect::<Vec<f64>>()];
-    Averaging::new(&plant.inputs, seed).average_out(&mut volume);
-    let volume = volume.pop().unwrap_or_default();
-    volume.iter().zip(&grade).map(|(v, g)| if v.is_finite() { v * g } else { 0.0 }).collect()
+/// Gold caught in each trial with what changes from hour to hour averaged out, kg/s, of a plant without money. Averaged is
+/// the volume of ground whose gold is caught per second, which does not depend on how rich the trial's ground is.
+fn steady(tally: &Tally, averaging: &Averaging<'_>) -> Vec<f64> {
+    let volume = tally.caught.iter().zip(&tally.grade_loose).map(|(c, g)| if *g > 0.0 { c / g } else { f64::NAN });
+    let mut series = [volume.collect::<Vec<f64>>()];
+    averaging.average_out(&mut series);
+    let [volume] = series;
+    volume.iter().zip(&tally.grade_loose).map(|(v, g)| if v.is_finite() { v * g } else { 0.0 }).collect()
 }
 
 /// Middle of a list; infinite values (nothing that the ground could hold would pay) count as such.

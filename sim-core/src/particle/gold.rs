@@ -45,7 +45,7 @@ pub struct GoldSettling {
 }
 
 /// Tables of the two settling laws, built once per run and shared by all trials and threads.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct SettlingTable {
     /// ln x against ln of the reduced group of Bagheri-Bonadonna.
     flat: LogTable,

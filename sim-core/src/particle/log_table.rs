@@ -17,7 +17,7 @@ const NODES: usize = 465;
 ///
 /// Outside the nodes the line goes on with the end slope: 1 (Stokes) below, 1/2 (Newton) above, which is what the laws
 /// themselves tend to.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) struct LogTable {
     /// Value and slope at each node.
     nodes: Arc<[(f64, f64)]>,

@@ -22,7 +22,7 @@ pub(crate) fn check_line(
     }
     let mut state = LineState::default();
     let mut flows = vec![crate::stage::OutletState::default(); outlets.len()];
-    line.solve(draws, water, outlets, &mut state, &mut flows);
+    line.solve(draws, water, outlets, &mut state, None, &mut flows);
     let fast = state.flow.as_ref().map_err(in_words)?;
     let names: Vec<&str> = line.outlets.iter().filter_map(|o| outlets.get(*o)).map(|o| o.id.as_str()).collect();
     let (network, pump, _, _) =

@@ -82,6 +82,12 @@ impl LineState {
         &self.open_share[..self.count]
     }
 
+    /// Whether another line asks the same question from the same start.
+    fn is_alike(&self, other: &LineState) -> bool {
+        (self.trunk == other.trunk && self.duty == other.duty && self.water == other.water)
+            && (self.branches() == other.branches() && self.start == other.start)
+    }
+
     /// Pressure that a gauge on the manifold shows (Pa).
     pub fn gauge_pa(&self, density_kg_m3: f64) -> f64 {
         self.flow.as_ref().map_or(0.0, |flow| (flow.manifold_head_m - self.manifold_m) * density_kg_m3 * G)
@@ -109,19 +115,24 @@ impl Line {
         }
     }
 
-    /// Solves the line for a trial and writes flow and pressure of its outlets. Without an answer they get nothing.
+    /// Solves the line for a trial and writes flow and pressure of its outlets. Without an answer they get nothing. `solved`
+    /// is a line with the same curve in the same trial, if one is known: when all else is the same, so is its answer.
     pub fn solve(
         &self,
         draws: &Draws,
         water: &WaterState,
         outlets: &[OutletNode],
         state: &mut LineState,
+        solved: Option<&LineState>,
         outlet_states: &mut [OutletState],
     ) {
         self.assemble(draws, water, outlets, state);
         let pump = self.supply.curve.running(state.duty);
         let start = if draws.is_middle() { None } else { state.start.as_ref() };
-        state.flow = solve_manifold(&state.trunk, &pump, state.branches(), state.water, start);
+        state.flow = match solved.filter(|s| s.is_alike(state) && !draws.is_middle()) {
+            Some(solved) => solved.flow.clone(),
+            None => solve_manifold(&state.trunk, &pump, state.branches(), state.water, start),
+        };
         if draws.is_middle() {
             state.start = state.flow.as_ref().ok().copied();
         }

@@ -258,7 +258,6 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
     }
     let (sha256, files) = sources.finish();
     Some(Plant {
-        at_length: crate::trial::LONG_TRIALS,
         title: top.word("title").to_string(),
         question: top.word("question").to_string(),
         units,

@@ -51,22 +51,42 @@ pub struct Choice {
 /// on the same draws, and what merely changes from hour to hour should have been averaged out before: a choice is made for
 /// a season.
 pub fn choose(designs: &[Vec<f64>]) -> Option<Choice> {
-    let trials = designs.iter().map(Vec::len).min()?;
-    if trials < 2 || designs.iter().any(|d| d.len() != trials) {
+    choose_after_heat(designs, designs)
+}
+
+/// The same when some designs ran in a heat only, because they were [`hopeless`]: `full[d]` is then empty. `heat[d]` holds the
+/// results of every design in the heat, all treated alike.
+///
+/// The heat tells how often, and by how much, a stopped design lies above a design that is the best of the others; the trials in
+/// full decide among the others.
+pub fn choose_after_heat(heat: &[Vec<f64>], full: &[Vec<f64>]) -> Option<Choice> {
+    let trials = full.iter().map(Vec::len).max()?;
+    let in_full: Vec<usize> = (0..full.len()).filter(|d| full[*d].len() == trials).collect();
+    let in_heat = heat.iter().map(Vec::len).max()?;
+    let stopped = |d: usize| full[d].is_empty();
+    if trials < 2 || heat.len() != full.len() || heat.iter().any(|h| h.len() != in_heat) {
         return None;
     }
-    let means: Vec<f64> = designs.iter().map(|d| Moments::of(d).mean()).collect();
-    let mut order: Vec<usize> = (0..designs.len()).collect();
-    order.sort_by(|a, b| means[*b].total_cmp(&means[*a]));
+    if (0..full.len()).any(|d| full[d].len() != trials && !stopped(d)) {
+        return None;
+    }
+    let mean = |list: &[f64]| Moments::of(list).mean();
+    let mut means: Vec<f64> = (0..full.len()).map(|d| mean(if stopped(d) { &heat[d] } else { &full[d] })).collect();
+    let mut order: Vec<usize> = (0..full.len()).collect();
+    order.sort_by(|a, b| stopped(*a).cmp(&stopped(*b)).then(means[*b].total_cmp(&means[*a])));
     let best = *order.first()?;
+    // What the leader came to in full more than in the heat, a stopped design would have come to as well.
+    let lift = means[best] - mean(&heat[best]);
+    (0..full.len()).filter(|d| stopped(*d)).for_each(|d| means[d] += lift);
     let runner_up = order.get(1).copied();
+    let against = |d: usize| if stopped(d) { paired(&heat[best], &heat[d]) } else { paired(&full[best], &full[d]) };
     let (mut as_good, mut undecided) = (Vec::new(), false);
-    for (d, design) in designs.iter().enumerate() {
+    for d in 0..full.len() {
         if d == best {
             as_good.push(d);
             continue;
         }
-        let gap = paired(&designs[best], design)?;
+        let gap = against(d)?;
         let same = gap.mean_gap <= SAME * means[best].abs();
         let decided = gap.chance_a >= TOLD_APART && gap.mean_gap >= LEAST_ERRORS * gap.gap_error;
         if same || !decided {
@@ -79,16 +99,48 @@ pub fn choose(designs: &[Vec<f64>]) -> Option<Choice> {
         (_, false) => Call::Same,
         (_, true) => Call::TooClose,
     };
+    let costs = |lists: &[Vec<f64>]| -> Vec<f64> { (0..lists.len()).map(|d| regret(lists, d)).collect() };
+    let (mut chance, mut cost) = (chance_best(heat), costs(heat));
+    if in_full.len() == full.len() {
+        (chance, cost) = (chance_best(full), costs(full));
+    } else {
+        let pick = |lists: &[Vec<f64>]| -> Vec<Vec<f64>> { in_full.iter().map(|d| lists[*d].clone()).collect() };
+        let (among, among_in_heat) = (pick(full), pick(heat));
+        let (more, more_in_heat) = (chance_best(&among), chance_best(&among_in_heat));
+        let best_in_heat = cost[best];
+        for (k, d) in in_full.iter().enumerate() {
+            chance[*d] = (chance[*d] + more[k] - more_in_heat[k]).max(0.0);
+            cost[*d] += regret(&among, k) - regret(&among_in_heat, k);
+        }
+        let moved = cost[best] - best_in_heat;
+        (0..full.len()).filter(|d| stopped(*d)).for_each(|d| cost[d] += moved);
+    }
     Some(Choice {
         best,
         runner_up,
-        lead: runner_up.and_then(|r| paired(&designs[best], &designs[r])),
-        chance_best: chance_best(designs),
-        cost_of_wrong: (0..designs.len()).map(|d| regret(designs, d)).collect(),
+        lead: runner_up.and_then(against),
+        chance_best: chance,
+        cost_of_wrong: cost,
         means,
         as_good,
         call,
     })
+}
+
+/// Standard errors by which a design must lie behind to be given up early. Our choice: an accident of the trials of 1 in
+/// 10^9.
+const HOPELESS_ERRORS: f64 = 6.0;
+
+/// Designs that further trials could not make the best on average: behind the best of these trials by more than [`SAME`] and
+/// by six standard errors.
+pub fn hopeless(designs: &[Vec<f64>]) -> Vec<bool> {
+    let Some(choice) = choose(designs) else { return vec![false; designs.len()] };
+    let best = choice.best;
+    let behind = |d: usize| {
+        let gap = paired(&designs[best], &designs[d])?;
+        Some(gap.mean_gap > SAME * choice.means[best].abs() && gap.mean_gap >= HOPELESS_ERRORS * gap.gap_error)
+    };
+    (0..designs.len()).map(|d| d != best && behind(d) == Some(true)).collect()
 }
 
 #[cfg(test)]
@@ -120,5 +172,38 @@ mod tests {
         assert_eq!((steep.best, steep.call), (1, Call::TooClose));
         assert!(steep.cost_of_wrong[1] > 0.0 && steep.cost_of_wrong[1] < steep.cost_of_wrong[0]);
         assert!(choose(&[]).is_none() && choose(&[vec![1.0]]).is_none() && choose(&[base, vec![1.0, 2.0]]).is_none());
+    }
+
+    /// The last of three designs stopped after 200 of 500 trials.
+    fn stopped_early(designs: &[Vec<f64>; 3]) -> Choice {
+        let heat: Vec<Vec<f64>> = designs.iter().map(|d| d[..200].to_vec()).collect();
+        choose_after_heat(&heat, &[designs[0].clone(), designs[1].clone(), Vec::new()]).unwrap()
+    }
+
+    #[test]
+    fn property_a_hopeless_design_stopped_early_leaves_the_choice_as_it_is() {
+        let designs = [design(|g| g), design(|g| 101.0 + 1.6 * (g - 100.0)), design(|g| 0.9 * g - 20.0)];
+        assert_eq!(hopeless(&designs), [false, false, true]);
+        let (all, some) = (choose(&designs).unwrap(), stopped_early(&designs));
+        assert_eq!((some.best, some.runner_up, some.call), (all.best, all.runner_up, all.call));
+        assert_eq!(some.as_good, all.as_good);
+        for (some, all) in some.chance_best.iter().zip(&all.chance_best) {
+            assert!((some - all).abs() < 1e-12, "{some} {all}");
+        }
+        assert_eq!(some.cost_of_wrong[..2], all.cost_of_wrong[..2]);
+        // On the trials that it has.
+        assert!((some.cost_of_wrong[2] / all.cost_of_wrong[2] - 1.0).abs() < 0.05);
+        // One that is the best now and then keeps its chance, and the others theirs.
+        let now_and_then = |t: usize| if t.is_multiple_of(20) { 140.0 } else { 60.0 };
+        let designs = [design(|g| g), design(|g| 101.0 + 1.6 * (g - 100.0)), (0..500).map(now_and_then).collect()];
+        assert_eq!(hopeless(&designs), [false, false, true]);
+        let (all, some) = (choose(&designs).unwrap(), stopped_early(&designs));
+        assert!((some.chance_best.iter().sum::<f64>() - 1.0).abs() < 1e-12);
+        for (some, all) in some.chance_best.iter().zip(&all.chance_best) {
+            assert!((some - all).abs() < 0.02, "{some} {all}");
+        }
+        for (some, all) in some.cost_of_wrong.iter().zip(&all.cost_of_wrong) {
+            assert!((some / all - 1.0).abs() < 0.1, "{some} {all}");
+        }
     }
 }

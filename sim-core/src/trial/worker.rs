@@ -1,10 +1,8 @@
-//! The trial loop: one worker runs one trial after another in place; workers run in parallel; chunks are folded in order.
+//! One worker runs one trial after another in place.
 
 use std::any::Any;
-use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 
-use rayon::prelude::*;
-
+use super::card::{Card, Hand};
 use crate::curves::Curves;
 use crate::draw::{Draws, Swap};
 use crate::ground::GroundDraw;
@@ -17,18 +15,9 @@ use crate::size::{GOLD_CLASSES, SOLID_CLASSES};
 use crate::stage::{OutletState, Ports, Role, Trial};
 use crate::stream::{ByGold, BySolid, Stream};
 
-/// Percentiles of details (classes, losses, measures) rest on at most this many of the first trials, so that a run of a
-/// million stays small. Means and the headline percentiles rest on all. A 1-in-10 value of a detail then falls, in two runs of
-/// three, between the true 9.8 % and 10.2 %.
-pub const DETAIL_TRIALS: usize = 20_000;
-
 /// Stages work out what takes long (the pond day by day) in the first so many trials only. A percentile over them is off
 /// by about 2 points in a hundred.
 pub const LONG_TRIALS: u64 = 500;
-
-/// Trials are cut into at most this many chunks, whose sums are folded in order: the number of threads cannot matter.
-const MOST_CHUNKS: usize = 64;
-const LEAST_CHUNK: usize = 64;
 
 /// Everything that one worker needs, reused from trial to trial.
 pub struct Worker<'p> {
@@ -68,6 +57,8 @@ pub struct Worker<'p> {
     mud_from: Option<usize>,
     /// Whether this trial is worked out at length.
     at_length: bool,
+    /// Trials that are.
+    long_trials: u64,
 }
 
 /// Gold of a trial averaged over a season, and the engines: what the money of a season needs.
@@ -115,16 +106,50 @@ impl<'p> Worker<'p> {
                 .then(|| plant.nodes.iter().position(|n| n.stage.feels_mud()))
                 .flatten(),
             at_length: true,
+            long_trials: LONG_TRIALS,
         };
         worker.run_middle();
         worker
     }
 
+    /// From now on only so many of the first trials are worked out at length.
+    pub fn with_long_trials(mut self, long_trials: u64) -> Self {
+        self.long_trials = long_trials;
+        self
+    }
+
+    /// The plant that it runs.
+    pub fn plant(&self) -> &'p Plant {
+        self.plant
+    }
+
     /// Runs a trial; the outcome stands in the public fields until the next.
     pub fn run_trial(&mut self, trial: u64) {
         self.draws.set_trial(trial, &self.plant.inputs);
-        self.at_length = trial < self.plant.at_length;
+        self.at_length = trial < self.long_trials;
         self.run();
+    }
+
+    /// Runs a trial on what another plant drew in it, as far as `hand` lets it. The outcome is that of [`Self::run_trial`].
+    pub fn run_dealt(&mut self, trial: u64, card: &Card, hand: &Hand) {
+        self.draws.set_dealt(trial, &self.plant.inputs, card.values(), hand.values());
+        self.at_length = trial < self.long_trials;
+        let feed_m3_s = self.feed_m3_s();
+        if hand.has_ground() {
+            self.ground.clone_from(card.ground());
+            if feed_m3_s != card.feed_m3_s() {
+                self.plant.ground.count_grains(&mut self.draws, feed_m3_s, &mut self.ground);
+            }
+        } else {
+            self.plant.ground.draw(&mut self.draws, feed_m3_s, &mut self.ground);
+        }
+        self.take_water(|k| hand.line(k, card));
+        self.pass(feed_m3_s);
+    }
+
+    /// What the last trial drew, for other plants on the same ground.
+    pub fn card(&self) -> Card {
+        Card::new(self.draws.values(), &self.ground, self.feed_m3_s(), &self.lines)
     }
 
     /// Runs a trial in which some inputs have the numbers that they have in another trial.
@@ -187,6 +212,11 @@ impl<'p> Worker<'p> {
         self.streams.get(slot)
     }
 
+    /// All streams after the last trial, by slot.
+    pub(super) fn streams(&self) -> &[Stream] {
+        &self.streams
+    }
+
     /// Value of an uncertain input in the last trial.
     pub fn input(&self, index: usize) -> f64 {
         crate::draw::Input::Drawn(index).get(&self.draws)
@@ -209,16 +239,21 @@ impl<'p> Worker<'p> {
     }
 
     fn draw_ground_and_water(&mut self) -> f64 {
+        let feed_m3_s = self.feed_m3_s();
+        self.plant.ground.draw(&mut self.draws, feed_m3_s, &mut self.ground);
+        self.take_water(|_| None);
+        feed_m3_s
+    }
+
+    /// Water of all outlets; `solved` may know how the same trial of another plant's pump came out.
+    fn take_water<'c>(&mut self, solved: impl Fn(usize) -> Option<&'c LineState>) {
         let plant = self.plant;
-        let feed_m3_s: f64 = plant.feeds.iter().map(|f| f.get(&self.draws)).sum();
-        plant.ground.draw(&mut self.draws, feed_m3_s, &mut self.ground);
         for (state, node) in self.outlets.iter_mut().zip(&plant.outlets) {
             *state = node.outlet.state(&self.draws, &self.ground.water);
         }
-        for (state, line) in self.lines.iter_mut().zip(&plant.lines) {
-            line.solve(&self.draws, &self.ground.water, &plant.outlets, state, &mut self.outlets);
+        for (k, (state, line)) in self.lines.iter_mut().zip(&plant.lines).enumerate() {
+            line.solve(&self.draws, &self.ground.water, &plant.outlets, state, solved(k), &mut self.outlets);
         }
-        feed_m3_s
     }
 
     fn pass(&mut self, feed_m3_s: f64) {
@@ -421,7 +456,7 @@ pub struct Residuals {
 }
 
 impl Residuals {
-    fn worst(self, other: Residuals) -> Residuals {
+    pub(super) fn worst(self, other: Residuals) -> Residuals {
         let max = |a: f64, b: f64| {
             if a >= b || b.is_nan() && a.is_nan() {
                 a
@@ -437,245 +472,4 @@ impl Residuals {
             water: max(self.water, other.water),
         }
     }
-}
-
-/// What the trials of a run came to.
-#[derive(Debug, Clone)]
-pub struct Tally {
-    /// Number of trials.
-    pub trials: usize,
-    /// Gold fed in each trial, kg/s.
-    pub fed: Vec<f64>,
-    /// Gold caught in each trial, kg/s.
-    pub caught: Vec<f64>,
-    /// Water supplied in each trial, m3/s.
-    pub supply: Vec<f64>,
-    /// Loose volume fed in each trial, m3/s.
-    pub feed: Vec<f64>,
-    /// Sum over all trials of gold fed by class, kg/s.
-    pub fed_by_class: ByGold,
-    /// Sum over all trials of gold caught by class, kg/s.
-    pub caught_by_class: ByGold,
-    /// Sum over all trials of gold lost by note and class, kg/s.
-    pub lost_by_class: Vec<ByGold>,
-    /// Recovery of each class in the first trials, class by class.
-    pub class_recovery: Vec<Vec<f64>>,
-    /// Share lost by each note in the first trials, note by note.
-    pub loss_share: Vec<Vec<f64>>,
-    /// Each measure in the first trials.
-    pub measures: Vec<Vec<f64>>,
-    /// Flow and pressure of each outlet in the first trials.
-    pub outlets: Vec<(Vec<f64>, Vec<f64>)>,
-    /// Sum over all trials of the rock fed by class, kg/s.
-    pub rock_fed: BySolid,
-    /// Sum over all trials of the rock in each stream slot, by class, kg/s.
-    pub rock_by_slot: Vec<BySolid>,
-    /// Sum over all trials of the gold caught by each stage, kg/s.
-    pub caught_by_stage: Vec<f64>,
-    /// Sum over all trials of the gold in each stream slot, kg/s.
-    pub gold_by_slot: Vec<f64>,
-    /// Number of trials in which each warning was raised.
-    pub warned: Vec<u64>,
-    /// Text of each warning with the numbers of the middle case.
-    pub warning_texts: Vec<String>,
-    /// Worst residuals over all trials.
-    pub residuals: Residuals,
-    /// Gold per loose volume in each trial, kg/m3.
-    pub grade_loose: Vec<f64>,
-    /// What the money of a season needs of each trial; empty for a plant without money.
-    pub season: Vec<SeasonTrial>,
-    /// Fresh water taken beside the pond in each trial, m3/s; empty without a pond.
-    pub makeup: Vec<f64>,
-    /// Trials in which the fines in the pond's water come to no balance.
-    pub unclosed: u64,
-    /// Whether they do in the middle case; true without a pond.
-    pub middle_closes: bool,
-}
-
-impl Tally {
-    fn empty(plant: &Plant) -> Self {
-        Tally {
-            trials: 0,
-            fed: Vec::new(),
-            caught: Vec::new(),
-            supply: Vec::new(),
-            feed: Vec::new(),
-            fed_by_class: [0.0; GOLD_CLASSES],
-            caught_by_class: [0.0; GOLD_CLASSES],
-            lost_by_class: vec![[0.0; GOLD_CLASSES]; plant.notes.len()],
-            class_recovery: vec![Vec::new(); GOLD_CLASSES],
-            loss_share: vec![Vec::new(); plant.notes.len()],
-            measures: vec![Vec::new(); plant.measures.len()],
-            outlets: vec![(Vec::new(), Vec::new()); plant.outlets.len()],
-            rock_fed: [0.0; SOLID_CLASSES],
-            rock_by_slot: vec![[0.0; SOLID_CLASSES]; plant.slots],
-            caught_by_stage: vec![0.0; plant.nodes.len()],
-            gold_by_slot: vec![0.0; plant.slots],
-            warned: vec![0; plant.warnings.len()],
-            warning_texts: Vec::new(),
-            residuals: Residuals::default(),
-            grade_loose: Vec::new(),
-            season: Vec::new(),
-            makeup: Vec::new(),
-            unclosed: 0,
-            middle_closes: true,
-        }
-    }
-
-    fn add(&mut self, worker: &Worker<'_>, with_details: bool) {
-        self.trials += 1;
-        let fed: f64 = worker.fed.iter().sum();
-        let mut caught_class = [0.0; GOLD_CLASSES];
-        for (k, stage) in worker.caught.iter().enumerate() {
-            self.caught_by_stage[k] += stage.iter().sum::<f64>();
-            for (sum, c) in caught_class.iter_mut().zip(stage) {
-                *sum += c;
-            }
-        }
-        self.fed.push(fed);
-        self.caught.push(caught_class.iter().sum());
-        self.supply.push(worker.outlets.iter().map(|o| o.flow_m3_s).sum());
-        self.feed.push(worker.plant.feeds.iter().map(|f| f.get(&worker.draws)).sum());
-        self.grade_loose.push(worker.ground.grade_loose_kg_m3);
-        if worker.plant.money.is_some() {
-            self.season.push(worker.season);
-        }
-        if let Some(pond) = &worker.pond {
-            self.makeup.push(pond.makeup_m3_s);
-            self.unclosed += u64::from(!pond.closes);
-        }
-        for (g, caught) in caught_class.iter().enumerate() {
-            self.fed_by_class[g] += worker.fed[g];
-            self.caught_by_class[g] += caught;
-        }
-        for (sum, lost) in self.lost_by_class.iter_mut().zip(&worker.lost) {
-            for (s, l) in sum.iter_mut().zip(lost) {
-                *s += l;
-            }
-        }
-        for (s, r) in self.rock_fed.iter_mut().zip(&worker.rock_fed) {
-            *s += r;
-        }
-        for (slot, stream) in worker.streams.iter().enumerate() {
-            for (s, r) in self.rock_by_slot[slot].iter_mut().zip(&stream.rock_kg_s) {
-                *s += r;
-            }
-            for (g, grains) in worker.ground.grains.iter().enumerate() {
-                self.gold_by_slot[slot] += grains * stream.gold_of_class(g);
-            }
-        }
-        for (count, raised) in self.warned.iter_mut().zip(&worker.warnings) {
-            *count += u64::from(*raised);
-        }
-        self.residuals = self.residuals.worst(worker.residuals());
-        if with_details {
-            for (g, caught) in caught_class.iter().enumerate() {
-                self.class_recovery[g].push(if worker.fed[g] > 0.0 { caught / worker.fed[g] } else { f64::NAN });
-            }
-            for (list, lost) in self.loss_share.iter_mut().zip(&worker.lost) {
-                list.push(if fed > 0.0 { lost.iter().sum::<f64>() / fed } else { f64::NAN });
-            }
-            for ((list, value), measure) in self.measures.iter_mut().zip(&worker.measures).zip(&worker.plant.measures) {
-                // A course over days is there in the trials at length only; the gaps of the others are not kept.
-                if value.is_finite() || !matches!(measure.role, Role::OverDays { .. }) {
-                    list.push(*value);
-                }
-            }
-            for ((flow, pressure), state) in self.outlets.iter_mut().zip(&worker.outlets) {
-                flow.push(state.flow_m3_s);
-                pressure.push(state.pressure_pa);
-            }
-        }
-    }
-
-    fn append(&mut self, mut other: Tally) {
-        self.trials += other.trials;
-        self.fed.append(&mut other.fed);
-        self.caught.append(&mut other.caught);
-        self.supply.append(&mut other.supply);
-        self.feed.append(&mut other.feed);
-        self.grade_loose.append(&mut other.grade_loose);
-        self.season.append(&mut other.season);
-        self.makeup.append(&mut other.makeup);
-        self.unclosed += other.unclosed;
-        let add = |a: &mut [f64], b: &[f64]| a.iter_mut().zip(b).for_each(|(x, y)| *x += y);
-        add(&mut self.fed_by_class, &other.fed_by_class);
-        add(&mut self.caught_by_class, &other.caught_by_class);
-        add(&mut self.rock_fed, &other.rock_fed);
-        add(&mut self.caught_by_stage, &other.caught_by_stage);
-        add(&mut self.gold_by_slot, &other.gold_by_slot);
-        for (a, b) in self.lost_by_class.iter_mut().zip(&other.lost_by_class) {
-            add(a, b);
-        }
-        for (a, b) in self.rock_by_slot.iter_mut().zip(&other.rock_by_slot) {
-            add(a, b);
-        }
-        for (lists, mut more) in [
-            (&mut self.class_recovery, other.class_recovery),
-            (&mut self.loss_share, other.loss_share),
-            (&mut self.measures, other.measures),
-        ] {
-            for (list, values) in lists.iter_mut().zip(&mut more) {
-                list.append(values);
-            }
-        }
-        for ((flow, pressure), (more_flow, more_pressure)) in self.outlets.iter_mut().zip(&mut other.outlets) {
-            flow.append(more_flow);
-            pressure.append(more_pressure);
-        }
-        for (a, b) in self.warned.iter_mut().zip(&other.warned) {
-            *a += b;
-        }
-        self.residuals = self.residuals.worst(other.residuals);
-    }
-}
-
-/// Runs the trials of a plant in parallel. The outcome depends on plant, seed and number of trials alone. `progress` counts
-/// the trials done.
-pub fn run_trials(plant: &Plant, seed: u64, trials: usize, progress: &AtomicU64) -> Tally {
-    // Nobody raises this flag.
-    let never = AtomicBool::new(false);
-    run_trials_until(plant, seed, trials, progress, &never).unwrap_or_else(|| Tally::empty(plant))
-}
-
-/// The same, given up (`None`) soon after somebody raises `stop`: for a run that nobody waits for any more.
-pub fn run_trials_until(
-    plant: &Plant,
-    seed: u64,
-    trials: usize,
-    progress: &AtomicU64,
-    stop: &AtomicBool,
-) -> Option<Tally> {
-    let chunk = trials.div_ceil(MOST_CHUNKS).max(LEAST_CHUNK);
-    let starts: Vec<usize> = (0..trials).step_by(chunk).collect();
-    let tallies: Vec<Tally> = starts
-        .into_par_iter()
-        .map_init(
-            || Worker::new(plant, seed),
-            |worker, start| {
-                let mut tally = Tally::empty(plant);
-                for trial in start..(start + chunk).min(trials) {
-                    if stop.load(Ordering::Relaxed) {
-                        break;
-                    }
-                    worker.run_trial(trial as u64);
-                    tally.add(worker, trial < DETAIL_TRIALS);
-                    progress.fetch_add(1, Ordering::Relaxed);
-                }
-                tally
-            },
-        )
-        .collect();
-    if stop.load(Ordering::Relaxed) {
-        return None;
-    }
-    let mut all = Tally::empty(plant);
-    for tally in tallies {
-        all.append(tally);
-    }
-    // A new worker has run the middle case.
-    let middle = Worker::new(plant, seed);
-    all.warning_texts = middle.warning_texts();
-    all.middle_closes = middle.pond.is_none_or(|p| p.closes);
-    Some(all)
 }
