@@ -154,7 +154,9 @@ fn peaks_inside(values: &[f64]) -> bool {
 
 #[test]
 fn property_a_bigger_hole_passes_more_coarse_gold_and_costs_fine_gold_as_built() {
-    let cases = middles(&[12.7, 19.0, 25.0, 32.0, 40.0], hole_mm);
+    // Ground that may hold gold coarser than any that was found.
+    let coarse = |text: String| with(&text, "[ground.gold]\n", "[ground.gold]\nlargest_gold = \"16 mm\"\n");
+    let cases = middles(&[12.7, 19.0, 25.0, 32.0, 40.0], |mm| coarse(hole_mm(mm)));
     assert_falling("coarse gold over the end of the screen", &list(&cases, Middle::over_the_screen));
     // Up to 32 mm; beyond, the riffles of a box left as it was pack, and that takes gold of every size.
     assert_rising("recovery of 8-16 mm gold", &list(&cases[..4], |m| m.recovery_of(8.0, 16.0)));
