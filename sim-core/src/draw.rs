@@ -451,6 +451,11 @@ impl Draws {
         if self.middle { held.map(|(.., u)| *u) } else { None }
     }
 
+    /// The number that an element of a vector input has from a row; in the middle case of a tuned plant that of the middle.
+    pub fn given(&self, address: Address, element: usize) -> Option<f64> {
+        self.held.iter().find(|(a, e, _)| (*a, *e) == (address, element)).map(|(.., u)| *u)
+    }
+
     /// Fills `out` with the uniform numbers of a vector input; 0.5 throughout when all inputs stand at their middle.
     pub fn uniforms(&mut self, address: Address, out: &mut [f64]) {
         if self.middle {

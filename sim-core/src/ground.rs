@@ -5,6 +5,7 @@
 use rand_distr::Distribution;
 
 use crate::draw::{Address, Draws, Input, InputList};
+use crate::field::gold_between::MOST_DIRECTIONS;
 use crate::field::gold_posterior::{GoldPosterior, Prior};
 use crate::field::patchiness::Patchiness;
 use crate::field::{GoldSamples, GradationKnown, SieveTest, StoneCount};
@@ -282,16 +283,21 @@ impl Ground {
 
     fn draw_gold(&self, draws: &mut Draws, clay_share: f64, feed_m3_s: f64, out: &mut GroundDraw) {
         let middle = draws.is_middle();
+        let between = self.between_draws(draws);
         let by_class = match &self.gold {
             GoldKnown::Believed(shares) => shares,
-            GoldKnown::Sampled(posterior) if middle => posterior.middle(),
-            GoldKnown::Sampled(posterior) => {
-                let mut u = [0.5];
-                draws.uniforms(*GOLD_ADDRESS, &mut u);
-                posterior.row(u[0])
-            }
+            GoldKnown::Sampled(posterior) => match &between {
+                Some(gold) => gold,
+                None if middle => posterior.middle(),
+                None => {
+                    let mut u = [0.5];
+                    draws.uniforms(*GOLD_ADDRESS, &mut u);
+                    posterior.row(u[0])
+                }
+            },
         };
-        let factor = self.inputs.grade_factor.get(draws) * self.inputs.day_factor.get(draws) * self.tuned_middle(draws);
+        let factor = self.inputs.grade_factor.get(draws) * self.inputs.day_factor.get(draws);
+        let factor = if between.is_some() { factor } else { factor * self.tuned_middle(draws) };
         let richness = self.inputs.clay_richness.get(draws);
         // Clay lumps of richness r hold r c/(r c + 1 - c) of the gold.
         let locked_share = richness * clay_share / (richness * clay_share + 1.0 - clay_share);
@@ -313,6 +319,18 @@ impl Ground {
             out.grains[g] = if middle { 1.0 } else { self.grains_of_period(draws, g, grade, feed_m3_s) };
             out.grade_loose_kg_m3 += grade * out.grains[g];
         }
+    }
+
+    /// Gold between the joint draws, as a row of constants says; `None` where it does not.
+    fn between_draws(&self, draws: &Draws) -> Option<ByGold> {
+        let GoldKnown::Sampled(posterior) = &self.gold else { return None };
+        let u = draws.given(*GOLD_ADDRESS, 0)?;
+        let mut aside = [draws.given(*GOLD_ADDRESS, 1)?; MOST_DIRECTIONS];
+        let aside = aside.get_mut(..posterior.between().directions())?;
+        for (k, number) in aside.iter_mut().enumerate() {
+            *number = draws.given(*GOLD_ADDRESS, k + 1)?;
+        }
+        Some(if draws.is_middle() { posterior.middle_between(u, aside) } else { posterior.row_between(u, aside) })
     }
 
     /// Richness of the middle case of a tuned plant over that of the samples alone; 1 for any other.

@@ -117,6 +117,13 @@ impl JointDraws {
         self.middles.get(column).copied().unwrap_or(0.5)
     }
 
+    /// Puts the middle of a column elsewhere: where columns mean something only together.
+    pub fn set_middle(&mut self, column: usize, u: f64) {
+        if let Some(middle) = self.middles.get_mut(column) {
+            *middle = u;
+        }
+    }
+
     fn span(&self, i: usize) -> Range<usize> {
         i * self.width..(i + 1) * self.width
     }

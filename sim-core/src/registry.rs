@@ -27,6 +27,7 @@ impl Registry {
         list.extend(crate::stats::formulas());
         list.extend(crate::field::formulas());
         list.extend(crate::money::formulas());
+        list.extend(crate::tune::formulas());
         list.extend(self.stages.iter().flat_map(|k| (k.formulas)()));
         list.extend(self.sections.iter().flat_map(|k| (k.formulas)()));
         list.extend(self.outlets.iter().flat_map(|k| (k.formulas)()));
@@ -46,6 +47,7 @@ impl Registry {
         list.extend(crate::stats::checks());
         list.extend(crate::field::checks());
         list.extend(crate::money::checks());
+        list.extend(crate::tune::checks());
         list.extend(self.stages.iter().flat_map(|k| (k.checks)()));
         list.extend(self.sections.iter().flat_map(|k| (k.checks)()));
         list.extend(self.outlets.iter().flat_map(|k| (k.checks)()));

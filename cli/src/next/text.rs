@@ -9,7 +9,7 @@ use super::weigh::{Next, Weighed};
 use crate::decide::words::{money, percent};
 
 /// Width where the terminal does not say.
-const WIDTH: u16 = 100;
+const WIDTH: u16 = 80;
 /// A worth below this share of the best counts as none.
 const SMALL: f64 = 0.01;
 

@@ -3,7 +3,7 @@
 use std::path::{Component, Path, PathBuf};
 
 use super::command::Tuned;
-use super::words::{constant_line, moved};
+use super::words::{constant_lines, moved};
 
 /// Name of the tuned file in the folder of a tuning.
 pub(super) const NAME: &str = "tuned.toml";
@@ -44,7 +44,10 @@ pub(super) fn text(t: &Tuned<'_>) -> String {
     if !list.is_empty() {
         comments.push(String::new());
         comments.push("What moved most, middle (1 run in 10 below to 1 in 10 above):".into());
-        comments.extend(list.iter().map(|m| format!("  {}", constant_line(t, m))));
+        comments.extend(list.iter().flat_map(|m| {
+            let [words, numbers] = constant_lines(t, m);
+            [format!("  {words}"), format!("    {numbers}")]
+        }));
     }
     file.text(&comments)
 }

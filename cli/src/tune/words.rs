@@ -10,6 +10,7 @@ use sim_core::tune::{Expectation, Move, Observed, Part, Tuning};
 use super::command::Tuned;
 use crate::decide::base::Base;
 use crate::decide::words::{money, percent};
+use crate::terminal::wrapped;
 
 /// Constants named on the screen.
 const MOST_CONSTANTS: usize = 6;
@@ -18,7 +19,9 @@ const OVER_CHANCE: f64 = 6.0;
 /// Observations named as what to do next.
 const NEXT: usize = 3;
 /// Width of the words of a number.
-const WORDS: usize = 34;
+const WORDS: usize = 32;
+/// Width of the screen that all lines fit.
+const WIDTH: usize = 80;
 
 /// The screen.
 pub(super) fn screen(t: &Tuned<'_>) -> String {
@@ -30,7 +33,7 @@ pub(super) fn screen(t: &Tuned<'_>) -> String {
     }
     s += &head(t);
     s += "\nWhat was seen, and what was expected of it (8 in 10 lie within):\n";
-    let _ = writeln!(s, "  {:WORDS$} {:>12}   {:24} with all that was seen", "", "seen", "before tuning");
+    let _ = writeln!(s, "   {:WORDS$} {:>6}  {:14} {:14}", "", "seen", "before tuning", "after it");
     for observed in &t.tuning.observations {
         s += &observation(t, observed);
     }
@@ -68,8 +71,8 @@ fn head(t: &Tuned<'_>) -> String {
     if !t.tuning.stands() {
         let _ = writeln!(
             s,
-            "CAUTION: {:.0} are asked for. The log points where hardly any trial goes; take the spreads below with care,\n\
-             and look first at what does not fit. More trials: --trials {}.",
+            "CAUTION: {:.0} are asked for. The log points where hardly any trial goes; take the\n\
+             spreads below with care, and look first at what does not fit. More trials: --trials {}.",
             t.tuning.options.least_effective,
             4 * t.tuning.options.trials
         );
@@ -78,29 +81,49 @@ fn head(t: &Tuned<'_>) -> String {
 }
 
 fn observation(t: &Tuned<'_>, o: &Observed) -> String {
-    let flag = if o.disagrees() { "   <- does not fit the rest" } else { "" };
+    let flag = if o.disagrees() {
+        "   <- does not fit the rest"
+    } else if o.unheard_of() {
+        "   <- the scenario hardly allows it"
+    } else {
+        ""
+    };
     let mut s = format!("  {}{flag}\n", o.name);
     for (i, part) in o.parts.iter().enumerate() {
-        let of = |e: &Option<Expectation>| e.as_ref().map_or("-".into(), |e| range(t, part, e, i));
-        let _ = writeln!(
-            s,
-            "    {:w$} {:>12}   {:24} {}",
-            shortened(&part.words),
-            value(t, part, part.seen),
-            of(&o.before),
-            of(&o.after),
-            w = WORDS - 2
-        );
+        let of = |e: &Option<Expectation>| {
+            let found = e.as_ref().and_then(|e| e.parts.get(i));
+            [found.map(|x| x.low), found.map(|x| x.high)].map(|x| x.map(|x| value(t, part, x)))
+        };
+        let ([low, high], [after_low, after_high]) = (of(&o.before), of(&o.after));
+        let list = [Some(value(t, part, part.seen)), low, high, after_low, after_high];
+        let (numbers, unit) = unit_once(&list.map(|x| x.unwrap_or_else(|| "-".into())));
+        let [seen, low, high, after_low, after_high] = numbers;
+        let range = |low: String, high: String| if low == "-" { low } else { format!("{low} to {high}") };
+        let (before, after) = (range(low, high), range(after_low, after_high));
+        let line = format!("   {:WORDS$} {seen:>6}  {before:14} {after:14} {unit}", shortened(&part.words));
+        let _ = writeln!(s, "{}", line.trim_end());
     }
     s
 }
 
+/// Values without their unit, and the unit, where all have the same; else the values as they are.
+fn unit_once<const N: usize>(values: &[String; N]) -> ([String; N], String) {
+    let split = |v: &String| v.split_once(' ').map(|(n, u)| (n.to_string(), u.to_string()));
+    let unit = values.iter().filter(|v| *v != "-").find_map(split).map(|(_, unit)| unit);
+    let Some(unit) = unit else { return (values.clone(), String::new()) };
+    let same = |v: &String| v == "-" || split(v).is_some_and(|(_, u)| u == unit);
+    if !values.iter().all(same) {
+        return (values.clone(), String::new());
+    }
+    (values.clone().map(|v| split(&v).map_or(v.clone(), |(n, _)| n)), unit)
+}
+
 /// Words cut to the width of their column.
 fn shortened(words: &str) -> String {
-    if words.chars().count() <= WORDS - 2 {
+    if words.chars().count() <= WORDS {
         return words.to_string();
     }
-    let kept: String = words.chars().take(WORDS - 4).collect();
+    let kept: String = words.chars().take(WORDS - 2).collect();
     format!("{}..", kept.trim_end())
 }
 
@@ -137,8 +160,8 @@ pub(super) fn one_in(chance: f64) -> String {
 
 /// What does not fit, with its size; empty when all fits.
 fn conflicts(t: &Tuned<'_>) -> String {
-    let odd: Vec<(usize, &Observed)> =
-        t.tuning.observations.iter().enumerate().filter(|(_, o)| o.disagrees()).collect();
+    let list = || t.tuning.observations.iter().enumerate();
+    let odd: Vec<(usize, &Observed)> = list().filter(|(_, o)| o.disagrees() || o.unheard_of()).collect();
     if odd.is_empty() {
         return "\nNo observation contradicts the rest (each is held against all the others).\n".into();
     }
@@ -150,36 +173,41 @@ fn conflicts(t: &Tuned<'_>) -> String {
 }
 
 fn conflict(t: &Tuned<'_>, number: usize, o: &Observed) -> String {
-    let Some(rest) = &o.from_the_rest else { return String::new() };
-    let mut s = format!("  {}\n", o.name);
-    if let Some((part, i)) = o.farthest().and_then(|i| o.parts.get(i).map(|p| (p, i))) {
-        let _ = writeln!(
-            s,
-            "    {}: {}; everything else together expects {}. Chance of such an observation: {}.",
+    let mut lines: Vec<String> = Vec::new();
+    let against = |e: &Expectation, of: &str| {
+        let i = e.farthest()?;
+        let part = o.parts.get(i)?;
+        let expected = range(t, part, e, i);
+        let chance = one_in(e.chance);
+        Some(format!(
+            "{}: {}; {of} expects {expected}. Chance of such an observation: {chance}.",
             part.words,
-            value(t, part, part.seen),
-            range(t, part, rest, i),
-            one_in(rest.chance)
-        );
+            value(t, part, part.seen)
+        ))
+    };
+    if let Some(rest) = o.from_the_rest.as_ref().filter(|_| o.disagrees()) {
+        lines.extend(against(rest, "everything else together"));
+    } else if let Some(before) = &o.before {
+        lines.extend(against(before, "the scenario"));
     }
     if o.unheard_of() {
-        s += "    The scenario alone hardly allows it: check reading, unit and settings of that day; then its spreads, or a\n    \
-              thing on the plant that the model does not know.\n";
+        lines.push(
+            "The scenario alone hardly allows it: check reading, unit and settings of that day; then its spreads, or a thing on \
+             the plant that the model does not know."
+                .into(),
+        );
     }
     for clash in t.tuning.clashes.iter().filter(|c| c.one == number).take(2) {
         if let Some(other) = t.tuning.observations.get(clash.other) {
-            let _ = writeln!(
-                s,
-                "    It goes least with: {} ({} by that alone).",
-                other.name,
-                one_in(clash.expected.chance)
-            );
+            let chance = one_in(clash.expected.chance);
+            lines.push(format!("It goes least with: {} ({chance} by that alone).", other.name));
         }
     }
-    if o.judged_by_few() {
-        let _ = writeln!(s, "    Judged by few trials ({:.0} effective): take it as a hint.", rest.effective_trials);
+    if let Some(rest) = o.from_the_rest.as_ref().filter(|_| o.disagrees() && o.judged_by_few()) {
+        lines.push(format!("Judged by few trials ({:.0} effective): take it as a hint.", rest.effective_trials));
     }
-    s
+    let told = lines.iter().map(|l| wrapped(l, WIDTH, "    ", "    ")).collect::<String>();
+    format!("  {}\n{told}", o.name)
 }
 
 /// Constants of which more was learned than chance alone would seem to teach, most first.
@@ -195,20 +223,26 @@ fn constants(t: &Tuned<'_>) -> String {
     }
     let mut s = String::from("\nWhat moved most, middle (1 run in 10 below to 1 in 10 above):\n");
     for m in list {
-        let _ = writeln!(s, "  {}", constant_line(t, m));
+        let [words, numbers] = constant_lines(t, m);
+        s += &wrapped(&words, WIDTH, "  ", "    ");
+        let _ = writeln!(s, "      {numbers}");
     }
     s
 }
 
-/// One constant before and after, in the user's units.
-pub(super) fn constant_line(t: &Tuned<'_>, m: &Move) -> String {
-    let Some(constant) = t.tuning.constants.all().get(m.column) else { return String::new() };
+/// One constant before and after, in the user's units: what it is, and its numbers.
+pub(super) fn constant_lines(t: &Tuned<'_>, m: &Move) -> [String; 2] {
+    let Some(constant) = t.tuning.constants.all().get(m.column) else { return Default::default() };
     let owner = constant.name.split_once('/').map_or("", |(owner, _)| owner);
-    let with = |v: [f64; 3]| {
-        let [low, middle, high] = v.map(|x| constant_value(t.base, &constant.name, &constant.unit, x));
-        format!("{middle} ({low} to {high})")
-    };
-    format!("{owner}, {}: {}, was {}", constant.meaning, with(m.after), with(m.before))
+    let [a, b, c] = m.before;
+    let [d, e, f] = m.after;
+    let values = [a, b, c, d, e, f].map(|x| constant_value(t.base, &constant.name, &constant.unit, x));
+    let ([low, middle, high, after_low, after_middle, after_high], unit) = unit_once(&values);
+    let unit = if unit.is_empty() { unit } else { format!(" {unit}") };
+    [
+        format!("{owner}: {}", constant.meaning),
+        format!("{after_middle} ({after_low} to {after_high}), was {middle} ({low} to {high}){unit}"),
+    ]
 }
 
 /// A value of a constant in the user's units.
@@ -228,24 +262,34 @@ pub(super) fn constant_value(base: &Base<'_>, name: &str, unit: &str, si: f64) -
 /// Recovery, losses, holes, money: before and after.
 fn answers(t: &Tuned<'_>) -> String {
     let (a, b) = (&t.before, &t.after);
-    let mut s = format!("\n  {:38} {:28} {}\n", "", "before tuning", "after");
-    let mut row = |what: &str, x: String, y: String| {
-        let _ = writeln!(s, "  {what:38} {x:28} {y}");
+    let mut s = format!("\n  {:36} {:20} {}\n", "", "before tuning", "after it");
+    let mut row = |what: &str, x: &Summary, y: &Summary| {
+        let three = |r: &Summary| {
+            let [m, l, h] = [r.mean, r.pctl_10, r.pctl_90].map(|x| percent(x).trim_end_matches(" %").to_string());
+            format!("{m} ({l} to {h})")
+        };
+        let _ = writeln!(s, "  {what:36} {:20} {} %", three(x), three(y));
     };
-    let share = |r: &Summary| format!("{} ({} to {})", percent(r.mean), percent(r.pctl_10), percent(r.pctl_90));
-    row("gold caught, of what is fed", share(&a.outcome.gold.recovery), share(&b.outcome.gold.recovery));
+    row("gold caught, of what is fed", &a.outcome.gold.recovery, &b.outcome.gold.recovery);
     for loss in b.outcome.losses.iter().filter(|l| l.share_of_fed.mean >= 0.005).take(4) {
         let words = format!("lost, {}: {}", loss.stage, loss.words);
+        let cut: String = words.chars().take(36).collect();
         let before = a.outcome.losses.iter().find(|l| l.stage == loss.stage && l.reason == loss.reason);
-        let cut: String = words.chars().take(38).collect();
-        row(&cut, before.map_or("-".into(), |l| share(&l.share_of_fed)), share(&loss.share_of_fed));
+        row(&cut, before.map_or(&loss.share_of_fed, |l| &l.share_of_fed), &loss.share_of_fed);
     }
     if let (Some(x), Some(y)) = (a.best_hole(), b.best_hole()) {
         let of = |o: &super::outlook::Outlook, best: &str| {
             let chance = o.hole_chances().into_iter().find(|(n, _)| n == best).map_or(0.0, |(_, c)| c);
             format!("{best} (best in {} of runs)", percent(chance))
         };
-        row("best hole, only the plate changed", of(a, x), of(b, y));
+        let _ = writeln!(
+            s,
+            "  best hole, only the plate changed:\n    {:34} {}\n    {:34} {}",
+            "before tuning",
+            of(a, x),
+            "after it",
+            of(b, y)
+        );
     }
     let currency = crate::decide::contest::currency(&t.base.plant);
     let net = |o: &Outcome| {
@@ -257,10 +301,10 @@ fn answers(t: &Tuned<'_>) -> String {
     if let (Some((x, p)), Some((y, q))) = (net(&a.outcome), net(&b.outcome)) {
         let _ = writeln!(
             s,
-            "  a season leaves, before wage and plant:\n    {:36} {x}\n    {:36} {y}",
-            "before tuning", "after"
+            "  a season leaves, before wage and plant:\n    {:34} {x}\n    {:34} {y}",
+            "before tuning", "after it"
         );
-        let _ = writeln!(s, "  {:38} {p:28} {q}", "chance that the season loses money");
+        let _ = writeln!(s, "  {:36} {p:20} {q}", "chance that the season loses money");
     }
     s
 }
@@ -294,7 +338,7 @@ fn cautions(t: &Tuned<'_>) -> String {
     }
     let mut s = String::from("Before you measure again (local rules and your own judgement come first):\n");
     for caution in list {
-        let _ = writeln!(s, "  {caution}");
+        s += &wrapped(caution, WIDTH, "  - ", "    ");
     }
     s
 }

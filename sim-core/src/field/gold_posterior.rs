@@ -16,12 +16,13 @@
 //! curve and the ground looked at allow. Gold coarser than a stated largest size is left out: no sample of a few hundred
 //! litres can say anything of it, and a curve drawn on into it would promise nuggets that nobody saw.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use rand_distr::Distribution;
 
+use super::gold_between::GoldRows;
 use super::whole_weight::Whole;
 use crate::math::{exp, ln, ln_1p};
 use crate::size::{GOLD_CLASSES, gold_class};
@@ -92,6 +93,18 @@ pub struct GoldPosterior {
     totals: Arc<Vec<f64>>,
     mean: ByGold,
     middle: ByGold,
+    /// The draws as points; worked out when a plant is tuned.
+    between: Between,
+}
+
+/// What is worked out of the draws at need: two posteriors of the same draws are the same with and without.
+#[derive(Debug, Clone, Default)]
+struct Between(Arc<OnceLock<GoldRows>>);
+
+impl PartialEq for Between {
+    fn eq(&self, _: &Between) -> bool {
+        true
+    }
 }
 
 /// Evidence, number by number, and what came of it.
@@ -321,7 +334,14 @@ impl GoldPosterior {
             }
         }
         let totals = Arc::new(rows.iter().map(total).collect());
-        GoldPosterior { rows: Arc::new(rows), numbers: Arc::new(numbers), totals, mean, middle }
+        GoldPosterior {
+            rows: Arc::new(rows),
+            numbers: Arc::new(numbers),
+            totals,
+            mean,
+            middle,
+            between: Between::default(),
+        }
     }
 
     /// The draw that a uniform number names; the poorest at 0, the richest at 1.
@@ -340,6 +360,25 @@ impl GoldPosterior {
     /// Grade of the draw of number `u`, kg per loose m3.
     pub fn total(&self, u: f64) -> f64 {
         self.totals.get(self.index(u)).copied().unwrap_or(f64::NAN)
+    }
+
+    /// The draws as points, between which tuning finds its gold.
+    pub fn between(&self) -> &GoldRows {
+        // A factor on every grade moves no point.
+        self.between.0.get_or_init(|| GoldRows::of(&self.rows, &self.mean))
+    }
+
+    /// Gold by class between the draws: the draw that `u` names, moved aside, kg per loose m3.
+    pub fn row_between(&self, u: f64, aside: &[f64]) -> ByGold {
+        let factors = self.between().factors(u, aside);
+        let row = self.row(u);
+        std::array::from_fn(|g| row[g] * factors[g])
+    }
+
+    /// The middle case moved to the point of gold between the draws, kg per loose m3.
+    pub fn middle_between(&self, u: f64, aside: &[f64]) -> ByGold {
+        let factors = self.between().factors_from_the_middle(u, aside);
+        std::array::from_fn(|g| self.middle[g] * factors[g])
     }
 
     /// All draws, poorest first.

@@ -16,6 +16,7 @@
 //! | [`grain_weight`] | what a colour weighs; flatness from weighed colours |
 //! | [`patchiness`] | whether samples scatter more than chance, and by how much |
 //! | [`gradation_posterior`], [`gold_posterior`] | what the samples say, with spread |
+//! | [`gold_between`] | gold between the joint draws, for tuning |
 //! | [`whole_weight`] | gold weighed without sieves: how likely a grade makes its weight |
 //! | [`sample_value`] | what a sample is worth in money, before steel is cut |
 //! | [`sample_money`] | that worth plan by plan against what the samples cost |
@@ -27,6 +28,7 @@
 pub mod checks;
 pub mod clay;
 mod columns;
+pub mod gold_between;
 pub mod gold_posterior;
 mod gold_row;
 pub mod gold_sample;

@@ -46,12 +46,6 @@ impl Observed {
     pub fn judged_by_few(&self) -> bool {
         self.from_the_rest.as_ref().is_none_or(|e| e.effective_trials < FEW)
     }
-
-    /// The number that lies farthest from what the rest expects.
-    pub fn farthest(&self) -> Option<usize> {
-        let rest = self.from_the_rest.as_ref()?;
-        (0..rest.parts.len()).max_by(|a, b| rest.parts[*a].score.abs().total_cmp(&rest.parts[*b].score.abs()))
-    }
 }
 
 /// Two observations that do not go together.

@@ -4,19 +4,22 @@
 //! a normal score z, the value that a standard normal number falls below with chance u. So all of them, whatever their
 //! units and spreads, are standard normal numbers before anything is seen. Constants are the scalar inputs of nature
 //! Ignorance but prices and costs, on which no observation of the plant bears (what a clean-up loses is none of them); the number that names the joint draw of the
-//! gold, poorest first; and the elements of the gradation that rest on few particles.
+//! gold, poorest first, with those by which the gold stands aside of it; and the elements of the gradation that rest on few
+//! particles.
 
 use crate::draw::{Address, InputList, Nature};
 use crate::field::gold_posterior::GoldPosterior;
 use crate::ground::{GoldKnown, Ground};
-use crate::joint::Places;
+use crate::joint::{JointDraws, Places};
 use crate::plant::Plant;
 use crate::size::{SOLID_CLASSES, solid_class};
-use crate::stats::Spread;
 use crate::stats::quantile_table::QuantileTable;
+use crate::stats::{Spread, normal};
 
 /// Name of the constant that names the joint draw of the gold.
 pub const GOLD: &str = "ground/gold";
+/// Begin of the names of the numbers by which the gold stands aside of its joint draw (see [`crate::field::gold_between`]).
+const ASIDE: &str = "ground/gold-";
 /// Name of the vector input of the gradation; its elements are called `ground/gradation-7`.
 pub const GRADATION: &str = "ground/gradation";
 
@@ -46,6 +49,8 @@ enum Values {
     Scalar(Spread),
     /// Grade of the draws of the gold, kg per loose m3.
     Gold(Vec<f64>),
+    /// A standard normal number that moves the gold aside of its draw.
+    Aside,
     /// Mass of a class of the gradation, relative to the estimate.
     Gradation(QuantileTable),
 }
@@ -58,8 +63,14 @@ impl Constant {
             Values::Gold(totals) => {
                 totals.get(((u * totals.len() as f64) as usize).min(totals.len() - 1)).copied().unwrap_or(f64::NAN)
             }
+            Values::Aside => normal::quantile(u),
             Values::Gradation(table) => table.quantile(u),
         }
+    }
+
+    /// Whether it means something only together with the draw of the gold.
+    pub fn is_aside(&self) -> bool {
+        matches!(self.values, Values::Aside)
     }
 
     /// One run in ten falls below, the middle, one run in ten is above: before anything is seen.
@@ -72,6 +83,8 @@ impl Constant {
 #[derive(Debug, Clone, Default)]
 pub struct Constants {
     list: Vec<Constant>,
+    /// The gold of the ground, when it was sampled.
+    gold: Option<GoldPosterior>,
 }
 
 impl Constants {
@@ -87,11 +100,13 @@ impl Constants {
             i.nature == Nature::Ignorance && !is_price(&i.name) && !i.spread.is_fixed()
         };
         let mut list: Vec<Constant> = inputs.all().iter().filter(tuned).map(scalar).collect();
-        if let GoldKnown::Sampled(posterior) = &ground.gold {
-            list.push(gold(posterior));
-        }
+        let gold = match &ground.gold {
+            GoldKnown::Sampled(posterior) => Some(posterior.as_ref().clone()),
+            GoldKnown::Believed(_) => None,
+        };
+        list.extend(gold.iter().flat_map(gold_constants));
         list.extend(gradation(ground));
-        Constants { list }
+        Constants { list, gold }
     }
 
     /// All of them, in the order of the columns.
@@ -114,6 +129,17 @@ impl Constants {
         self.list.iter().position(|c| c.name == name)
     }
 
+    /// Where the grade of the gold of a row of numbers stands among the joint draws (0 to 1); `None` without samples.
+    pub fn gold_number(&self, row: &[f64]) -> Option<f64> {
+        let posterior = self.gold.as_ref()?;
+        let at = self.column(GOLD)?;
+        let aside = row.get(at + 1..at + 1 + posterior.between().directions())?;
+        let grade: f64 = posterior.row_between(*row.get(at)?, aside).iter().sum();
+        let totals = posterior.totals();
+        let n = totals.len() as f64;
+        Some((totals.partition_point(|t| *t < grade) as f64 / n).clamp(0.5 / n, 1.0 - 0.5 / n))
+    }
+
     /// Where the constants stand in a plant: this one, or one that differs from it by some settings. What such a plant does
     /// not have is left out.
     pub fn places(&self, plant: &Plant) -> Places {
@@ -127,8 +153,11 @@ pub fn places_of(names: &[&str], inputs: &InputList) -> Places {
     let mut places = Places::default();
     for (column, name) in names.iter().enumerate() {
         let element = name.strip_prefix(GRADATION).and_then(|n| n.strip_prefix('-')).and_then(|n| n.parse().ok());
+        let aside = name.strip_prefix(ASIDE).and_then(|n| n.parse().ok());
         if *name == GOLD {
             places.put_element(Address::of(GOLD), 0, column);
+        } else if let Some(element) = aside {
+            places.put_element(Address::of(GOLD), element, column);
         } else if let Some(element) = element {
             places.put_element(Address::of(GRADATION), element, column);
         } else if let Some(index) = inputs.all().iter().position(|i| i.name == *name) {
@@ -148,13 +177,39 @@ fn scalar(input: &crate::draw::UncertainInput) -> Constant {
     }
 }
 
-fn gold(posterior: &GoldPosterior) -> Constant {
-    Constant {
+/// The draw of the gold, then how far it stands aside of it in each direction.
+fn gold_constants(posterior: &GoldPosterior) -> Vec<Constant> {
+    let fingerprint = fingerprint(posterior.rows().iter().flatten().copied());
+    let draw = Constant {
         name: GOLD.into(),
         meaning: "gold in the ground, by size, as the samples tell".into(),
         unit: "kg/m3".into(),
-        fingerprint: fingerprint(posterior.rows().iter().flatten().copied()),
+        fingerprint,
         values: Values::Gold(posterior.totals().to_vec()),
+    };
+    let aside = (1..=posterior.between().directions()).map(|k| Constant {
+        name: format!("{ASIDE}{k}"),
+        meaning: format!("gold in the ground: how far by size it stands from that draw, direction {k}"),
+        unit: "-".into(),
+        fingerprint,
+        values: Values::Aside,
+    });
+    std::iter::once(draw).chain(aside).collect()
+}
+
+/// Gives the columns of the gold in joint draws the middle that they have together: the middle of each for itself is the gold of
+/// no draw.
+pub fn set_middle_of_gold(joint: &mut JointDraws, ground: &Ground) {
+    let GoldKnown::Sampled(posterior) = &ground.gold else { return };
+    let known = posterior.between();
+    let gold = Address::of(GOLD);
+    let column = |element: usize| joint.places.elements().find(|(_, a, e)| (*a, *e) == (gold, element)).map(|x| x.0);
+    let Some(columns) = (0..=known.directions()).map(column).collect::<Option<Vec<usize>>>() else { return };
+    let numbers = |row: &[f64]| columns.iter().map(|c| row.get(*c).copied().unwrap_or(0.5)).collect::<Vec<f64>>();
+    let rows: Vec<Vec<f64>> = (0..joint.rows()).map(|i| numbers(joint.row(i))).collect();
+    let (u, aside) = known.middle_of(rows.iter().map(|r| (r[0], &r[1..])));
+    for (column, number) in columns.iter().zip(std::iter::once(u).chain(aside)) {
+        joint.set_middle(*column, number);
     }
 }
 

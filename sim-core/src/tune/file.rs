@@ -15,7 +15,7 @@ use std::fmt::Write as _;
 
 use serde::Deserialize;
 
-use super::constants::{Constant, Constants, places_of};
+use super::constants::{Constant, Constants, places_of, set_middle_of_gold};
 use crate::draw::InputList;
 use crate::ground::Ground;
 use crate::joint::JointDraws;
@@ -165,7 +165,10 @@ impl TunedFile {
         let used = names.iter().filter(|n| !n.is_empty()).count();
         fitted.used = used;
         if used > 0 {
-            fitted.joint = JointDraws::new(places_of(&names, inputs), width, numbers);
+            fitted.joint = JointDraws::new(places_of(&names, inputs), width, numbers).map(|mut joint| {
+                set_middle_of_gold(&mut joint, ground);
+                joint
+            });
         }
         Ok(fitted)
     }

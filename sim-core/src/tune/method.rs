@@ -5,11 +5,12 @@ use super::conflict::{Clash, Observed, observed};
 use super::constants::{Constants, GOLD};
 use super::ensemble::{Day, Ensemble, Members, ln_of_members};
 use super::evidence::Evidence;
-use super::gold_rows::GoldRows;
 use super::redraw::{Fitting, Proposal, Residuals};
 use super::tuning::{Round, Tuning};
-use super::weigh::{effective_trials, ln_sum, normalised};
+use super::weigh::{effective_trials, ln_drawn, ln_sum, normalised};
 use crate::draw::{Address, Draws};
+use crate::field::gold_between::GoldRows;
+use crate::ground::GoldKnown;
 use crate::math::ln;
 use crate::plant::Plant;
 use crate::stats::normal;
@@ -127,7 +128,7 @@ impl<'a> Search<'a> {
             scores: Vec::new(),
             points: Vec::new(),
             left: Vec::new(),
-            gold: GoldRows::of(plant),
+            gold: gold_of(plant),
             gold_column: constants.column(GOLD),
             ln: vec![Vec::new(); evidence.len()],
             ln_all: Vec::new(),
@@ -167,15 +168,15 @@ impl<'a> Search<'a> {
     fn mix(&mut self, first: usize, count: usize) {
         let mut mixed = std::mem::take(&mut self.ln_drawn);
         if let Some(last) = self.proposals.last() {
-            for (m, ln_drawn) in mixed.iter_mut().enumerate() {
-                *ln_drawn = ln_sum([*ln_drawn, ln(count as f64) + self.ln_ratio(last, m)].into_iter());
+            for (m, drawn) in mixed.iter_mut().enumerate() {
+                *drawn = ln_sum([*drawn, ln(count as f64) + self.ln_ratio(last, m)].into_iter());
             }
         }
         let counts: Vec<f64> = self.rounds.iter().map(|r| r.trials as f64).chain([count as f64]).collect();
         for m in first..first + count {
             let by_proposals = self.proposals.iter().map(|p| self.ln_ratio(p, m));
-            let terms = std::iter::once(0.0).chain(by_proposals).zip(&counts).map(|(ratio, n)| ratio + ln(*n));
-            mixed.push(ln_sum(terms.collect::<Vec<f64>>().into_iter()));
+            let terms: Vec<(f64, f64)> = std::iter::once(0.0).chain(by_proposals).zip(counts.iter().copied()).collect();
+            mixed.push(ln_drawn(&terms));
         }
         self.ln_drawn = mixed;
     }
@@ -294,6 +295,14 @@ impl<'a> Search<'a> {
             observations,
             clashes,
         )
+    }
+}
+
+/// The joint draws of the gold as points to aim at; none for a belief.
+fn gold_of(plant: &Plant) -> GoldRows {
+    match &plant.ground.gold {
+        GoldKnown::Sampled(posterior) => posterior.between().clone(),
+        GoldKnown::Believed(_) => GoldRows::default(),
     }
 }
 

@@ -11,12 +11,12 @@
 //! | [`constants`] | the constants of a plant, all on one scale |
 //! | [`ensemble`] | trials of constants, and what the plant predicts under each |
 //! | [`weigh`] | weights of trials |
-//! | [`gold_rows`] | the joint draws of the gold as points to aim at |
 //! | [`redraw`] | drawing constants anew where the observations point |
 //! | [`surprise`], [`conflict`] | how far an observation lies from what the rest expects |
 //! | [`method`], [`tuning`] | all of it, and what it comes to |
 //! | [`diagnose`] | from what is seen to what may bring it |
 //! | [`next`] | what the next observation is expected to tell |
+//! | `handbook` | the laws as calculators, and their checks |
 //! | [`file`](mod@file), `note` | the tuned file, and what a result says of it |
 
 pub mod conflict;
@@ -25,7 +25,7 @@ pub mod diagnose;
 pub mod ensemble;
 pub mod evidence;
 pub mod file;
-pub mod gold_rows;
+mod handbook;
 pub mod log;
 pub mod method;
 pub mod next;
@@ -36,6 +36,9 @@ pub mod surprise;
 pub mod tuning;
 pub mod weigh;
 
+use crate::check::Check;
+use crate::formula::Formula;
+
 pub use conflict::{Clash, Observed};
 pub use constants::{Constant, Constants};
 pub use ensemble::{Day, Ensemble, Members, Predictions};
@@ -45,3 +48,13 @@ pub use method::{Options, TuneError, tune};
 pub use note::TunedNote;
 pub use surprise::{Expectation, Expected};
 pub use tuning::{Move, Round, Tuning};
+
+/// Handbook entries of this room.
+pub fn formulas() -> Vec<&'static Formula> {
+    handbook::FORMULAS.iter().collect()
+}
+
+/// Checks of this room.
+pub fn checks() -> Vec<&'static Check> {
+    handbook::CHECKS.iter().collect()
+}

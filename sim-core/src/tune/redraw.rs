@@ -22,8 +22,8 @@
 use nalgebra::{Cholesky, DMatrix, DVector, SymmetricEigen};
 use rand::Rng;
 
-use super::gold_rows::GoldRows;
 use super::weigh::effective_trials;
+use crate::field::gold_between::GoldRows;
 use crate::math::{exp, ln, ln_1p, ln_gamma};
 use crate::stats::{gamma, normal};
 

@@ -45,6 +45,13 @@ pub struct Expectation {
     pub effective_trials: f64,
 }
 
+impl Expectation {
+    /// The number that lies farthest from what is expected.
+    pub fn farthest(&self) -> Option<usize> {
+        (0..self.parts.len()).max_by(|a, b| self.parts[*a].score.abs().total_cmp(&self.parts[*b].score.abs()))
+    }
+}
+
 /// What is expected of an observation in the runs with these weights (logarithms, `[member runs + run]`); `None` when no run
 /// has any weight. `purpose` keeps the draws of one question apart from those of another.
 pub fn expectation(

@@ -1,7 +1,7 @@
 //! What a tuning came to.
 
 use super::conflict::{Clash, Observed};
-use super::constants::Constants;
+use super::constants::{Constant, Constants, GOLD, set_middle_of_gold};
 use super::ensemble::{Ensemble, Members};
 use super::file::{FORMAT, TunedConstant, TunedFile, draws_text, on_steps};
 use super::method::Options;
@@ -59,8 +59,10 @@ pub struct Tuning {
     pub observations: Vec<Observed>,
     /// Pairs that do not go together, the worst first.
     pub clashes: Vec<Clash>,
-    /// What was learned of the constants, most first.
+    /// What was learned of the constants, most first; but those that mean something only together with the draw of the gold.
     pub moves: Vec<Move>,
+    /// The same of those.
+    pub aside: Vec<Move>,
     /// Joint draws of the constants with all that was seen, equally likely; none when nothing was seen.
     pub draws: Members,
 }
@@ -79,6 +81,7 @@ impl Tuning {
             observations: Vec::new(),
             clashes: Vec::new(),
             moves: Vec::new(),
+            aside: Vec::new(),
             draws: none,
         }
     }
@@ -94,7 +97,8 @@ impl Tuning {
         clashes: Vec<Clash>,
     ) -> Tuning {
         let draws = equal_draws(&ensemble.members, &weights, constants.len(), &options);
-        let moves = moves(&constants, &ensemble.members, &weights);
+        let is_aside = |m: &Move| constants.all().get(m.column).is_some_and(Constant::is_aside);
+        let (aside, moves) = moves(&constants, &ensemble.members, &weights).into_iter().partition(is_aside);
         Tuning {
             effective_trials: effective_trials(&weights),
             constants,
@@ -106,6 +110,7 @@ impl Tuning {
             observations,
             clashes,
             moves,
+            aside,
             draws,
         }
     }
@@ -119,13 +124,15 @@ impl Tuning {
     /// was seen.
     pub fn joint(&self, plant: &Plant) -> Option<JointDraws> {
         let numbers = (0..self.draws.len()).flat_map(|m| self.draws.row(m).iter().copied()).collect();
-        JointDraws::new(self.constants.places(plant), self.constants.len(), numbers)
+        let mut joint = JointDraws::new(self.constants.places(plant), self.constants.len(), numbers)?;
+        set_middle_of_gold(&mut joint, &plant.ground);
+        Some(joint)
     }
 
     /// The tuned file.
     pub fn file(&self, plant: &Plant, log: &str) -> TunedFile {
         let dates: Vec<&str> = self.observations.iter().map(|o| o.date.as_str()).filter(|d| !d.is_empty()).collect();
-        let after = |column: usize| self.moves.iter().find(|m| m.column == column).map(|m| m.after);
+        let after = |column: usize| self.moves.iter().chain(&self.aside).find(|m| m.column == column).map(|m| m.after);
         let list = self.constants.all().iter().enumerate();
         let numbers: Vec<f64> = (0..self.draws.len()).flat_map(|m| self.draws.row(m).iter().copied()).collect();
         TunedFile {
@@ -167,7 +174,11 @@ fn moves(constants: &Constants, members: &Members, weights: &[f64]) -> Vec<Move>
         .iter()
         .enumerate()
         .map(|(column, constant)| {
-            let numbers: Vec<f64> = members.column(column).collect();
+            let numbers: Vec<f64> = match constant.name.as_str() {
+                // The grade, whatever the draw and however far aside of it.
+                GOLD => (0..members.len()).map(|m| constants.gold_number(members.row(m)).unwrap_or(0.5)).collect(),
+                _ => members.column(column).collect(),
+            };
             let (shift, narrowing) = weighted_moments(numbers.iter().map(|u| normal::quantile(*u)), weights);
             let after = weighted_quantiles(&numbers, weights, [0.1, 0.5, 0.9]).map(|u| constant.value(u));
             let learned = 0.5 * (shift * shift + narrowing * narrowing - 1.0) - ln(narrowing.max(1e-6));

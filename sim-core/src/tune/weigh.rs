@@ -35,6 +35,32 @@ pub fn effective_trials(weights: &[f64]) -> f64 {
     if square > 0.0 { sum * sum / square } else { 0.0 }
 }
 
+/// Number of independent trials that `n` trials are worth whose weights scatter by `cv`: n/(1 + CV^2).
+///
+/// | symbol | meaning | unit | range |
+/// |---|---|---|---|
+/// | n | trials | - | >= 1 |
+/// | cv | standard deviation of the weights over their mean | - | >= 0 |
+///
+/// Source: Kish 1965 (from memory). The same as [`effective_trials`] of the weights themselves.
+pub fn effective_of(n: f64, cv: f64) -> f64 {
+    n / (1.0 + cv * cv)
+}
+
+/// Logarithm of the weight of a trial that may have been drawn from any of several densities, the first of which is the one that
+/// counts: w = p/(sum n_k q_k/sum n_k), q_1 = p.
+///
+/// `terms` holds ln(q_k/p) at the trial and n_k of each density. Source: balance heuristic, Veach and Guibas 1995; deterministic
+/// mixture, Owen and Zhou 2000 (from memory). No weight exceeds sum n_k/n_1.
+pub fn ln_mixture_weight(terms: &[(f64, f64)]) -> f64 {
+    ln(terms.iter().map(|t| t.1).sum()) - ln_drawn(terms)
+}
+
+/// Logarithm of sum n_k q_k/p.
+pub(super) fn ln_drawn(terms: &[(f64, f64)]) -> f64 {
+    ln_sum(terms.iter().map(|(ln_ratio, n)| ln_ratio + ln(*n)))
+}
+
 /// Logarithm of the sum of numbers given by their logarithms: minus infinity when all are zero.
 pub fn ln_sum(ln_values: impl Iterator<Item = f64> + Clone) -> f64 {
     let most = ln_values.clone().filter(|x| !x.is_nan()).fold(f64::NEG_INFINITY, f64::max);
