@@ -25,10 +25,13 @@ use crate::size::GOLD_CLASSES;
 use crate::stats::normal;
 use crate::stream::ByGold;
 
-/// Directions kept at most. Our choice: the curve has two, the grade one, single classes stray about it.
-pub const MOST_DIRECTIONS: usize = 8;
+/// Directions kept at most. Our choice: the curve has two, the grade one, single classes stray about it. With eight of them what
+/// is left is as large as the error of a sieved clean-up, and a proposal aims past it.
+pub const MOST_DIRECTIONS: usize = 14;
 /// Directions of less variance of the logarithm are left out.
 const LEAST_VARIANCE: f64 = 1e-4;
+/// Weight of a class beside its share of the gold. Our choice.
+const LEAST_WEIGHT: f64 = 0.002;
 /// Classes with less of the gold are left out.
 const LEAST_SHARE: f64 = 1e-5;
 
@@ -56,9 +59,12 @@ impl GoldRows {
         let total: f64 = mean.iter().sum();
         let classes: Vec<usize> = (0..GOLD_CLASSES).filter(|g| mean[*g] > LEAST_SHARE * total).collect();
         let n = rows.len() as f64;
+        // A class counts by the gold in it: of coarse classes the draws know little, and so do the observations.
+        let weight: Vec<f64> = classes.iter().map(|g| (mean[*g] / total + LEAST_WEIGHT).sqrt()).collect();
         // A class that a draw leaves empty counts as a millionth of its mean.
+        let log = |row: &ByGold, c: usize| weight[c] * ln(row[classes[c]].max(1e-6 * mean[classes[c]]));
         let mut logs: Vec<Vec<f64>> =
-            rows.iter().map(|row| classes.iter().map(|g| ln(row[*g].max(1e-6 * mean[*g]))).collect()).collect();
+            rows.iter().map(|row| (0..classes.len()).map(|c| log(row, c)).collect()).collect();
         for c in 0..classes.len() {
             let level = logs.iter().map(|r| r[c]).sum::<f64>() / n;
             logs.iter_mut().for_each(|r| r[c] -= level);
@@ -76,7 +82,7 @@ impl GoldRows {
         let step = |k: &usize| {
             let mut step = [0.0; GOLD_CLASSES];
             for (i, g) in classes.iter().enumerate() {
-                step[*g] = eigen.eigenvalues[*k].sqrt() * eigen.eigenvectors[(i, *k)];
+                step[*g] = eigen.eigenvalues[*k].sqrt() * eigen.eigenvectors[(i, *k)] / weight[i];
             }
             step
         };
@@ -108,6 +114,11 @@ impl GoldRows {
         &self.points
     }
 
+    /// Shares of the point of a draw and of the numbers aside in the point of gold between the draws: sqrt(1 - h^2) and h.
+    pub fn shares(&self) -> (f64, f64) {
+        ((1.0 - self.width * self.width).sqrt(), self.width)
+    }
+
     /// Number of the draw that a number between 0 and 1 names.
     pub fn index(&self, u: f64) -> usize {
         ((u * self.len() as f64) as usize).min(self.len().saturating_sub(1))
@@ -120,9 +131,8 @@ impl GoldRows {
 
     /// The point of gold between the draws: `u` names the draw, `aside` where each e_k stands in its spread (0 to 1).
     fn point_between(&self, u: f64, aside: &[f64]) -> Vec<f64> {
-        let keep = (1.0 - self.width * self.width).sqrt();
-        let pairs = self.point(u).iter().zip(aside);
-        pairs.map(|(p, e)| keep * p + self.width * normal::quantile(*e)).collect()
+        let (keep, width) = self.shares();
+        self.point(u).iter().zip(aside).map(|(p, e)| keep * p + width * normal::quantile(*e)).collect()
     }
 
     /// Factors on the classes of the draw that `u` names, for gold between the draws.
@@ -155,11 +165,11 @@ impl GoldRows {
             count += 1.0;
         }
         mean.iter_mut().for_each(|m| *m /= count);
-        let keep = (1.0 - self.width * self.width).sqrt();
+        let (keep, width) = self.shares();
         let distance = |p: &Vec<f64>| p.iter().zip(&mean).map(|(p, m)| (keep * p - m) * (keep * p - m)).sum::<f64>();
         let nearest = (0..self.len()).min_by(|a, b| distance(&self.points[*a]).total_cmp(&distance(&self.points[*b])));
         let nearest = nearest.unwrap_or(0);
-        let aside = |(m, p): (&f64, &f64)| normal::cdf((m - keep * p) / self.width);
+        let aside = |(m, p): (&f64, &f64)| normal::cdf((m - keep * p) / width);
         let point = self.points.get(nearest).map_or(&[][..], Vec::as_slice);
         ((nearest as f64 + 0.5) / self.len().max(1) as f64, mean.iter().zip(point).map(aside).collect())
     }

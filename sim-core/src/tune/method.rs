@@ -43,7 +43,7 @@ impl Options {
     /// log: the likelihood of one run is right on average over the hours, so that weights stay right, and another set tells
     /// more than the same set at another hour. Small rounds, since each is drawn better than the one before.
     pub fn usual(seed: u64) -> Options {
-        Options { trials: 1000, runs: 1, least_effective: 200.0, most_rounds: 8, draws: 1000, seed }
+        Options { trials: 800, runs: 1, least_effective: 200.0, most_rounds: 8, draws: 1000, seed }
     }
 }
 
@@ -219,7 +219,12 @@ impl<'a> Search<'a> {
         // A member of which a residual does not exist has no part in the fit.
         let ln_fit: Vec<f64> =
             self.ln_all.iter().zip(&self.left).map(|(l, r)| if r.exist { *l } else { f64::NEG_INFINITY }).collect();
-        let fitting = Fitting { scores: &self.points, residuals: &self.left, ln_likelihood: &ln_fit };
+        let fitting = Fitting {
+            scores: &self.points,
+            residuals: &self.left,
+            ln_likelihood: &ln_fit,
+            aside: self.gold_column.map(|c| c + 1),
+        };
         let Some(proposal) = Proposal::fit(&fitting, &self.gold) else { return false };
         let first = FIRST_REDRAWN + self.ensemble.members.len() as u64;
         let count = self.options.trials;

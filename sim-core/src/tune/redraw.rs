@@ -51,6 +51,8 @@ pub struct Fitting<'a> {
     pub residuals: &'a [Residuals],
     /// Logarithm of the likelihood of each member.
     pub ln_likelihood: &'a [f64],
+    /// First of the scores by which the gold stands aside of its draw.
+    pub aside: Option<usize>,
 }
 
 /// Residuals of one member.
@@ -131,7 +133,7 @@ impl Proposal {
         let all = fitting.scores.first()?.len();
         let constants = all - gold.directions();
         let weights = tempered(fitting.ln_likelihood, TRIALS_PER_CONSTANT * (all as f64 + 20.0))?;
-        let line = Line::fit(fitting, &weights)?;
+        let line = Line::fit(fitting, &weights, gold)?;
         let mut information = DMatrix::<f64>::zeros(all, all);
         let mut pull = DVector::<f64>::zeros(all);
         for (slopes, (at_zero, variance)) in line.slopes.iter().zip(line.at_zero.iter().zip(&line.variance)) {
@@ -262,15 +264,46 @@ struct Line {
 }
 
 impl Line {
-    fn fit(fitting: &Fitting<'_>, weights: &[f64]) -> Option<Line> {
-        let constants = fitting.scores.first()?.len();
+    /// The observations see the gold between the draws alone, not the draw and how far aside of it: the line is fitted to its
+    /// point, and both have their shares of the slope.
+    fn fit(fitting: &Fitting<'_>, weights: &[f64], gold: &GoldRows) -> Option<Line> {
+        let Some(aside) = fitting.aside.filter(|_| !gold.is_empty()) else {
+            return Line::through(fitting.scores, fitting, weights);
+        };
+        let directions = gold.directions();
+        let at = fitting.scores.first()?.len() - directions;
+        let (keep, width) = gold.shares();
+        let between: Vec<Vec<f64>> = fitting
+            .scores
+            .iter()
+            .map(|z| {
+                let mut z = z.clone();
+                for k in 0..directions {
+                    z[at + k] = keep * z[at + k] + width * z[aside + k];
+                    z[aside + k] = 0.0;
+                }
+                z
+            })
+            .collect();
+        let mut line = Line::through(&between, fitting, weights)?;
+        for slopes in &mut line.slopes {
+            for k in 0..directions {
+                slopes[aside + k] = width * slopes[at + k];
+                slopes[at + k] *= keep;
+            }
+        }
+        line.centre = mean_of(fitting.scores.iter().map(Vec::as_slice), weights, line.centre.len());
+        Some(line)
+    }
+
+    fn through(scores: &[Vec<f64>], fitting: &Fitting<'_>, weights: &[f64]) -> Option<Line> {
+        let constants = scores.first()?.len();
         let parts = fitting.residuals.first()?.mean.len();
-        let rows = || fitting.scores.iter().map(Vec::as_slice);
-        let centre = mean_of(rows(), weights, constants);
+        let centre = mean_of(scores.iter().map(Vec::as_slice), weights, constants);
         let level = mean_of(fitting.residuals.iter().map(|r| r.mean.as_slice()), weights, parts);
         let mut design = DMatrix::<f64>::zeros(constants, constants);
         let mut sides = vec![DVector::<f64>::zeros(constants); parts];
-        for ((z, r), w) in fitting.scores.iter().zip(fitting.residuals).zip(weights).filter(|(_, w)| **w > 0.0) {
+        for ((z, r), w) in scores.iter().zip(fitting.residuals).zip(weights).filter(|(_, w)| **w > 0.0) {
             for i in 0..constants {
                 let x = w * (z[i] - centre[i]);
                 for j in 0..=i {
@@ -289,7 +322,7 @@ impl Line {
         let at_zero: Vec<f64> = slopes.iter().zip(&level).map(|(s, l)| l - dot(s, &centre)).collect();
         let variance = (0..parts)
             .map(|p| {
-                let left = |m: usize| fitting.residuals[m].mean[p] - at_zero[p] - dot(&slopes[p], &fitting.scores[m]);
+                let left = |m: usize| fitting.residuals[m].mean[p] - at_zero[p] - dot(&slopes[p], &scores[m]);
                 let lines = (0..weights.len()).filter(|m| weights[*m] > 0.0);
                 lines.map(|m| weights[m] * (left(m) * left(m) + fitting.residuals[m].between[p])).sum::<f64>() + 1.0
             })
@@ -375,7 +408,7 @@ mod tests {
         let first = effective_trials(&tempered(&ln, 0.0).unwrap());
         let left = |z: &Vec<f64>| Residuals { mean: straight(z), between: vec![0.0; 2], exist: true };
         let residuals: Vec<Residuals> = scores.iter().map(left).collect();
-        let fitting = Fitting { scores: &scores, residuals: &residuals, ln_likelihood: &ln };
+        let fitting = Fitting { scores: &scores, residuals: &residuals, ln_likelihood: &ln, aside: None };
         let proposal = Proposal::fit(&fitting, &GoldRows::default()).unwrap();
         assert_eq!(proposal.directions(), 2);
         // Two steps, since the first is damped.
@@ -406,7 +439,7 @@ mod tests {
                 return;
             }
             let residuals: Vec<Residuals> = drawn.iter().map(left).collect();
-            let fitting = Fitting { scores: &drawn, residuals: &residuals, ln_likelihood: &ln };
+            let fitting = Fitting { scores: &drawn, residuals: &residuals, ln_likelihood: &ln, aside: None };
             proposal = Proposal::fit(&fitting, &GoldRows::default()).unwrap();
         }
         panic!("no weight after two steps from {}", drawn.len());
