@@ -168,7 +168,7 @@ fn property_bands_of_eight_in_ten_hold_for_eight_owners_in_ten() {
     assert!((recovery - 0.8).abs() < band(told.len()), "{recovery}");
     // Some eighty constants an owner.
     assert!((constants - 0.8).abs() < 0.05, "{constants}");
-    assert!(narrowing < 0.9 && effective > 50.0, "{narrowing} {effective}");
+    assert!(narrowing < 0.93 && effective > 50.0, "{narrowing} {effective}");
 }
 
 /// The same with 500 owners, and no constant for itself outside 75 to 85 % but by chance.
