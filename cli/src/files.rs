@@ -18,9 +18,11 @@ pub(crate) fn all(
     verdict: &Verdict,
 ) -> Result<Vec<(String, Vec<u8>)>, OutputError> {
     let json = result_json(outcome)?;
-    let figures = crate::figures::all(outcome, plant.units)
-        .map_err(|e| OutputError::Content { what: "the figures", cause: e.to_string() })?;
-    let changes = Changes::work_out(registry, opened, outcome.provenance.seed);
+    let (figures, changes) = rayon::join(
+        || crate::figures::all(outcome, plant.units),
+        || Changes::work_out(registry, opened, outcome.provenance.seed),
+    );
+    let figures = figures.map_err(|e| OutputError::Content { what: "the figures", cause: e.to_string() })?;
     let backing = Backing::of(plant, registry, changes, &verdict.remedies);
     let report = crate::report::html(outcome, &backing, &figures, plant.units);
     let mut files: Vec<(String, Vec<u8>)> = vec![

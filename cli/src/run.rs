@@ -22,16 +22,22 @@ pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
     let trials = args.trials.unwrap_or(plant.trials) as usize;
     let seed = args.seed.unwrap_or(plant.seed);
     let tally = watched(trials as u64, |done| run_trials(&plant, seed, trials, done));
-    let outcome = Outcome::new(&plant, seed, &tally);
+    // The verdict stands on the screen before what only the files need is worked out.
+    let begun = Outcome::begin(&plant, seed, &tally);
+    let outcome = &begun.outcome;
     if !(outcome.gold.fed_g_per_h.mean > 0.0) || !outcome.gold.recovery.mean.is_finite() {
         anstream::eprintln!(
             "error: no gold reaches the plant, or the physics has no answer here: check rates and grades"
         );
         return Exit::Impossible;
     }
-    let missed = verdict::limits_missed(&outcome);
-    let stuck = verdict::water_never_clears(&outcome);
-    let said = verdict::with_remedies(&outcome, &plant, seed);
+    let missed = verdict::limits_missed(outcome);
+    let stuck = verdict::water_never_clears(outcome);
+    let said = verdict::with_remedies(outcome, &plant, seed);
+    if !args.json {
+        output::print(&said.screen(terminal::width()));
+    }
+    let outcome = begun.finish(&plant, seed, &tally);
     if args.json {
         match files::result_json(&outcome) {
             Ok(json) => output::print(&json),
@@ -40,8 +46,6 @@ pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
                 return Exit::Fault;
             }
         }
-    } else {
-        output::print(&said.screen(terminal::width()));
     }
     let folder = args.out.clone().or_else(|| (!args.json).then(|| default_folder(args)));
     if let Some(folder) = folder {

@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 use std::path::PathBuf;
 use std::sync::atomic::AtomicU64;
 
+use rayon::prelude::*;
 use serde_json::json;
 use sim_core::paired::{Arm, Gap, Named, gap};
 use sim_core::plant::{Note, Plant};
@@ -73,8 +74,15 @@ impl Candidates {
     /// Builds the plant with each change.
     pub fn of(base: &Base<'_>) -> Candidates {
         let mut list = Candidates { plants: Vec::new(), refused: Vec::new() };
-        for change in single_changes(base) {
-            match base.variant(&change.changes) {
+        let built: Vec<_> = single_changes(base)
+            .into_par_iter()
+            .map(|change| {
+                let plant = base.variant(&change.changes);
+                (change, plant)
+            })
+            .collect();
+        for (change, plant) in built {
+            match plant {
                 Ok(plant) => list.plants.push((change, plant)),
                 Err(reason) => list.refused.push((change.words, reason)),
             }

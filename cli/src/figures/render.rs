@@ -3,6 +3,7 @@
 use plotters::coord::Shift;
 use plotters::drawing::{DrawingArea, IntoDrawingArea};
 use plotters::prelude::{BitMapBackend, DrawingBackend, SVGBackend};
+use rayon::prelude::*;
 use sim_core::quantity::UnitChoice;
 use sim_core::result::Outcome;
 
@@ -74,19 +75,22 @@ fn drawn(
     pictures: bool,
 ) -> Result<Vec<Figure>, FigureError> {
     style::register()?;
-    let mut list = Vec::new();
+    // Each figure stands by itself: they are drawn side by side and kept in this order.
+    let mut jobs: Vec<Box<dyn Fn() -> Result<Figure, FigureError> + Send + Sync + '_>> = Vec::new();
     macro_rules! figure {
         ($name:literal, $room:ident) => {
             if wanted($name) && $room::present(outcome) {
-                let height = $room::height(outcome, units);
-                list.push(Figure {
-                    name: $name,
-                    title: $room::title(outcome, units),
-                    alt: $room::alt(outcome, units),
-                    svg: svg(height, |area| $room::draw(area, outcome, units))?,
-                    png: if pictures { png(height, |area| $room::draw(area, outcome, units))? } else { Vec::new() },
-                    table: $room::table(outcome, units),
-                });
+                jobs.push(Box::new(move || {
+                    let height = $room::height(outcome, units);
+                    Ok(Figure {
+                        name: $name,
+                        title: $room::title(outcome, units),
+                        alt: $room::alt(outcome, units),
+                        svg: svg(height, |area| $room::draw(area, outcome, units))?,
+                        png: if pictures { png(height, |area| $room::draw(area, outcome, units))? } else { Vec::new() },
+                        table: $room::table(outcome, units),
+                    })
+                }));
             }
         };
     }
@@ -102,7 +106,7 @@ fn drawn(
     figure!("season-money", season_money);
     figure!("pond-days", pond_days);
     figure!("in-short", in_short);
-    Ok(list)
+    jobs.par_iter().map(|job| job()).collect()
 }
 
 /// A figure that draws itself on any backend.
