@@ -58,7 +58,8 @@ pub(crate) fn recommendation(study: &HoleStudy<'_>) -> String {
         let second = choice.runner_up.map(|r| name(c, r)).unwrap_or_default();
         let Some(lead) = &choice.lead else { return format!("{start}: {best} is the only size.") };
         let behind = percent_of(lead.mean_gap, choice.means.get(choice.best).copied().unwrap_or(f64::NAN));
-        let behind = behind.trim_start_matches('+');
+        let behind = behind.trim_start_matches(['+', '-']);
+        let behind = if behind == "0.0 %" { "under 0.1 %" } else { behind };
         match choice.call {
             Call::Clear => format!(
                 "{start}, cut {best}: most {what} in {} of runs; the runner-up {second} brings {behind} less.",

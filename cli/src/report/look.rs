@@ -44,7 +44,7 @@ td:first-child{font-weight:600}
 @media print{
 body{max-width:none;padding:0;font-size:8.9pt;line-height:1.31}
 h1{font-size:16pt;margin:0}
-h2,h3,.lead,h3+p.quiet{break-after:avoid}
+h2,h3,.lead,h3+p.quiet,p:has(+.wide){break-after:avoid}
 .short{break-inside:avoid}
 .on-paper{display:block}
 h2{margin:1.3rem 0 .5rem}
@@ -58,7 +58,7 @@ p,li{orphans:2;widows:2}
 tr,li{break-inside:avoid}
 thead{display:table-header-group}
 table{font-size:8.5pt}.many{font-size:7.4pt}
-figure svg{max-width:125mm;max-height:150mm;margin:0 auto}
+figure svg{max-width:125mm;max-height:122mm;margin:0 auto}
 .wide{overflow:visible}
 details:not([open]){display:none}
 }

@@ -142,8 +142,8 @@ pub(super) fn table(table: &Table) -> Markup {
     let header = |i: usize| table.headers.get(i).map_or("", String::as_str);
     let class = |i: usize| if number(i) { "n" } else { "" };
     markup! {
-        // A short table is not torn apart on paper.
-        div.wide.short[table.rows.len() <= SHORT] {
+        // A short table is not torn apart on paper. A wide one is scrolled sideways on a screen, by keyboard, too.
+        div.wide.short[table.rows.len() <= SHORT] tabindex="0" role="group" aria-label="Table" {
             table.many[table.headers.len() > 4] {
                 thead { tr { @for (i, h) in table.headers.iter().enumerate() {
                     // An empty heading heads nothing.

@@ -4,6 +4,7 @@ use serde_json::json;
 
 use super::chromium::{Tab, program};
 use super::http::PLANT;
+use super::program::{repository_file, washgraph};
 use super::server::{SOUND, Server};
 
 /// Widths and heights of a small phone and of a laptop.
@@ -263,13 +264,27 @@ fn property_every_field_has_a_label() {
     });
 }
 
-/// With the checker of accessibility of the npm package `axe-core`, where the variable `WASHGRAPH_AXE` names its file.
+/// The checker of accessibility of the npm package `axe-core`, where the variable `WASHGRAPH_AXE` names its file.
+fn checker() -> Option<String> {
+    let found = std::env::var_os("WASHGRAPH_AXE").and_then(|path| std::fs::read_to_string(path).ok());
+    if found.is_none() {
+        println!("skipped: set WASHGRAPH_AXE to axe.min.js of the npm package axe-core");
+    }
+    found
+}
+
+/// What it finds on the page that is open, with all that is folded away unfolded; empty when there is nothing.
+fn barriers(tab: &mut Tab, checker: &str) -> String {
+    tab.value("document.querySelectorAll('details').forEach(d => { d.open = true })");
+    tab.value(&format!("{checker}; 0"));
+    tab.text(
+        "axe.run({ resultTypes: ['violations'] }).then(r => r.violations.map(v => `${v.id}: ${v.help}: ` + v.nodes.slice(0, 3).map(n => n.html.slice(0, 160)).join(' ')).join('\\n'))",
+    )
+}
+
 #[test]
 fn property_the_checker_finds_no_barrier() {
-    let Some(checker) = std::env::var_os("WASHGRAPH_AXE").and_then(|path| std::fs::read_to_string(path).ok()) else {
-        println!("skipped: set WASHGRAPH_AXE to axe.min.js of the npm package axe-core");
-        return;
-    };
+    let Some(checker) = checker() else { return };
     in_browser(|tab, server| {
         for (width, height) in SCREENS {
             tab.size(width, height);
@@ -279,13 +294,42 @@ fn property_the_checker_finds_no_barrier() {
                 format!("{PLANT}&s.drum.slope=steep"),
             ] {
                 tab.go(&server.address(&path));
-                tab.value("document.querySelectorAll('details').forEach(d => { d.open = true })");
-                tab.value(&format!("{checker}; 0"));
-                let found = tab.text(
-                    "axe.run({ resultTypes: ['violations'] }).then(r => r.violations.map(v => `${v.id}: ${v.help}: ` + v.nodes.slice(0, 3).map(n => n.html.slice(0, 160)).join(' ')).join('\\n'))",
-                );
+                let found = barriers(tab, &checker);
                 assert!(found.is_empty(), "{path} at {width}:\n{found}");
             }
         }
     });
+}
+
+/// The report of the demonstration and that of the bad plant, as files, in which nothing runs and from which nothing is asked.
+#[test]
+fn property_the_checker_finds_no_barrier_in_the_report_and_the_shop_sheet() {
+    let (Some(checker), Some(program)) = (checker(), program()) else { return };
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut tab = Tab::open(&program, folder.path());
+    for (name, command, file) in [
+        ("juniper-creek", "run", "report.html"),
+        ("badger-gulch", "run", "report.html"),
+        ("juniper-creek", "sheet", "sheet.html"),
+    ] {
+        let scenario = repository_file(&format!("scenarios/{name}.toml"));
+        let out = format!("{name}-{command}");
+        let answer = washgraph(
+            folder.path(),
+            2,
+            &[command, scenario.to_str().expect("a path"), "--trials", "300", "--out", &out],
+        );
+        assert!(answer.code <= 1, "{}", answer.stderr);
+        for (width, height) in SCREENS {
+            tab.size(width, height);
+            tab.go(&format!("file://{}", folder.path().join(&out).join(file).display()));
+            let wide = tab.value("document.documentElement.scrollWidth").as_u64();
+            assert!(wide <= Some(u64::from(width)), "{out} is {wide:?} wide at {width}");
+            let found = barriers(&mut tab, &checker);
+            assert!(found.is_empty(), "{out} at {width}:\n{found}");
+        }
+    }
+    let strays: Vec<&String> =
+        tab.requests.iter().filter(|r| !r.starts_with("file://") && *r != "about:blank").collect();
+    assert!(strays.is_empty() && tab.complaints.is_empty(), "{strays:?} {:?}", tab.complaints);
 }
