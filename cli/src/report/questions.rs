@@ -44,7 +44,7 @@ fn longer_scrubber(backing: &Backing) -> Markup {
         h3 { "Why is a longer scrubber not always better?" }
         p { "It frees more clay, but it also holds more gravel. An uneven feed then fills the drum to its feed opening more often, and what spills there takes its gold along, even though the drum carries the mean."
             @if let Some(c) = tried {
-                " Here, with a " (c.words) ": locked in clay " (percent(clay.0)) " becomes " (percent(clay.1)) ", spilled at the feed end "
+                " Tried here on " (backing.changes.trials) " runs (" (c.words) "): locked in clay " (percent(clay.0)) " becomes " (percent(clay.1)) ", spilled at the feed end "
                 (percent(spill.0)) " becomes " (percent(spill.1)) "; in all " (signed(c.gold_g_h[0])) " g/h of raw gold."
             }
             " Steadier feeding, more slope or a lower ring takes the spill away." }
