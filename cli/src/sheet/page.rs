@@ -26,10 +26,10 @@ pub(super) fn html(d: &Document) -> String {
                     (first_start(d))
                     (care())
                     (how_made(d))
+                    @for part in &d.parts { @for drawing in part.drawings.iter().filter(|x| x.purpose == Purpose::Template) {
+                        (stepping(d, part, drawing))
+                    } }
                 }
-                @for part in &d.parts { @for drawing in part.drawings.iter().filter(|x| x.purpose == Purpose::Template) {
-                    (stepping(d, part, drawing))
-                } }
             }
         }
     }
@@ -204,7 +204,7 @@ fn stepping(d: &Document, part: &Part, drawing: &Drawing) -> Markup {
     let (w, h) = paper.window_mm();
     let step = drawing.grids().next().and_then(|grid| svg::step(grid, (w, h)));
     markup! {
-        div.plan {
+        div.plan tabindex="0" role="group" aria-label="Template at true scale" {
             div.head {
                 (PreEscaped(ruler::svg()))
                 strong { (part.number) " · " (drawing.title) " · stepping template 1:1" } br;
