@@ -135,7 +135,7 @@ fn bill(d: &Document) -> Markup {
             h2 { span.no { "$" } "Quantities and cost" }
             @if b.lines.is_empty() { p { "Nothing to buy is named." } } @else {
                 div.wide { table.bill {
-                    thead { tr { @for h in ["", "Item", "For", "Quantity", unit_price, "Cost"] { th { (h) } } } }
+                    thead { tr { @for h in ["Got", "Item", "For", "Quantity", unit_price, "Cost"] { th scope="col" { (h) } } } }
                     tbody { @for l in &b.lines { tr {
                         td.box data-h="" { input type="checkbox" aria-label=(format!("{} bought", l.name())); }
                         td data-h="" { strong { (l.name()) } @if !l.counted { small { "instead: " (l.way) "; not in the sum" } } @if !l.note.is_empty() { small { (l.note) } } }

@@ -147,8 +147,8 @@ fn readable(si: f64, dimension: Dimension, choice: UnitChoice) -> &'static str {
         D::Time if a >= 180.0 => "min",
         D::PerTime if a > 0.0 && a < 1e-4 => "1/day",
         D::PerTime if a > 0.0 && a < 1e-2 => "1/h",
-        // Water lines that fall over days.
-        D::Velocity if a > 0.0 && a < 1e-6 => {
+        // Water lines and clay that fall over days.
+        D::Velocity if a > 0.0 && a < 1e-5 => {
             if metric {
                 "mm/day"
             } else {
