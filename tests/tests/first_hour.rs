@@ -2,9 +2,7 @@
 
 mod program;
 
-use std::process::Command;
-
-use program::{binary, repository_file};
+use program::{repository_file, washgraph};
 
 /// What stands between fences: what follows the opening fence, and the lines.
 fn blocks(text: &str) -> Vec<(&str, Vec<&str>)> {
@@ -55,11 +53,11 @@ fn identity_the_first_hour_goes_as_the_read_me_says() {
         let mut said = String::new();
         for line in lines {
             if let Some(command) = line.strip_prefix("$ washgraph ") {
-                let mut program = Command::new(binary());
-                program.args(words(command)).current_dir(folder.path()).env("NO_COLOR", "1").env_remove("COLUMNS");
-                let output = program.output().expect("start washgraph");
-                assert!(output.status.success(), "{command}: {output:?}");
-                said = String::from_utf8_lossy(&output.stdout).into_owned() + &String::from_utf8_lossy(&output.stderr);
+                let words = words(command);
+                let words: Vec<&str> = words.iter().map(String::as_str).collect();
+                let answer = washgraph(folder.path(), 2, &words);
+                assert_eq!(answer.code, 0, "{command}: {}", answer.stderr);
+                said = answer.stdout + &answer.stderr;
                 commands += 1;
             } else {
                 let there = match line.strip_suffix(" ...") {
