@@ -79,7 +79,7 @@ pub(crate) fn risk(m: &Money, interval: bool) -> String {
 /// From which grade on it pays, against the grade of the ground.
 pub(crate) fn from_which_grade(m: &Money, units: UnitChoice) -> String {
     format!(
-        "It pays where a bank volume holds {} of raw gold or more; the ground holds {} in the middle run. Gravel already dug is worth washing from {}.",
+        "It pays where the bank holds {} of raw gold or more; the ground holds {} in the middle run. Gravel already dug is worth washing from {}.",
         grade(m.breakeven_mg_per_m3_bank.pctl_50, units),
         grade(m.grade_mg_per_m3_bank.pctl_50, units),
         grade(m.wash_or_waste_mg_per_m3_bank.pctl_50, units)
