@@ -207,8 +207,8 @@ fn property_plates_stopped_early_leave_the_choice_as_it_is() {
     for (some, all) in some.means.iter().zip(&all.means) {
         assert!((some / all - 1.0).abs() < 5e-3, "{some} {all}");
     }
-    // A chance of 2.5 % is known from the heat to 0.35 points.
+    // Of a plate that stopped, a chance of one third is known to one point: three of them are allowed.
     for (some, all) in some.chance_best.iter().zip(&all.chance_best) {
-        assert!((some - all).abs() < 0.01, "{some} {all}");
+        assert!((some - all).abs() < 0.035, "{some} {all}");
     }
 }

@@ -127,20 +127,22 @@ pub fn choose_after_heat(heat: &[Vec<f64>], full: &[Vec<f64>]) -> Option<Choice>
     })
 }
 
-/// Standard errors by which a design must lie behind to be given up early. Our choice: an accident of the trials of 1 in
-/// 10^9.
-const HOPELESS_ERRORS: f64 = 6.0;
+/// Standard errors by which a design must lie behind to be stopped early. Our choice: an accident of the trials of 1 in
+/// 3 million.
+const HOPELESS_ERRORS: f64 = 5.0;
+/// A chance of losing to the best so near [`TOLD_APART`] calls for more trials. Our choice: three standard errors of 2,000.
+const NEAR_TOLD_APART: f64 = 0.03;
 
-/// Designs that further trials could not make the best on average: behind the best of these trials by more than [`SAME`] and
-/// by six standard errors.
+/// Designs that further trials could not make the best on average: behind the best of these trials by five standard errors,
+/// and known to be told from it or not to be.
 pub fn hopeless(designs: &[Vec<f64>]) -> Vec<bool> {
     let Some(choice) = choose(designs) else { return vec![false; designs.len()] };
-    let best = choice.best;
-    let behind = |d: usize| {
-        let gap = paired(&designs[best], &designs[d])?;
-        Some(gap.mean_gap > SAME * choice.means[best].abs() && gap.mean_gap >= HOPELESS_ERRORS * gap.gap_error)
+    let stops = |d: usize| {
+        let gap = paired(&designs[choice.best], &designs[d])?;
+        let told = (gap.chance_a - TOLD_APART).abs() > NEAR_TOLD_APART;
+        Some(told && gap.mean_gap > 0.0 && gap.mean_gap >= HOPELESS_ERRORS * gap.gap_error)
     };
-    (0..designs.len()).map(|d| d != best && behind(d) == Some(true)).collect()
+    (0..designs.len()).map(|d| d != choice.best && stops(d) == Some(true)).collect()
 }
 
 #[cfg(test)]
