@@ -26,8 +26,8 @@ pub(super) enum Source {
     Ratio(&'static Source, &'static Source),
     /// Clay lumps in an outlet stream of a kind of stage, over the dry feed.
     Lumps(&'static str, &'static str),
-    /// Share of the gold coarser than this (m) that is lost.
-    LostCoarser(f64),
+    /// Share of the gold between these sizes (m) that is lost.
+    LostBetween(f64, f64),
     /// Of the gold that comes down in the boxes and reaches so far, the share lost for the first of these reasons.
     BoxLoss(&'static [Reason]),
     /// Share of the gold that a box holds which lies in its last third.
@@ -295,7 +295,15 @@ pub(super) const READINGS: &[Reading] = &[
         "pan the tailings and the oversize, colours above 1 mm",
         D::Fraction,
         (0.3, 0.01),
-        Source::LostCoarser(1.0e-3),
+        Source::LostBetween(1.0e-3, f64::INFINITY),
+    ),
+    reading(
+        "fine-lost",
+        "share of the gold under 0.3 mm that is lost",
+        "pan the tailings, colours under 0.3 mm, against those of the feed",
+        D::Fraction,
+        (0.2, 0.02),
+        Source::LostBetween(0.0, 0.3e-3),
     ),
     reading("recovery", "recovery", "", D::Fraction, (0.0, 0.0), Source::Recovery),
     reading("caught", "gold caught", "", D::MassRate, (0.0, 0.0), Source::Caught),
@@ -321,7 +329,7 @@ enum Resolved {
     Supply,
     Ratio(Box<Resolved>, Box<Resolved>),
     Lumps(Vec<usize>, Box<Resolved>),
-    LostCoarser(f64),
+    LostBetween(f64, f64),
     /// Boxes, each with its notes: of the first reason, and of all.
     BoxLoss(Vec<(usize, Vec<usize>, Vec<usize>)>),
     /// Boxes, each with the notes of the gold that came to the riffles and was not held.
@@ -368,7 +376,7 @@ fn resolve(source: &Source, plant: &Plant) -> Resolved {
             });
             Resolved::Lumps(slots.collect(), Box::new(resolve(&FEED, plant)))
         }
-        Source::LostCoarser(from_m) => Resolved::LostCoarser(from_m),
+        Source::LostBetween(from_m, to_m) => Resolved::LostBetween(from_m, to_m),
         Source::BoxLoss(reached) => {
             let first = reached.get(..1).unwrap_or_default();
             Resolved::BoxLoss(
@@ -415,7 +423,7 @@ impl Resolved {
                 let lumps = mean(slots, |s| worker.stream(s).map_or(f64::NAN, |x| x.lumps_kg_s()));
                 slots.len() as f64 * lumps / feed.value(worker)
             }
-            Resolved::LostCoarser(from_m) => lost_coarser(worker, *from_m),
+            Resolved::LostBetween(from_m, to_m) => lost_between(worker, *from_m, *to_m),
             Resolved::BoxLoss(boxes) => box_loss(worker, boxes),
             Resolved::LastThird(boxes) => last_third(worker, boxes),
             Resolved::Recovery => worker.recovery(),
@@ -425,10 +433,10 @@ impl Resolved {
     }
 }
 
-fn lost_coarser(worker: &Worker<'_>, from_m: f64) -> f64 {
-    let coarse = (0..GOLD_CLASSES).filter(|g| gold_class(*g).middle_m >= from_m);
+fn lost_between(worker: &Worker<'_>, from_m: f64, to_m: f64) -> f64 {
+    let wanted = (0..GOLD_CLASSES).filter(|g| (from_m..to_m).contains(&gold_class(*g).middle_m));
     let (mut lost, mut fed) = (0.0, 0.0);
-    for g in coarse {
+    for g in wanted {
         lost += worker.lost.iter().map(|l| l[g]).sum::<f64>();
         fed += worker.fed[g];
     }
@@ -449,7 +457,9 @@ fn box_loss(worker: &Worker<'_>, boxes: &[(usize, Vec<usize>, Vec<usize>)]) -> f
 /// Share of the gold held that lies in the last third of the boxes: (e^(-2KL/3) - e^(-KL))/(1 - e^(-KL)) by class.
 ///
 /// K L is the one rate that holds as much of the gold as the box does, what is carried past apart: e^(-KL) = lost/(lost + held).
-/// One rate for a feed that surges: the gold of the heavy hours lies a little further down than this says.
+/// One rate stands for a feed that surges, whose heavy hours have a lower rate. left^(2/3) - left is concave, so that one rate
+/// never says less than the hours together: 12.9 % against 11.4 % of the gold held where K L is 1.5, 2.5 and 4 in a
+/// quarter, a half and a quarter of it (computed). The owner's own error of 15 % is larger, and a symptom is a change of it.
 fn last_third(worker: &Worker<'_>, boxes: &[(usize, Vec<usize>)]) -> f64 {
     let (mut late, mut all) = (0.0, 0.0);
     for (node, notes) in boxes {

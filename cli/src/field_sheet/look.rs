@@ -22,18 +22,18 @@ ul.tick li::before{content:'';position:absolute;left:0;top:.12rem;width:.9rem;he
 .care p{margin:.12rem 0}
 .boxes{display:grid;grid-template-columns:repeat(auto-fill,minmax(10.2rem,1fr));gap:.4rem}
 .box{border:2px solid #000;height:17mm;padding:.1rem .35rem;position:relative;overflow:hidden}
-.box .what{font-size:.7rem;line-height:1.08;display:block;padding-right:1.6rem}
+.box .what{font-size:.7rem;line-height:1.06;display:block;padding-right:1.5rem}
 .box .unit{position:absolute;right:.35rem;bottom:.1rem;font-size:.85rem;font-weight:600}
 .box .key{position:absolute;right:.3rem;top:.05rem;font-weight:800;font-size:1.05rem}
 .box.low{height:13mm}
 table{margin-top:.4rem;border-collapse:collapse;width:100%;table-layout:fixed}
-th{font-size:.76rem;line-height:1.12;text-align:left;font-weight:600;padding:.1rem .3rem;border:2px solid #000;vertical-align:top}
-th b{font-size:1rem;float:right}
+th{font-size:.76rem;line-height:1.12;text-align:left;font-weight:600;padding:.1rem 1.5rem .1rem .3rem;border:2px solid #000;vertical-align:top;position:relative}
+th b{font-size:1rem;position:absolute;right:.3rem;top:.05rem}
 td{border:2px solid #000;height:11.5mm;padding:.1rem .3rem;text-align:right;vertical-align:bottom;font-size:.85rem}
 td.no{width:2rem}
 th.no{width:2rem}
 pre{border:1px solid #000;padding:.3rem .5rem;margin:.2rem 0;font:.76rem/1.28 'DejaVu Sans Mono',monospace;white-space:pre-wrap;columns:2;column-gap:1.5rem}
 .quiet{font-size:.8rem}
 @media (max-width:34rem){.two,.head{grid-template-columns:1fr}.box{height:15mm}td{height:12mm}table{font-size:.8rem}}
-@media print{body{max-width:none;padding:0;font-size:9.4pt;line-height:1.24}.box{height:13.5mm}.box.low{height:11.5mm}td{height:9.2mm}h1{font-size:1.35rem}h2{margin:.5rem 0 .2rem}.two{grid-template-columns:1fr 1.5fr}.head{grid-template-columns:2fr 1fr 1fr}.boxes{grid-template-columns:repeat(4,1fr)}h2{break-after:avoid}table,.boxes,pre,.care{break-inside:avoid}}
+@media print{body{max-width:none;padding:0;font-size:9.4pt;line-height:1.24}.box{height:17mm}.box.low{height:12.5mm}td{height:11.5mm}h1{font-size:1.35rem}h2{margin:.5rem 0 .2rem}.two{grid-template-columns:1fr 1.5fr}.head{grid-template-columns:2fr 1fr 1fr}.boxes{grid-template-columns:repeat(4,1fr)}h2{break-after:avoid}table,.boxes,pre,.care{break-inside:avoid}}
 ";

@@ -88,7 +88,7 @@ fn narrowed(narrowing: f64) -> String {
 
 /// Seen against expected, those farthest off first.
 fn observations(list: &[Observed], units: UnitChoice) -> Option<BeforeAfter> {
-    let band = |e: Option<&Expected>| e.map_or([f64::NAN; 3], |e| [e.low, e.middle, e.high]);
+    let band = |e: Option<&Expected>| e.map_or([f64::NAN; 3], |e| [e.low, e.middle, e.high].map(|x| x.max(0.0)));
     let mut rows: Vec<(f64, Row)> = Vec::new();
     let mut outside = 0;
     for o in list {

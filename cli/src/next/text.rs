@@ -7,6 +7,7 @@ use sim_core::tune::next::FEWEST;
 
 use super::weigh::{Next, Weighed};
 use crate::decide::words::{money, percent};
+use crate::terminal::wrapped;
 
 /// Width where the terminal does not say.
 const WIDTH: u16 = 80;
@@ -43,28 +44,30 @@ pub(super) fn text(title: &str, next: &Next, currency: &str) -> String {
         return t;
     };
     t += &table(next, currency, usize::MAX);
-    let _ = writeln!(t, "\n{}: {}.", first.plan.name, first.plan.words);
-    let _ = writeln!(t, "{}", why(first, currency));
+    let say = |text: &str| wrapped(text, usize::from(WIDTH), "", "");
+    t.push('\n');
+    t += &say(&format!("{}: {}.", first.plan.name, first.plan.words));
+    t += &say(&why(first, currency));
     let tells: Vec<&str> = first.plan.kinds.iter().map(|k| k.tells).collect();
-    let _ = writeln!(t, "It tells {}.", tells.join("; "));
+    t += &say(&format!("It tells {}.", tells.join("; ")));
     t += "\nCare:\n";
     for caution in first.plan.kinds.iter().flat_map(|k| k.cautions) {
-        let _ = writeln!(t, "  - {caution}");
+        t += &wrapped(caution, usize::from(WIDTH), "  - ", "    ");
     }
     if !next.refused.is_empty() {
         t += "\nNot for this plant:\n";
         for (name, reason) in &next.refused {
-            let _ = writeln!(t, "  - {name}: {reason}");
+            t += &wrapped(&format!("{name}: {reason}"), usize::from(WIDTH), "  - ", "    ");
         }
     }
-    let _ = writeln!(
-        t,
-        "\nFrom {} possible plants, each taken for true in turn, the observation drawn with its errors and all others \
+    t.push('\n');
+    t += &say(&format!(
+        "From {} possible plants, each taken for true in turn, the observation drawn with its errors and all others \
          weighed by it. Minutes are assumed.",
         next.members
-    );
+    ));
     if !next.decisions.is_empty() {
-        let _ = writeln!(t, "Decided between: {}.", next.decisions.join(", "));
+        t += &say(&format!("Decided between: {}.", next.decisions.join(", ")));
     }
     if first.foreseen.effective < FEWEST {
         let _ = writeln!(t, "So sharp an observation leaves few of them: take the figures for a rough guess.");

@@ -34,6 +34,8 @@ pub(super) fn screen(t: &Tuned<'_>) -> String {
     s += &head(t);
     s += "\nWhat was seen, and what was expected of it (8 in 10 lie within):\n";
     let _ = writeln!(s, "   {:WORDS$} {:>6}  {:14} {:14}", "", "seen", "before tuning", "after it");
+    s.truncate(s.trim_end().len());
+    s.push('\n');
     for observed in &t.tuning.observations {
         s += &observation(t, observed);
     }
@@ -63,11 +65,11 @@ fn head(t: &Tuned<'_>) -> String {
         1 => ", drawn anew once where the log points".into(),
         n => format!(", drawn anew {n} times where the log points"),
     };
-    let _ = writeln!(
-        s,
+    let weighed = format!(
         "{trials} sets of constants weighed{redrawn}: worth {:.0} independent ones.",
         t.tuning.effective_trials
     );
+    s += &wrapped(&weighed, WIDTH, "", "");
     if !t.tuning.stands() {
         let _ = writeln!(
             s,
@@ -92,7 +94,8 @@ fn observation(t: &Tuned<'_>, o: &Observed) -> String {
     for (i, part) in o.parts.iter().enumerate() {
         let of = |e: &Option<Expectation>| {
             let found = e.as_ref().and_then(|e| e.parts.get(i));
-            [found.map(|x| x.low), found.map(|x| x.high)].map(|x| x.map(|x| value(t, part, x)))
+            // What is weighed, counted or measured is no less than nothing, whatever the error of reading it.
+            [found.map(|x| x.low), found.map(|x| x.high)].map(|x| x.map(|x| value(t, part, x.max(0.0))))
         };
         let ([low, high], [after_low, after_high]) = (of(&o.before), of(&o.after));
         let list = [Some(value(t, part, part.seen)), low, high, after_low, after_high];
