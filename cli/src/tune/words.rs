@@ -112,9 +112,11 @@ fn observation(t: &Tuned<'_>, o: &Observed) -> String {
 /// Values without their unit, and the unit, where all have the same; else the values as they are.
 fn unit_once<const N: usize>(values: &[String; N]) -> ([String; N], String) {
     let split = |v: &String| v.split_once(' ').map(|(n, u)| (n.to_string(), u.to_string()));
-    let unit = values.iter().filter(|v| *v != "-").find_map(split).map(|(_, unit)| unit);
+    // Nothing is nothing in any unit.
+    let bare = |v: &String| v == "-" || v.starts_with("0 ");
+    let unit = values.iter().filter(|v| !bare(v)).find_map(split).map(|(_, unit)| unit);
     let Some(unit) = unit else { return (values.clone(), String::new()) };
-    let same = |v: &String| v == "-" || split(v).is_some_and(|(_, u)| u == unit);
+    let same = |v: &String| bare(v) || split(v).is_some_and(|(_, u)| u == unit);
     if !values.iter().all(same) {
         return (values.clone(), String::new());
     }

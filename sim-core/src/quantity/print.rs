@@ -143,7 +143,7 @@ fn readable(si: f64, dimension: Dimension, choice: UnitChoice) -> &'static str {
         D::Stress if metric && a >= 1e4 => "kPa",
         D::Stress if !metric && a < 7000.0 => "Pa",
         // Wear of clay and fall of mud rather than water.
-        D::Velocity if a >= 1e-6 && a < 2e-3 => "mm/s",
+        D::Velocity if (1e-6..2e-3).contains(&a) => "mm/s",
         D::Time if a >= 2.0 * 86_400.0 => "day",
         D::Time if a >= 2.0 * 3600.0 => "h",
         D::Time if a >= 180.0 => "min",
