@@ -1,8 +1,10 @@
 //! Style of the sheet: black on white, one page, boxes for muddy hands.
 
-/// Style for a paper of this size, mm.
+/// Style for a paper of this size, mm. Boxes are as high as the fullest sheet leaves room for on one page: Letter is shorter.
 pub(super) fn css((width, height): (f64, f64)) -> String {
-    format!("{COMMON}@page{{size:{width}mm {height}mm;margin:9mm}}")
+    let (number, low, row) = if height > 290.0 { (17.0, 12.5, 11.5) } else { (14.5, 11.5, 9.4) };
+    let boxes = format!("@media print{{.box{{height:{number}mm}}.box.low{{height:{low}mm}}td{{height:{row}mm}}}}");
+    format!("{COMMON}{boxes}@page{{size:{width}mm {height}mm;margin:9mm}}")
 }
 
 const COMMON: &str = "
@@ -35,5 +37,5 @@ th.no{width:2rem}
 pre{border:1px solid #000;padding:.3rem .5rem;margin:.2rem 0;font:.76rem/1.28 'DejaVu Sans Mono',monospace;white-space:pre-wrap;columns:2;column-gap:1.5rem}
 .quiet{font-size:.8rem}
 @media (max-width:34rem){.two,.head{grid-template-columns:1fr}.box{height:15mm}td{height:12mm}table{font-size:.8rem}}
-@media print{body{max-width:none;padding:0;font-size:9.4pt;line-height:1.24}.box{height:17mm}.box.low{height:12.5mm}td{height:11.5mm}h1{font-size:1.35rem}h2{margin:.5rem 0 .2rem}.two{grid-template-columns:1fr 1.5fr}.head{grid-template-columns:2fr 1fr 1fr}.boxes{grid-template-columns:repeat(4,1fr)}h2{break-after:avoid}table,.boxes,pre,.care{break-inside:avoid}}
+@media print{body{max-width:none;padding:0;font-size:9.4pt;line-height:1.24}h1{font-size:1.35rem}h2{margin:.5rem 0 .2rem}.two{grid-template-columns:1fr 1.5fr}.head{grid-template-columns:2fr 1fr 1fr}.boxes{grid-template-columns:repeat(4,1fr)}h2{break-after:avoid}table,.boxes,pre,.care{break-inside:avoid}}
 ";
