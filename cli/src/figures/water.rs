@@ -21,7 +21,7 @@ const FOOT: f64 = 34.0;
 /// Left end of the bars, behind their labels.
 const LEFT: f64 = 118.0;
 /// Room for the numbers on the right.
-const NUMBERS: f64 = 150.0;
+const NUMBERS: f64 = 166.0;
 /// Half the height of the mark at the end of a spread.
 const END: f64 = 8.0;
 

@@ -1,7 +1,7 @@
 //! Numbers, sizes and shares in words: the one formatter of every face (terminal, report, page, figures, commands), so that a
 //! number reads the same wherever it stands.
 
-use sim_core::quantity::{UnitChoice, us_number_of_mm};
+use sim_core::quantity::{UnitChoice, us_number_of_mm, with_commas};
 use sim_core::result::{Loss, Outcome};
 
 /// A share in percent with a sensible number of figures: `37 %`, `4.2 %`, `0.3 %`, `under 0.1 %`, `99.4 %`.
@@ -72,15 +72,7 @@ pub fn amount(x: f64) -> String {
         return format!("{x:.0}");
     }
     let rounded: f64 = format!("{a:.2e}").parse().unwrap_or(a);
-    let digits = format!("{rounded:.0}");
-    let mut text = String::from(if x < 0.0 { "-" } else { "" });
-    for (i, digit) in digits.chars().enumerate() {
-        if i > 0 && (digits.len() - i) % 3 == 0 {
-            text.push(',');
-        }
-        text.push(digit);
-    }
-    text
+    with_commas(if x < 0.0 { -rounded } else { rounded })
 }
 
 /// An amount with its currency: `USD 23,400`, `-USD 850`.

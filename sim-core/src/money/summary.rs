@@ -7,7 +7,7 @@ use super::cash_flow::{Timing, payback_seasons, present_value};
 use super::plan::MoneyPlan;
 use super::seasons::{Account, Seasons};
 use crate::plant::Plant;
-use crate::quantity::{Dimension, show};
+use crate::quantity::{Dimension, show, with_commas};
 use crate::result::{Summary, over_trials};
 use crate::stage::Role;
 use crate::stats::average::Moments;
@@ -408,19 +408,6 @@ fn mean_grade(plant: &Plant, s: &Seasons) -> Option<String> {
             told(middle)
         )
     })
-}
-
-/// A whole amount as people write it: `47,100`.
-fn with_commas(x: f64) -> String {
-    let digits = format!("{:.0}", x.abs());
-    let mut text = String::from(if x < 0.0 { "-" } else { "" });
-    for (i, digit) in digits.chars().enumerate() {
-        if i > 0 && (digits.len() - i) % 3 == 0 {
-            text.push(',');
-        }
-        text.push(digit);
-    }
-    text
 }
 
 fn notes(plant: &Plant, plan: &MoneyPlan, s: &Seasons) -> Vec<String> {

@@ -34,7 +34,7 @@ mod words;
 pub use dimension::Dimension;
 pub use mesh::{TYLER_MESH_MM, US_NUMBERS_MM, tyler_mesh_mm, tyler_mesh_of_mm, us_number_mm, us_number_of_mm};
 pub use parse::{Parsed, QuantityError, parse};
-pub use print::{convert_from, convert_to, format, like, show, show_both};
+pub use print::{convert_from, convert_to, format, like, show, show_both, with_commas};
 pub use table::{UnitChoice, all_units, preferred, units_of};
 pub use unit::{Basis, System, UnitRef};
 

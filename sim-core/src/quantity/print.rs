@@ -194,6 +194,19 @@ pub fn show_both(si: f64, dimension: Dimension, choice: UnitChoice) -> String {
     if own == metric { own } else { format!("{own} ({metric})") }
 }
 
+/// A number rounded to a whole one, as people write it: `47,100`.
+pub fn with_commas(x: f64) -> String {
+    let digits = format!("{:.0}", x.abs());
+    let mut text = String::from(if x < 0.0 { "-" } else { "" });
+    for (i, digit) in digits.chars().enumerate() {
+        if i > 0 && (digits.len() - i) % 3 == 0 {
+            text.push(',');
+        }
+        text.push(digit);
+    }
+    text
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
