@@ -22,7 +22,7 @@ use crate::{handbook, kinds, load, new, page, run, sheet, validate};
 
 /// Predicts what a placer gold wash plant will catch, lose, drink and earn, before any steel is cut.
 #[derive(Debug, Parser)]
-#[command(name = "washgraph", version, about, after_help = EXIT_CODES, arg_required_else_help = true)]
+#[command(name = "washgraph", bin_name = "washgraph", version, about, after_help = EXIT_CODES, arg_required_else_help = true)]
 struct Args {
     #[command(subcommand)]
     command: Command,
