@@ -2,7 +2,5 @@
 
 mod culprits;
 mod numbers;
-#[path = "../program/mod.rs"]
-mod program;
 mod reader;
 mod screen;

@@ -8,8 +8,8 @@ use calamine::Data;
 use serde_json::Value;
 use sim_core::quantity::{Dimension, UnitChoice, show, show_both};
 
-use crate::program::binary;
 use crate::reader::{Run, before, is_share, rounds_to, scenario, tables, text};
+use washgraph_tests::binary;
 
 /// As many as the page takes while a setting moves, so that it shows the same numbers.
 const TRIALS: &str = "2000";

@@ -8,7 +8,7 @@ use calamine::{Data, Reader, Xlsx};
 use serde_json::Value;
 use sim_core::math::pow;
 
-use crate::program::{repository_file, washgraph};
+use washgraph_tests::{repository_file, washgraph};
 
 /// A scenario of the repository.
 pub fn scenario(name: &str) -> PathBuf {

@@ -4,8 +4,8 @@ use serde_json::json;
 
 use super::chromium::{Tab, program};
 use super::http::PLANT;
-use super::program::{repository_file, washgraph};
 use super::server::{SOUND, Server};
+use washgraph_tests::{repository_file, washgraph};
 
 /// Widths and heights of a small phone and of a laptop.
 const SCREENS: [(u32, u32); 2] = [(360, 740), (1280, 800)];

@@ -3,8 +3,8 @@
 use std::io::{Read, Write};
 use std::time::{Duration, Instant};
 
-use super::program;
 use super::server::{SOUND, Server, names};
+use washgraph_tests::repository_file;
 
 const PLANT: &str = "/plant?file=sound.toml";
 const LIVE: &str = "/live?file=sound.toml";
@@ -47,9 +47,9 @@ fn property_other_hosts_and_other_pages_are_refused() {
 fn property_nothing_outside_the_folder_is_read_or_written() {
     let around = tempfile::tempdir().unwrap();
     std::fs::write(around.path().join("secret.csv"), "size,passing\nSECRET,1\n").unwrap();
-    std::fs::copy(program::repository_file("tests/broken/sound.toml"), around.path().join("outside.toml")).unwrap();
+    std::fs::copy(repository_file("tests/broken/sound.toml"), around.path().join("outside.toml")).unwrap();
     let folder = tempfile::tempdir_in(around.path()).unwrap();
-    let sound = std::fs::read_to_string(program::repository_file("tests/broken/sound.toml")).unwrap();
+    let sound = std::fs::read_to_string(repository_file("tests/broken/sound.toml")).unwrap();
     let list = sound.find("passing = [").map(|a| a..a + sound[a..].find("\n]\n").unwrap() + 3).unwrap();
     let reading = |file: &str| sound.replacen(&sound[list.clone()], &format!("file = \"{file}\"\n"), 1);
     std::fs::write(folder.path().join("dots.toml"), reading("../secret.csv")).unwrap();
@@ -264,7 +264,7 @@ fn property_a_run_that_nobody_waits_for_is_given_up() {
 #[test]
 fn property_a_monstrous_scenario_is_refused_and_the_others_still_open() {
     let folder = tempfile::tempdir().unwrap();
-    std::fs::copy(program::repository_file("tests/broken/sound.toml"), folder.path().join(SOUND)).unwrap();
+    std::fs::copy(repository_file("tests/broken/sound.toml"), folder.path().join(SOUND)).unwrap();
     let write = |name: &str, bytes: &[u8]| std::fs::write(folder.path().join(name), bytes).unwrap();
     let deep = 300_000;
     write("lists.toml", format!("wires = {}{}\n", "[".repeat(deep), "]".repeat(deep)).as_bytes());

@@ -1,7 +1,7 @@
 //! What the page answers over plain HTTP, as a browser without script would ask.
 
-use super::program;
 use super::server::{SOUND, Server};
+use washgraph_tests::washgraph;
 
 pub const PLANT: &str = "/plant?file=sound.toml";
 const LIVE: &str = "/live?file=sound.toml";
@@ -168,7 +168,7 @@ fn property_the_report_is_that_of_the_run() {
     assert!(report.header("content-disposition").contains("sound-report.html"));
     assert!(report.body.len() < 2_000_000, "{} bytes", report.body.len());
     let out = server.folder.path().join("out");
-    let run = program::washgraph(server.folder.path(), 1, &["run", SOUND, "--out", "out"]);
+    let run = washgraph(server.folder.path(), 1, &["run", SOUND, "--out", "out"]);
     assert!(run.code <= 1 && run.stdout.contains("of the gold is caught"), "{}", run.stderr);
     assert_eq!(report.body, std::fs::read_to_string(out.join("report.html")).unwrap());
 }

@@ -6,7 +6,7 @@ use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 
-use super::program::{binary, repository_file};
+use washgraph_tests::{binary, repository_file};
 
 /// A running page.
 pub struct Server {

@@ -12,7 +12,7 @@ use sim_core::result::Outcome;
 use sim_core::scenario::{Opened, build};
 use sim_core::trial::run_trials;
 
-const SOUND: &str = include_str!("../broken/sound.toml");
+const SOUND: &str = include_str!("../../broken/sound.toml");
 const SIEVES: &str = "# invented\npit,sieve,retained (kg),sample mass (kg)\n\
 A,5 in,0,131\nA,3 in,9,\nA,1 in,27,\nA,1/4 in,36,\nA,US 10,19,\nA,US 60,25,\nA,US 200,10,\nA,pan,5,\n";
 const PANS: &str = "# invented\nsample,volume (L loose),through,on,colours,weight (mg)\n\

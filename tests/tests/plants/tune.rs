@@ -14,7 +14,7 @@ use sim_core::stats::{Spread, normal};
 use sim_core::trial::{Worker, run_trials};
 use sim_core::tune::{Day, Evidence, Options, Part, Tuning, file, tune};
 
-const CREEK: &str = include_str!("../../tests/broken/sound.toml");
+const CREEK: &str = include_str!("../../broken/sound.toml");
 
 fn opened(text: &str, folder: PathBuf) -> Opened {
     Opened { text: text.to_owned(), folder }

@@ -5,11 +5,9 @@ use std::fs;
 use std::path::Path;
 
 use serde_json::Value;
+use washgraph_tests::{repository_file, washgraph};
 
-mod program;
-use program::{repository_file, washgraph};
-
-const DEMO: &str = include_str!("../../scenarios/juniper-creek.toml");
+const DEMO: &str = include_str!("../../../scenarios/juniper-creek.toml");
 const PRICE: &str = "gold_price = { low = \"$ 2900/ozt\", mid = \"$ 3300/ozt\", high = \"$ 3700/ozt\" }";
 const SEASON: &str = "amount = { low = \"$ 14000\", mid = \"$ 18000\", high = \"$ 25000\" }";
 

@@ -11,7 +11,7 @@ use sim_core::scenario::{Opened, build};
 use sim_core::stats::average::Moments;
 use sim_core::trial::{Tally, run_trials};
 
-const CREEK: &str = include_str!("../../tests/broken/sound.toml");
+const CREEK: &str = include_str!("../../broken/sound.toml");
 /// Invented, each line once.
 const MONEY: &str = r#"
 [money]

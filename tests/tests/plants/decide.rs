@@ -12,7 +12,7 @@ use sim_core::stats::choice::{Call, choose};
 use sim_core::trial::{Course, Deck, Worker, run_course};
 use sim_core::variant::{SettingPath, with};
 
-const SOUND: &str = include_str!("../../tests/broken/sound.toml");
+const SOUND: &str = include_str!("../../broken/sound.toml");
 
 fn opened(text: &str) -> Opened {
     Opened { text: text.into(), folder: PathBuf::new() }

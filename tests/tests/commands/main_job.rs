@@ -5,9 +5,7 @@ use std::fs;
 use std::path::Path;
 
 use serde_json::Value;
-
-mod program;
-use program::{repository_file, washgraph};
+use washgraph_tests::{repository_file, washgraph};
 
 const DEMOS: [&str; 2] = ["juniper-creek", "badger-gulch"];
 

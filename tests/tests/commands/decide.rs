@@ -1,9 +1,7 @@
 //! The commands that compare plants, as a person would call them.
 
 use serde_json::Value;
-
-mod program;
-use program::{repository_file, washgraph};
+use washgraph_tests::{repository_file, washgraph};
 
 fn sound() -> String {
     repository_file("tests/broken/sound.toml").to_string_lossy().into_owned()

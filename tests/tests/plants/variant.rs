@@ -6,7 +6,7 @@ use sim_core::problem::Problems;
 use sim_core::scenario::{Opened, build};
 use sim_core::variant::{SettingPath, current, settables, with};
 
-const DEMO: &str = include_str!("../../tests/broken/sound.toml");
+const DEMO: &str = include_str!("../../broken/sound.toml");
 
 fn opened(text: &str) -> Opened {
     Opened { text: text.into(), folder: PathBuf::new() }

@@ -1,11 +1,9 @@
 //! Simulated owners: each has a plant whose constants are one draw of what the scenario leaves open, makes his observations
 //! with their errors, and tunes. What he is then told must hold as often as it says.
 
-mod owners;
-
 use std::path::PathBuf;
 
-use owners::{CREEK, days, plant_of, read, seen_by};
+use crate::owners::{CREEK, days, plant_of, read, seen_by};
 use rand::Rng;
 use rayon::prelude::*;
 use sim_core::quantity::Dimension;
@@ -173,7 +171,7 @@ fn property_bands_of_eight_in_ten_hold_for_eight_owners_in_ten() {
 
 /// The same with 500 owners, and no constant for itself outside 75 to 85 % but by chance.
 #[test]
-#[ignore = "takes minutes: cargo test -p washgraph-tests --test tune_owners -- --ignored --nocapture"]
+#[ignore = "takes minutes: cargo test -p washgraph-tests --test plants five_hundred -- --ignored --nocapture"]
 fn property_five_hundred_owners() {
     let told = told_to(500, 8000);
     let [recovery, constants, narrowing, effective] = coverage(&told);

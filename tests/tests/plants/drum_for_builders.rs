@@ -9,7 +9,7 @@ use sim_core::problem::Problems;
 use sim_core::scenario::{Opened, build};
 use sim_core::trial::Worker;
 
-const CREEK: &str = include_str!("../../tests/broken/sound.toml");
+const CREEK: &str = include_str!("../../broken/sound.toml");
 const SCRUBBER: &str = "kind = \"scrubber\"\n";
 const SCREEN: &str = "kind = \"screen\"\n";
 const DRUM: &str = "kind = \"drum\"\n";

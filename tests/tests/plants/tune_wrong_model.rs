@@ -4,14 +4,12 @@
 //! others and against what his scenario allows at all. Most owners must be told that something does not fit, and of owners
 //! whose scenario is right hardly any.
 
-mod owners;
-
 use std::path::PathBuf;
 
-use owners::{CREEK, days, plant_of, read, seen_by};
+use crate::owners::{CREEK, days, plant_of, read, seen_by};
 use sim_core::tune::{Constants, Day, Ensemble, Evidence, Members, conflict, ensemble};
 
-const DEMONSTRATION: &str = include_str!("../../scenarios/juniper-creek.toml");
+const DEMONSTRATION: &str = include_str!("../../../scenarios/juniper-creek.toml");
 const SEED: u64 = 1;
 /// Sets of constants that the observations are weighed with.
 const MEMBERS: usize = 800;

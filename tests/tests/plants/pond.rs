@@ -8,11 +8,9 @@ use sim_core::problem::Problems;
 use sim_core::scenario::{Opened, build};
 use sim_core::size::{GOLD_CLASSES, gold_class};
 use sim_core::trial::Worker;
+use washgraph_tests::{repository_file, washgraph};
 
-mod program;
-use program::{repository_file, washgraph};
-
-const CREEK: &str = include_str!("../../tests/broken/sound.toml");
+const CREEK: &str = include_str!("../../broken/sound.toml");
 const SEED: u64 = 1;
 
 /// The sound plant with a pond behind its sluice; `pond` are further lines of its table.

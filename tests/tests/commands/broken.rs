@@ -6,8 +6,7 @@
 use std::fs;
 use std::path::Path;
 
-mod program;
-use program::{Answer, repository_file, washgraph};
+use washgraph_tests::{Answer, repository_file, washgraph};
 
 /// One broken scenario that stands as a file in `tests/broken`.
 struct BrokenFile {

@@ -12,7 +12,7 @@ use sim_core::scenario::{Opened, build};
 use sim_core::size::{GOLD_CLASSES, gold_class};
 use sim_core::trial::{Tally, Worker, run_trials};
 
-const CREEK: &str = include_str!("../../tests/broken/sound.toml");
+const CREEK: &str = include_str!("../../broken/sound.toml");
 const HOLE: &str = "hole = \"1/2 in\"\npitch = \"3/4 in\"";
 const RATE: &str = r#"rate = { low = "27 yd3/h loose", mid = "30 yd3/h loose", high = "33 yd3/h loose" }"#;
 const CLAY: &str = r#"clay = { low = "2 %", mid = "4 %", high = "8 %" }"#;

@@ -1,8 +1,6 @@
 //! The first hour of the read-me, done as it stands there: each command in a fresh folder, each line that it shows.
 
-mod program;
-
-use program::{repository_file, washgraph};
+use washgraph_tests::{repository_file, washgraph};
 
 /// What stands between fences: what follows the opening fence, and the lines.
 fn blocks(text: &str) -> Vec<(&str, Vec<&str>)> {

@@ -3,9 +3,7 @@
 use std::fs;
 
 use serde_json::Value;
-
-mod program;
-use program::{repository_file, washgraph};
+use washgraph_tests::{repository_file, washgraph};
 
 fn demo() -> String {
     repository_file("tests/broken/sound.toml").to_string_lossy().into_owned()

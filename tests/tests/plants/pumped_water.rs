@@ -11,7 +11,7 @@ use sim_core::problem::{Problems, Severity};
 use sim_core::scenario::{Opened, build};
 use sim_core::trial::Worker;
 
-const SOUND: &str = include_str!("../../tests/broken/sound.toml");
+const SOUND: &str = include_str!("../../broken/sound.toml");
 
 /// Pump and outlets of the worked network; every input known.
 const WATER: &str = r#"

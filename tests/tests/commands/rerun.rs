@@ -3,8 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-mod program;
-use program::{repository_file, washgraph};
+use washgraph_tests::{repository_file, washgraph};
 
 /// A run of a demonstration in `folder`, in `out`; its sheets lie in a folder beside the scenario's, and are moved away after.
 fn run_in(folder: &Path) -> PathBuf {

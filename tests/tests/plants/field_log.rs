@@ -1,6 +1,5 @@
 //! The field log: read against the demo, every kind of observation with its example.
 
-use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use rand::SeedableRng;
@@ -10,10 +9,7 @@ use sim_core::scenario::{Opened, build, open};
 use sim_core::trial::Worker;
 use sim_core::tune::log::{FieldLog, LogFile, read};
 use sim_core::tune::observe::{ALL, ObservationKind};
-
-fn repository_file(path: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("..").join(path)
-}
+use washgraph_tests::repository_file;
 
 fn demo() -> (Opened, Arc<Plant>) {
     let opened = open(&repository_file("scenarios/juniper-creek.toml")).expect("demo");

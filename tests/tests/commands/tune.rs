@@ -7,9 +7,7 @@ use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 
 use serde_json::Value;
-
-mod program;
-use program::{binary, repository_file, washgraph};
+use washgraph_tests::{binary, repository_file, washgraph};
 
 const SCENARIO: &str = "juniper-creek.toml";
 const LOG: &str = "juniper-creek-log.toml";

@@ -1,0 +1,10 @@
+//! The program's commands as a person would call them.
+
+mod broken;
+mod decide;
+mod first_hour;
+mod main_job;
+mod rerun;
+mod sample_money;
+mod sheet;
+mod tune;
