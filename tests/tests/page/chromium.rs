@@ -13,18 +13,19 @@ use serde_json::{Value, json};
 const PATIENCE: Duration = Duration::from_secs(60);
 
 /// The browser's program: the one that the variable `CHROMIUM` names, or one of the usual names on the path.
-pub fn program() -> Option<String> {
+pub fn program() -> String {
     if let Ok(path) = std::env::var("CHROMIUM") {
-        return Some(path);
+        return path;
     }
-    ["chromium", "chromium-browser", "google-chrome"].into_iter().map(String::from).find(|name| {
+    let found = ["chromium", "chromium-browser", "google-chrome"].into_iter().find(|name| {
         Command::new(name)
             .arg("--version")
             .stdout(Stdio::null())
             .stderr(Stdio::null())
             .status()
             .is_ok_and(|s| s.success())
-    })
+    });
+    found.expect("no Chromium is installed here: set CHROMIUM to its path").to_string()
 }
 
 /// A browser with one tab.

@@ -1,5 +1,6 @@
-//! The local page: over plain HTTP, and in a real browser where there is one.
+//! The local page: over plain HTTP, and in a real browser where `.ci/run` finds one.
 
+mod barriers;
 mod browser;
 mod chromium;
 mod hostile;
