@@ -2,6 +2,7 @@
 
 use sim_core::plant::Plant;
 use sim_core::result::Outcome;
+use sim_core::stage::Severity;
 
 use crate::answers::{Line, Tone, Voice, answers, strong};
 use crate::figures::words::{percent, runs};
@@ -17,7 +18,7 @@ const REMEDIES: usize = 1;
 /// Whether a limit is missed: water supply below need, or a limit warning in half of the trials.
 pub(crate) fn limits_missed(outcome: &Outcome) -> bool {
     outcome.water.short_share > water_words::SHORT
-        || outcome.warnings.iter().any(|w| w.severity == "limit" && w.share_of_trials > 0.5)
+        || outcome.warnings.iter().any(|w| w.severity == Severity::Limit && w.share_of_trials > 0.5)
 }
 
 /// Why the plant cannot run at all: the water of its pond never clears, in the middle case or in half of the runs.
@@ -109,7 +110,7 @@ fn more_on_money(outcome: &Outcome) -> Vec<Line> {
 
 /// The first warnings, and how many more there are.
 fn warnings(outcome: &Outcome) -> (Vec<Line>, usize) {
-    let worth: Vec<_> = outcome.warnings.iter().filter(|w| w.severity != "note").collect();
+    let worth: Vec<_> = outcome.warnings.iter().filter(|w| w.severity > Severity::Note).collect();
     let words = |w: &&sim_core::result::WarningSummary| {
         item(format!("{} ({}): {}", strong(&w.stage), runs(w.share_of_trials), first_sentence(&w.text)))
     };

@@ -1,5 +1,7 @@
 //! The result of a run: what the terminal, the files and the report read. Written as `result.json`, schema version 1.
 
+mod warnings;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -17,6 +19,7 @@ use crate::stage::Role;
 use crate::stats::order::percentile_select;
 use crate::trial::{Tally, Worker};
 use crate::tune::TunedNote;
+pub use warnings::WarningSummary;
 
 /// Version of the layout of result.json.
 pub const SCHEMA_VERSION: u32 = 1;
@@ -308,24 +311,6 @@ pub struct StreamGradation {
     pub gold_share: f64,
 }
 
-/// A warning that was raised.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-pub struct WarningSummary {
-    /// Stage.
-    pub stage: String,
-    /// Name in files.
-    pub id: String,
-    /// `caution` or `limit`.
-    pub severity: String,
-    /// Plain words.
-    pub text: String,
-    /// Share of trials in which it was raised.
-    pub share_of_trials: f64,
-}
-
-/// Raised in a smaller share of trials, a warning is not shown. Our choice.
-const LEAST_SHARE_WARNED: f64 = 0.05;
-
 const S_PER_H: f64 = 3600.0;
 
 impl Outcome {
@@ -364,7 +349,7 @@ impl Outcome {
             over_days: courses(plant, tally),
             gradations: gradations(plant, tally, total_fed),
             money,
-            warnings: warnings(plant, tally),
+            warnings: warnings::of(plant, tally),
             hangs_on: Vec::new(),
         };
         Begun { outcome, seasons }
@@ -611,32 +596,6 @@ fn gradations(plant: &Plant, tally: &Tally, total_fed: f64) -> Vec<StreamGradati
             ));
         }
     }
-    list
-}
-
-fn warnings(plant: &Plant, tally: &Tally) -> Vec<WarningSummary> {
-    let mut list: Vec<WarningSummary> = plant
-        .warnings
-        .iter()
-        .enumerate()
-        .map(|(i, w)| WarningSummary {
-            stage: plant.nodes.iter().find(|n| n.warnings.contains(&i)).map_or(String::new(), |n| n.id.clone()),
-            id: w.id.into(),
-            severity: w.severity.into(),
-            text: tally.warning_texts.get(i).unwrap_or(&w.text).clone(),
-            share_of_trials: tally.warned[i] as f64 / tally.trials as f64,
-        })
-        .filter(|w| w.share_of_trials >= LEAST_SHARE_WARNED)
-        .collect();
-    // What the samples are worth holds in every trial.
-    list.extend(plant.ground.known.findings.iter().map(|text| WarningSummary {
-        stage: "ground".into(),
-        id: if plant.ground.known.samples.is_some() { "samples".into() } else { "belief".into() },
-        severity: "caution".into(),
-        text: text.clone(),
-        share_of_trials: 1.0,
-    }));
-    list.sort_by(|a, b| b.severity.cmp(&a.severity).then(b.share_of_trials.total_cmp(&a.share_of_trials)));
     list
 }
 

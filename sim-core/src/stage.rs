@@ -7,6 +7,9 @@
 //! ```
 //! A `Stage` that exists is valid: building is where errors happen.
 
+pub mod reasons;
+mod severity;
+
 use std::any::Any;
 
 use crate::check::Check;
@@ -24,6 +27,9 @@ use crate::return_water::{PondBook, ReturnWater, Sweep};
 use crate::setting::{Setting, Settings};
 use crate::shop::{OutletSite, Shell, ShopPart, StageSite};
 use crate::stream::{ByGold, Stream};
+
+pub use reasons::Reason;
+pub use severity::Severity;
 
 /// A named inlet or outlet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -45,54 +51,6 @@ impl Port {
     pub const fn optional(name: &'static str, meaning: &'static str) -> Self {
         Port { name, meaning, optional: true }
     }
-}
-
-/// Why gold leaves: the name in files and the plain words of the report.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Reason {
-    /// Name in files, e.g. `never settled`.
-    pub name: &'static str,
-    /// Plain words.
-    pub words: &'static str,
-}
-
-/// The reasons that the standard stages book, as the report words them.
-pub mod reasons {
-    use super::Reason;
-    /// Left inside clay lumps.
-    pub const LOCKED_IN_CLAY: Reason =
-        Reason { name: "locked in clay", words: "left inside clay lumps that did not break up" };
-    /// Larger than the effective hole.
-    pub const TOO_BIG: Reason = Reason {
-        name: "too big for the holes",
-        words: "larger than the holes let through: over the end with the rocks",
-    };
-    /// Never met a hole.
-    pub const MISSED_HOLES: Reason =
-        Reason { name: "missed the holes", words: "small enough, but never met a hole before the end of the screen" };
-    /// Carried off wet on washed rock.
-    pub const FILM: Reason =
-        Reason { name: "film on the rocks", words: "carried off in the wet film and coating on washed rock" };
-    /// Did not come down in the length of the box.
-    pub const NEVER_SETTLED: Reason = Reason {
-        name: "never settled",
-        words: "water too fast or too deep for such a grain to come down in the length of the box",
-    };
-    /// Pockets full.
-    pub const PACKED: Reason =
-        Reason { name: "packed riffles", words: "more gravel than the water could carry: riffle pockets full" };
-    /// Settled, then lifted out again.
-    pub const SCOURED: Reason = Reason { name: "scoured out", words: "settled, then lifted out again by fast water" };
-    /// Surges, splash.
-    pub const BYPASS: Reason = Reason { name: "bypass", words: "carried past by surges, splash and uneven feed" };
-    /// More feed than the drum can carry.
-    pub const SPILLED: Reason =
-        Reason { name: "spilled at the feed end", words: "more feed than the drum can carry: spilled at the feed end" };
-    /// Rejected by the grizzly.
-    pub const GRIZZLY: Reason = Reason { name: "off the grizzly", words: "went off the grizzly with the boulders" };
-    /// Wired to the tailings without being treated.
-    pub const UNTREATED: Reason =
-        Reason { name: "sent to tailings", words: "wired to the tailings without further treatment" };
 }
 
 /// What a number that a stage reports is for.
@@ -150,8 +108,8 @@ pub struct Measure {
 pub struct Warning {
     /// Name in files, kebab-case.
     pub id: &'static str,
-    /// `caution` (outside the domain of the model) or `limit` (the plant does not work as meant).
-    pub severity: &'static str,
+    /// How much it matters.
+    pub severity: Severity,
     /// Plain words with remedy.
     pub text: String,
 }
@@ -452,7 +410,7 @@ impl StageBuilder<'_> {
         self.measures.len() - 1
     }
     /// Declares a warning and returns its number.
-    pub fn warning(&mut self, id: &'static str, severity: &'static str, text: impl Into<String>) -> usize {
+    pub fn warning(&mut self, id: &'static str, severity: Severity, text: impl Into<String>) -> usize {
         self.warnings.push(Warning { id, severity, text: text.into() });
         self.warnings.len() - 1
     }

@@ -5,6 +5,7 @@ use sim_core::math::{exp, ln};
 use sim_core::quantity::Dimension;
 use sim_core::result::*;
 use sim_core::size::{SOLID_EDGES_M, gold_classes};
+use sim_core::stage::Severity;
 
 fn around(mean: f64, spread: f64) -> Summary {
     Summary { mean, pctl_10: mean * (1.0 - spread), pctl_50: mean * 0.99, pctl_90: mean * (1.0 + spread) }
@@ -229,7 +230,7 @@ pub fn outcome() -> Outcome {
         warnings: vec![WarningSummary {
             stage: "sluice".into(),
             id: "thick".into(),
-            severity: "caution".into(),
+            severity: Severity::Caution,
             text: "slurry thicker than the factors were measured for".into(),
             share_of_trials: 0.23,
         }],

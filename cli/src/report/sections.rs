@@ -265,7 +265,7 @@ pub(super) fn inputs(backing: &Backing) -> Markup {
 pub(crate) fn warnings_grid(outcome: &Outcome) -> Grid {
     let heads = [("Stage", "stage"), ("Kind", "severity"), ("What", "text"), ("In", "share_of_runs")];
     let rows = outcome.warnings.iter().map(|w| {
-        vec![w.stage.clone().into(), w.severity.clone().into(), w.text.clone().into(), share(w.share_of_trials)]
+        vec![w.stage.clone().into(), w.severity.word().into(), w.text.clone().into(), share(w.share_of_trials)]
     });
     Grid::new("warnings", &heads, rows.collect())
 }
@@ -276,7 +276,7 @@ pub(crate) fn warnings(outcome: &Outcome) -> Markup {
             p { "None: every model was used within the range that it was made for, in at least 19 runs of 20." }
         } @else {
             ul { @for w in &outcome.warnings {
-                li { strong { (capital(&w.severity)) } ", " (w.stage) ": " (w.text) " (in " (runs(w.share_of_trials)) ")" }
+                li { strong { (capital(w.severity.word())) } ", " (w.stage) ": " (w.text) " (in " (runs(w.share_of_trials)) ")" }
             } }
         }
     }

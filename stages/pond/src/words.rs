@@ -1,5 +1,7 @@
 //! What to warn of, in words.
 
+use sim_core::stage::Severity;
+
 use crate::cut::Lasting;
 use crate::stage::HOLDING_S;
 
@@ -64,11 +66,11 @@ impl Worry {
     }
 
     /// How bad it is.
-    pub const fn severity(self) -> &'static str {
+    pub const fn severity(self) -> Severity {
         match self {
-            Worry::NeverClears | Worry::RunsDry | Worry::FullOfMud => "limit",
-            Worry::DamAndLicence => "note",
-            _ => "caution",
+            Worry::NeverClears | Worry::RunsDry | Worry::FullOfMud => Severity::Limit,
+            Worry::DamAndLicence => Severity::Note,
+            _ => Severity::Caution,
         }
     }
 

@@ -6,6 +6,7 @@ use sim_core::hydraulics::spray_bar::{HOLE_TO_BORE_LIMIT, hole_to_bore_area};
 use sim_core::hydraulics::suction::NPSH_MARGIN_M;
 use sim_core::plumbing::{Fed, OutletFacts};
 use sim_core::quantity::{Dimension, UnitChoice, show};
+use sim_core::stage::Severity;
 
 use crate::facts::{PumpFacts, Site};
 
@@ -111,10 +112,10 @@ impl Concern {
         }
     }
 
-    pub const fn severity(self) -> &'static str {
+    pub const fn severity(self) -> Severity {
         match self {
-            Concern::NoWater | Concern::DryBranch | Concern::Cavitates | Concern::EngineOverloaded => "limit",
-            _ => "caution",
+            Concern::NoWater | Concern::DryBranch | Concern::Cavitates | Concern::EngineOverloaded => Severity::Limit,
+            _ => Severity::Caution,
         }
     }
 

@@ -2,22 +2,13 @@
 //!
 //! Tests are cheap enough for every trial (a [`Concerns`] is one word of bits); the texts are built once, for the result.
 
+use sim_core::stage::Severity;
+
 use crate::capture::{BoxGeometry, HydraulicState, Riffle, SlurryState};
 use crate::constants::Constants;
 use crate::cover::cover_depth_m;
 use crate::guards::minimum_flow_m2_s;
 use crate::practice::{MOST_SOLIDS_BY_VOLUME, SLICK_PLATE_M, ranges};
-
-/// How much a warning matters.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Severity {
-    /// Worth knowing.
-    Note,
-    /// The result is less sure than it looks, or gold is lost.
-    Caution,
-    /// The box does not work.
-    Serious,
-}
 
 /// Everything that the tests and the texts look at.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -149,7 +140,7 @@ impl Concern {
     /// How much it matters.
     pub const fn severity(self) -> Severity {
         match self {
-            Concern::NoStream => Severity::Serious,
+            Concern::NoStream => Severity::Limit,
             Concern::OverRatedFeed
             | Concern::VelocityUnusual
             | Concern::SlickPlateShort
