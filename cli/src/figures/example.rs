@@ -232,6 +232,7 @@ pub fn outcome() -> Outcome {
             id: "thick".into(),
             severity: Severity::Caution,
             text: "slurry thicker than the factors were measured for".into(),
+            parts: "slurry thicker than the factors were measured for".into(),
             share_of_trials: 0.23,
         }],
         hangs_on: vec![HangsOn {

@@ -41,7 +41,7 @@ impl Backing {
         Backing {
             understood: plant.understood.clone(),
             samples: known.provenance.clone(),
-            findings: known.findings.clone(),
+            findings: known.findings.iter().map(|f| f.say(plant.units)).collect(),
             sampled: known.samples.is_some(),
             inputs: inputs.collect(),
             models: plant.nodes.iter().map(|n| [n.kind.model.into(), n.kind.purpose.into()]).collect(),

@@ -2,8 +2,11 @@
 
 use sim_core::drum::Fineness;
 use sim_core::drum::lifters::HIGH_SHARE;
-use sim_core::quantity::Dimension as D;
+use sim_core::quantity::{Dimension as D, Phrase};
 use sim_core::stage::{SectionPlan, Severity, StageBuilder};
+
+/// Added water per dry mass below which clay may ball up, m3/kg. Common practice, no source.
+pub(crate) const LEAST_WATER_M3_KG: f64 = 0.5e-3;
 
 /// Numbers of the measures and warnings.
 pub(crate) struct Numbers {
@@ -125,7 +128,7 @@ impl Numbers {
             fast: b.warning("drum-fast", Severity::Caution, "the drum turns above 60 % of critical speed: the bed begins to ride with the shell and screens worse"),
             slow: b.warning("drum-slow", Severity::Caution, "the drum turns so slowly that the bed slumps in heaps instead of tumbling: the model of its motion no longer holds"),
             slips: b.warning("drum-slips", Severity::Caution, "on smooth steel the bed may slip instead of tumbling: weld bars on the shell or line it with ribbed rubber"),
-            dry: b.warning("drum-dry", Severity::Caution, "less than 0.5 m3 of added water per dry tonne reaches the drum: clay may ball up instead of breaking"),
+            dry: b.warning("drum-dry", Severity::Caution, Phrase::new("less added water reaches the drum than ").size(LEAST_WATER_M3_KG, D::WaterPerMass).text(" of dry feed: clay may ball up instead of breaking")),
             balls: b.warning("clay-balls", Severity::Caution, "sticky clay in a slow drum may roll into balls that pick up gold on their way: turn faster, fit bars or lifters, add water at the feed, or thaw and stack the ground over a winter first"),
             overrun: b.warning("screen-overrun", Severity::Caution, "the screen is too short or too plugged to drain the water: some runs over the end with the rock, and takes fine gold along, which is not booked here"),
             standing,

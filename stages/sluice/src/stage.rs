@@ -12,7 +12,7 @@ use std::any::Any;
 use sim_core::draw::Input;
 use sim_core::particle::shape::Proportions;
 use sim_core::particle::water::{THICKEST_MUD, WaterState};
-use sim_core::quantity::Dimension;
+use sim_core::quantity::{Dimension, Phrase};
 use sim_core::return_water::Sweep;
 use sim_core::shop::{ShopPart, StageSite};
 use sim_core::size::{
@@ -100,7 +100,7 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
     };
     let constants = UNCERTAIN.iter().map(|u| s.input(u.name)).collect();
     for concern in Concern::ALL {
-        b.warning(concern.id(), concern.severity(), String::new());
+        b.warning(concern.id(), concern.severity(), Phrase::none());
     }
     b.warning(
         "sluice-mud-too-thick",
@@ -184,7 +184,7 @@ impl Stage for Sluice {
         true
     }
 
-    fn warning_text(&self, warning: usize, scratch: &(dyn Any + Send)) -> Option<String> {
+    fn warning_text(&self, warning: usize, scratch: &(dyn Any + Send)) -> Option<Phrase> {
         let facts = scratch.downcast_ref::<Scratch>()?.facts.as_ref()?;
         Concern::ALL.get(warning).map(|c| c.text(facts))
     }
