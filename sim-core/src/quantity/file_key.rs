@@ -137,13 +137,15 @@ impl From<AsWritten> for SiUnit {
     }
 }
 
-/// The kind that numbers in an SI unit most likely are, for files that say no more: the first of that unit in the order of
-/// declaration, but water rather than gravel; a plain number where no kind has the unit.
-pub(crate) fn usual_of(unit: &str) -> Dimension {
-    if unit == D::Flow.si_symbol() {
+/// The kind that numbers of an older file are, which gives no key: by the plain name of the kind, as axes have it, or by the
+/// SI unit alone. Then it is the first kind of that unit in the order of declaration, but water rather than gravel; a plain
+/// number where no kind has the unit.
+pub(crate) fn usual_of(text: &str) -> Dimension {
+    if text == D::Flow.si_symbol() {
         return D::Flow;
     }
-    Dimension::ALL.into_iter().find(|d| d.si_symbol() == unit).unwrap_or(D::Number)
+    let named = Dimension::ALL.into_iter().find(|d| d.name() == text);
+    named.or_else(|| Dimension::ALL.into_iter().find(|d| d.si_symbol() == text)).unwrap_or(D::Number)
 }
 
 #[cfg(test)]
@@ -159,9 +161,14 @@ mod tests {
         }
         let older =
             |unit: &str| serde_json::from_value::<SiUnit>(serde_json::json!({ "unit": unit })).unwrap().dimension;
-        for (unit, kind) in
-            [("m3/s", D::Flow), ("m2/s", D::FlowPerWidth), ("kg/m3", D::Density), ("-", D::Number), ("ell", D::Number)]
-        {
+        for (unit, kind) in [
+            ("m3/s", D::Flow),
+            ("m2/s", D::FlowPerWidth),
+            ("kg/m3", D::Density),
+            ("-", D::Number),
+            ("ell", D::Number),
+            ("head", D::Head),
+        ] {
             assert_eq!(older(unit), kind, "{unit}");
         }
     }

@@ -35,6 +35,7 @@ mod words;
 
 pub use dimension::Dimension;
 pub use file_key::SiUnit;
+pub(crate) use file_key::usual_of;
 pub use mesh::{TYLER_MESH_MM, US_NUMBERS_MM, tyler_mesh_mm, tyler_mesh_of_mm, us_number_mm, us_number_of_mm};
 pub use parse::{Parsed, QuantityError, parse};
 pub use phrase::{Phrase, Word};

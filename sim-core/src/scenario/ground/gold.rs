@@ -232,6 +232,7 @@ fn day_to_day(settings: &Settings, between: f64, place: Range<usize>, reader: &m
         reader,
         "ground.gold/day_to_day",
         "grade of one period's ground over the mean grade",
+        Dimension::Number,
         spread,
         Nature::Variability,
         place,
