@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use serde_json::json;
 use sim_core::money::Seasons;
 use sim_core::plant::Plant;
-use sim_core::quantity::{show, show_both};
+use sim_core::quantity::{Dimension, show, show_both};
 use sim_core::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class, solid_class};
 use sim_core::stage::Role;
 use sim_core::trial::Worker;
@@ -42,12 +42,17 @@ impl<'p> Once<'p> {
             let unit = dimension.si_symbol();
             let _ = writeln!(t, "  {:<34} {value:>12.6} {unit:<6} {own:<16} {}", input.name, input.meaning);
         }
-        let _ = writeln!(t, "\nWater outlets:");
+        let _ = writeln!(t, "\nWater outlets, in SI and in your units:");
         for (node, state) in plant.outlets.iter().zip(&w.outlets) {
             let _ = writeln!(
                 t,
-                "  {:<20} {:>10.6} m3/s  {:>10.1} Pa  on {}",
-                node.id, state.flow_m3_s, state.pressure_pa, node.on
+                "  {:<20} {:>10.6} m3/s {:<14} {:>10.1} Pa {:<10} on {}",
+                node.id,
+                state.flow_m3_s,
+                show(state.flow_m3_s, Dimension::Flow, plant.units),
+                state.pressure_pa,
+                show(state.pressure_pa, Dimension::Pressure, plant.units),
+                node.on
             );
         }
         for node in &plant.nodes {

@@ -36,6 +36,7 @@ pub enum Word {
 /// ```
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(transparent)]
+#[schemars(description = "A sentence or part of one: words and quantities in turn.")]
 pub struct Phrase {
     words: Vec<Word>,
 }

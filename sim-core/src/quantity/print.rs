@@ -170,7 +170,9 @@ fn readable(si: f64, dimension: Dimension, choice: UnitChoice) -> &'static str {
         D::Velocity if metric && a > 0.0 && a < 0.05 => "mm/s",
         // Lumps that wear, grains that hardly sink: nobody has a feeling for ten-thousandths of a foot.
         D::Velocity if a > 0.0 && a < 1e-3 => "mm/s",
-        // Dirt in water; nothing else is so thin.
+        // Fuel for gravel rather than water for it.
+        D::WaterPerGravel if metric && a > 0.0 && a < 0.01 => "L/m3",
+        // Dirt in water, as laboratories and permits write it in all countries; nothing else is so thin.
         D::Density if a < 200.0 => "g/L",
         _ => preferred(dimension, choice),
     }

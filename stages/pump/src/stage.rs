@@ -268,7 +268,10 @@ fn declare_outlet(b: &mut StageBuilder<'_>, fed: &Fed) -> OutletMeasures {
             b.measure(
                 name("jet_reach"),
                 Dimension::Length,
-                format!("how far a level jet of {id} carries in a fall of 1 m; small jets half of it or less"),
+                format!(
+                    "how far a level jet of {id} carries in a fall of {}; small jets half of it or less",
+                    show(1.0, Dimension::Length, b.units)
+                ),
             )
         }),
     }

@@ -6,3 +6,4 @@ mod numbers;
 mod program;
 mod reader;
 mod screen;
+mod warnings;
