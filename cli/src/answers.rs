@@ -3,6 +3,7 @@
 use sim_core::plant::Understood;
 use sim_core::quantity::{Dimension, UnitChoice, show, show_both};
 use sim_core::result::{Loss, Outcome};
+use sim_core::stage::reasons;
 
 use crate::figures::words::{mostly, percent, runs, three};
 use crate::money_words;
@@ -24,9 +25,9 @@ pub(crate) const LEAST: f64 = 0.0005;
 
 /// Gold that goes over the end of the screen because of its holes.
 const OVER: [(&str, &str); 3] = [
-    ("too big for the holes", "larger than the holes"),
-    ("missed the holes", "never met one"),
-    ("film on the rocks", "stuck to wet rock"),
+    (reasons::TOO_BIG.name, "larger than the holes"),
+    (reasons::MISSED_HOLES.name, "never met one"),
+    (reasons::FILM.name, "stuck to wet rock"),
 ];
 
 /// How a line is to be taken.
@@ -99,12 +100,10 @@ pub(crate) fn answers(outcome: &Outcome, understood: &[Understood], voice: Voice
     ]
 }
 
-/// Hole size of each screen as typed, e.g. `1/2 in (12.7 mm)`.
+/// Hole size of each screen, e.g. `1/2 in (12.7 mm)`: the setting `hole` of a section of kind `screen`.
 fn holes(understood: &[Understood]) -> Vec<String> {
     let screens = understood.iter().filter(|u| u.kind == "screen");
-    let hole =
-        |u: &Understood| u.rows.iter().find(|r| r.0.starts_with("diameter of a round hole")).map(|r| r.1.clone());
-    screens.filter_map(hole).collect()
+    screens.filter_map(|u| u.rows.iter().find(|r| r.key == "hole")).map(|r| r.value.clone()).collect()
 }
 
 fn share_of<'a>(losses: impl Iterator<Item = &'a Loss>) -> f64 {

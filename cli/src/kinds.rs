@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 use sim_core::problem::did_you_mean;
+use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::registry::Registry;
 use sim_core::setting::{Kind, Preset, Setting};
 use sim_core::stage::Port;
@@ -119,9 +120,13 @@ fn preset(setting: &Setting) -> String {
         Preset::Absent => "may be absent".into(),
         Preset::Text(text) => format!("usual {text}"),
         Preset::SpreadBy { key, .. } => format!("goes by `{key}`"),
-        Preset::Spread(make) => {
-            make().map_or_else(|e| e.to_string(), |s| s.describe(setting.dimension().map_or("", |d| d.si_symbol())))
-        }
+        Preset::Spread(make) => make().map_or_else(
+            |e| e.to_string(),
+            |s| {
+                let dimension = setting.dimension().unwrap_or(Dimension::Number);
+                s.describe(|x| show(x, dimension, UnitChoice::Metric))
+            },
+        ),
     }
 }
 

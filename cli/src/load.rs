@@ -6,7 +6,7 @@ use std::path::Path;
 use miette::{
     GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteDiagnostic, NamedSource, Report, Severity as Level,
 };
-use sim_core::plant::Plant;
+use sim_core::plant::{Plant, UnderstoodRow};
 use sim_core::problem::{Problem, Problems, Severity};
 use sim_core::registry::Registry;
 use sim_core::scenario::{Opened, build, open};
@@ -149,7 +149,7 @@ fn understood(plant: &Plant) -> String {
             format!(" ({})", table.kind)
         };
         let _ = writeln!(text, "\n{}{kind}", table.owner);
-        for (meaning, value, given) in &table.rows {
+        for UnderstoodRow { meaning, value, given, .. } in &table.rows {
             let mark = if *given { "given" } else { "taken" };
             let _ = writeln!(text, "  {mark}  {meaning}: {value}");
         }

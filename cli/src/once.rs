@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use serde_json::json;
 use sim_core::money::Seasons;
 use sim_core::plant::Plant;
-use sim_core::quantity::show_both;
+use sim_core::quantity::{Dimension, show, show_both};
 use sim_core::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class, solid_class};
 use sim_core::stage::Role;
 use sim_core::trial::Worker;
@@ -32,16 +32,27 @@ impl<'p> Once<'p> {
     /// As text.
     pub fn text(&self) -> String {
         let (plant, w) = (self.plant, &self.worker);
-        let mut t = format!("{}\nOne pass, every input at its middle.\n\nUncertain inputs (SI):\n", plant.title);
+        let mut t = format!(
+            "{}\nOne pass, every input at its middle.\n\nUncertain inputs, in SI and in your units:\n",
+            plant.title
+        );
         for (i, input) in plant.inputs.all().iter().enumerate() {
-            let _ = writeln!(t, "  {:<34} {:>12.6} {:<6} {}", input.name, w.input(i), input.unit, input.meaning);
+            let (value, dimension) = (w.input(i), input.dimension);
+            let own = show(value, dimension, plant.units);
+            let unit = dimension.si_symbol();
+            let _ = writeln!(t, "  {:<34} {value:>12.6} {unit:<6} {own:<16} {}", input.name, input.meaning);
         }
-        let _ = writeln!(t, "\nWater outlets:");
+        let _ = writeln!(t, "\nWater outlets, in SI and in your units:");
         for (node, state) in plant.outlets.iter().zip(&w.outlets) {
             let _ = writeln!(
                 t,
-                "  {:<20} {:>10.6} m3/s  {:>10.1} Pa  on {}",
-                node.id, state.flow_m3_s, state.pressure_pa, node.on
+                "  {:<20} {:>10.6} m3/s {:<14} {:>10.1} Pa {:<10} on {}",
+                node.id,
+                state.flow_m3_s,
+                show(state.flow_m3_s, Dimension::Flow, plant.units),
+                state.pressure_pa,
+                show(state.pressure_pa, Dimension::Pressure, plant.units),
+                node.on
             );
         }
         for node in &plant.nodes {
@@ -123,7 +134,12 @@ impl<'p> Once<'p> {
             .all()
             .iter()
             .enumerate()
-            .map(|(i, x)| (x.name.clone(), json!({ "value": w.input(i), "unit": x.unit })))
+            .map(|(i, x)| {
+                (
+                    x.name.clone(),
+                    json!({ "value": w.input(i), "unit": x.dimension.si_symbol(), "dimension": x.dimension }),
+                )
+            })
             .collect();
         let stages: Vec<_> = plant
             .nodes
@@ -135,7 +151,7 @@ impl<'p> Once<'p> {
                     .filter(|i| !matches!(plant.measures[*i].role, Role::Profile { .. } | Role::OverDays { .. }))
                     .map(|i| {
                         let m = &plant.measures[i];
-                        (m.name.clone(), json!({ "value": w.measures[i], "unit": m.dimension.si_symbol() }))
+                        (m.name.clone(), json!({ "value": w.measures[i], "unit": m.dimension.si_symbol(), "dimension": m.dimension }))
                     })
                     .collect();
                 json!({ "id": node.id, "kind": node.kind.name, "measures": measures })

@@ -2,6 +2,7 @@
 
 use sim_core::plant::Plant;
 use sim_core::result::Outcome;
+use sim_core::stage::{Reason, Severity, reasons};
 
 use crate::answers::{Line, Tone, Voice, answers, strong};
 use crate::figures::words::{percent, runs};
@@ -17,7 +18,7 @@ const REMEDIES: usize = 1;
 /// Whether a limit is missed: water supply below need, or a limit warning in half of the trials.
 pub(crate) fn limits_missed(outcome: &Outcome) -> bool {
     outcome.water.short_share > water_words::SHORT
-        || outcome.warnings.iter().any(|w| w.severity == "limit" && w.share_of_trials > 0.5)
+        || outcome.warnings.iter().any(|w| w.severity == Severity::Limit && w.share_of_trials > 0.5)
 }
 
 /// Why the plant cannot run at all: the water of its pond never clears, in the middle case or in half of the runs.
@@ -109,7 +110,7 @@ fn more_on_money(outcome: &Outcome) -> Vec<Line> {
 
 /// The first warnings, and how many more there are.
 fn warnings(outcome: &Outcome) -> (Vec<Line>, usize) {
-    let worth: Vec<_> = outcome.warnings.iter().filter(|w| w.severity != "note").collect();
+    let worth: Vec<_> = outcome.warnings.iter().filter(|w| w.severity > Severity::Note).collect();
     let words = |w: &&sim_core::result::WarningSummary| {
         item(format!("{} ({}): {}", strong(&w.stage), runs(w.share_of_trials), first_sentence(&w.text)))
     };
@@ -154,22 +155,33 @@ pub(crate) fn next_step(outcome: &Outcome) -> String {
     if outcome.water.short_share > 0.5 {
         return "give the plant more water or less gravel before anything else; better screening alone would thicken the sluice.".into();
     }
-    match outcome.losses.first().map(|l| l.reason.as_str()) {
-        Some("never settled") => {
-            "a longer or wider box, or shallower water, for the fine gold; pan the tailings to check.".into()
-        }
-        Some("packed riffles") => "less gravel or more water in the box; watch for riffles that stay full.".into(),
-        Some("scoured out") => {
-            "less slope, or riffles that shelter better; check the first and last third of the box at clean-up.".into()
-        }
-        Some("locked in clay") => {
-            "time a few clay lumps in a cement mixer; how fast they wear decides whether more scrubbing would pay."
-                .into()
-        }
-        Some("missed the holes" | "too big for the holes") => {
-            "a longer screen or larger holes, or a nugget trap on the oversize.".into()
-        }
-        Some("spilled at the feed end") => "feed less, or turn or tilt the drum more.".into(),
-        _ => "pan the tailings at the end of the box and compare with the table of recovery by size.".into(),
-    }
+    let advice = |reason: &str| NEXT_STEPS.iter().find(|(r, _)| r.name == reason).map(|(_, advice)| *advice);
+    outcome
+        .losses
+        .first()
+        .and_then(|l| advice(&l.reason))
+        .unwrap_or("pan the tailings at the end of the box and compare with the table of recovery by size.")
+        .into()
 }
+
+/// What to do about a loss when it is the greatest.
+const NEXT_STEPS: [(Reason, &str); 7] = [
+    (
+        reasons::NEVER_SETTLED,
+        "a longer or wider box, or shallower water, for the fine gold; pan the tailings to check.",
+    ),
+    (reasons::PACKED, "less gravel or more water in the box; watch for riffles that stay full."),
+    (
+        reasons::SCOURED,
+        "less slope, or riffles that shelter better; check the first and last third of the box at clean-up.",
+    ),
+    (
+        reasons::LOCKED_IN_CLAY,
+        "time a few clay lumps in a cement mixer; how fast they wear decides whether more scrubbing would pay.",
+    ),
+    (reasons::MISSED_HOLES, HOLES),
+    (reasons::TOO_BIG, HOLES),
+    (reasons::SPILLED, "feed less, or turn or tilt the drum more."),
+];
+
+const HOLES: &str = "a longer screen or larger holes, or a nugget trap on the oversize.";

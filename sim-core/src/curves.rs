@@ -6,7 +6,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::quantity::Dimension;
+use crate::quantity::{Dimension, usual_of};
 
 /// Curves over one common axis.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -31,24 +31,45 @@ pub struct Curves {
 
 /// What an axis shows.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(from = "AxisAsWritten", into = "AxisAsWritten")]
 pub struct Axis {
     /// Plain words.
     pub words: String,
-    /// SI unit of the numbers, or "-".
-    pub unit: String,
-    /// Kind of quantity, as the units of the trade are chosen by.
-    pub quantity: String,
+    /// Kind of quantity of the numbers, which stand in SI.
+    pub dimension: Dimension,
 }
 
 impl Axis {
     /// An axis of a quantity.
     pub fn new(words: impl Into<String>, dimension: Dimension) -> Self {
-        Axis { words: words.into(), unit: dimension.si_symbol().into(), quantity: dimension.name().into() }
+        Axis { words: words.into(), dimension }
     }
+}
 
-    /// The kind of quantity; a plain number where its name is not known.
-    pub fn dimension(&self) -> Dimension {
-        Dimension::ALL.into_iter().find(|d| d.name() == self.quantity).unwrap_or(Dimension::Number)
+/// [`Axis`] as it stands in a file.
+#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
+struct AxisAsWritten {
+    /// Plain words.
+    words: String,
+    /// SI unit of the numbers, or "-".
+    unit: String,
+    /// Kind of quantity in plain words.
+    quantity: String,
+    /// Kind of quantity, by which the units of the trade are chosen; absent in older files.
+    #[serde(default)]
+    dimension: Option<Dimension>,
+}
+
+impl From<Axis> for AxisAsWritten {
+    fn from(axis: Axis) -> Self {
+        let d = axis.dimension;
+        AxisAsWritten { words: axis.words, unit: d.si_symbol().into(), quantity: d.name().into(), dimension: Some(d) }
+    }
+}
+
+impl From<AxisAsWritten> for Axis {
+    fn from(written: AxisAsWritten) -> Self {
+        Axis { words: written.words, dimension: written.dimension.unwrap_or_else(|| usual_of(&written.quantity)) }
     }
 }
 

@@ -11,6 +11,7 @@ use rand_chacha::ChaCha8Rng;
 
 use crate::first_numbers::Key;
 use crate::joint::{JointDraws, Places};
+use crate::quantity::Dimension;
 use crate::stats::distribution::Spread;
 
 /// Version of the layout of addresses. Results of the same seed differ between versions.
@@ -76,8 +77,8 @@ pub struct UncertainInput {
     pub name: String,
     /// Meaning in plain words.
     pub meaning: String,
-    /// SI unit symbol for tables; `-` for none.
-    pub unit: &'static str,
+    /// Kind of quantity.
+    pub dimension: Dimension,
     /// Its distribution, SI.
     pub spread: Spread,
     /// Unknown, or changing by itself.
@@ -494,7 +495,7 @@ mod tests {
         UncertainInput {
             name: name.into(),
             meaning: String::new(),
-            unit: "-",
+            dimension: Dimension::Number,
             spread: Spread::uniform(0.0, 1.0).unwrap(),
             nature: Nature::Ignorance,
             source: String::new(),

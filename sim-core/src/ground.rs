@@ -13,6 +13,7 @@ use crate::math::{exp, ln};
 use crate::particle::gold::{GoldSettling, GrainForm, SettlingTable};
 use crate::particle::shape::Proportions;
 use crate::particle::water::WaterState;
+use crate::quantity::Phrase;
 use crate::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class};
 use crate::stream::{ByGold, BySolid, LUMP_BINS};
 
@@ -92,7 +93,7 @@ pub struct Known {
     /// Where gradation and gold come from, in words.
     pub provenance: Vec<String>,
     /// What a reader of any result should know of the samples, in words.
-    pub findings: Vec<String>,
+    pub findings: Vec<Phrase>,
     /// Sieve tests.
     pub tests: Vec<SieveTest>,
     /// Stones counted.

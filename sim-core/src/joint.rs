@@ -133,6 +133,7 @@ impl JointDraws {
 mod tests {
     use super::*;
     use crate::draw::{Draws, Input, InputList, Nature, Swap, UncertainInput};
+    use crate::quantity::Dimension;
     use crate::stats::Spread;
     use std::sync::Arc;
 
@@ -142,7 +143,7 @@ mod tests {
             list.add(UncertainInput {
                 name: name.into(),
                 meaning: String::new(),
-                unit: "-",
+                dimension: Dimension::Number,
                 spread: Spread::uniform(0.0, 1.0).unwrap(),
                 nature: Nature::Ignorance,
                 source: String::new(),

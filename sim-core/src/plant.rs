@@ -117,8 +117,21 @@ pub struct Understood {
     pub owner: String,
     /// Kind, if it has one.
     pub kind: String,
-    /// Meaning, value in words, whether it was given in the scenario.
-    pub rows: Vec<(String, String, bool)>,
+    /// Its settings that have a value.
+    pub rows: Vec<UnderstoodRow>,
+}
+
+/// A setting as understood, in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UnderstoodRow {
+    /// Its key in the scenario: by this it is found, never by the words.
+    pub key: &'static str,
+    /// What it means.
+    pub meaning: String,
+    /// Its value.
+    pub value: String,
+    /// Whether it was given in the scenario; else it was assumed.
+    pub given: bool,
 }
 
 /// A stage before the graph is put together.

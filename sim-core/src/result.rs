@@ -1,5 +1,8 @@
 //! The result of a run: what the terminal, the files and the report read. Written as `result.json`, schema version 1.
 
+mod series;
+mod warnings;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -13,10 +16,11 @@ use crate::paired::RankedInputs;
 use crate::plant::Plant;
 use crate::scenario::SourceFile;
 use crate::size::{GOLD_CLASSES, gold_class};
-use crate::stage::Role;
 use crate::stats::order::percentile_select;
 use crate::trial::{Tally, Worker};
 use crate::tune::TunedNote;
+pub use series::{Course, MeasureSummary, Profile};
+pub use warnings::WarningSummary;
 
 /// Version of the layout of result.json.
 pub const SCHEMA_VERSION: u32 = 1;
@@ -248,53 +252,6 @@ pub struct Branch {
     pub pressure_kpa: Summary,
 }
 
-/// One measure.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-pub struct MeasureSummary {
-    /// Stage.
-    pub stage: String,
-    /// Name.
-    pub name: String,
-    /// Plain words.
-    pub words: String,
-    /// SI unit.
-    pub unit: String,
-    /// Value.
-    pub value: Summary,
-}
-
-/// A profile along a stage.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-pub struct Profile {
-    /// Stage.
-    pub stage: String,
-    /// Name.
-    pub name: String,
-    /// SI unit.
-    pub unit: String,
-    /// Positions, m.
-    pub at_m: Vec<f64>,
-    /// Value at each position.
-    pub value: Vec<Summary>,
-}
-
-/// A course over the days of a cut.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-pub struct Course {
-    /// Stage.
-    pub stage: String,
-    /// Name.
-    pub name: String,
-    /// Plain words.
-    pub words: String,
-    /// SI unit.
-    pub unit: String,
-    /// Days from the start.
-    pub day: Vec<f64>,
-    /// Value on each day, over the first trials.
-    pub value: Vec<Summary>,
-}
-
 /// Gradation of the rock of a stream, mean over trials.
 #[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
 pub struct StreamGradation {
@@ -307,24 +264,6 @@ pub struct StreamGradation {
     /// Gold in the stream over gold fed.
     pub gold_share: f64,
 }
-
-/// A warning that was raised.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-pub struct WarningSummary {
-    /// Stage.
-    pub stage: String,
-    /// Name in files.
-    pub id: String,
-    /// `caution` or `limit`.
-    pub severity: String,
-    /// Plain words.
-    pub text: String,
-    /// Share of trials in which it was raised.
-    pub share_of_trials: f64,
-}
-
-/// Raised in a smaller share of trials, a warning is not shown. Our choice.
-const LEAST_SHARE_WARNED: f64 = 0.05;
 
 const S_PER_H: f64 = 3600.0;
 
@@ -343,8 +282,9 @@ impl Outcome {
             let money = Money::of(plant, &seasons, tally, &present);
             Some((seasons, money))
         };
-        let (paid, (gold, measures)) =
-            rayon::join(money, || rayon::join(|| gold(plant, tally, total_fed, &present), || measures(plant, tally)));
+        let (paid, (gold, measures)) = rayon::join(money, || {
+            rayon::join(|| gold(plant, tally, total_fed, &present), || series::measures(plant, tally))
+        });
         let (seasons, money) = paid.map_or((None, None), |(seasons, money)| (Some(seasons), money));
         let outcome = Outcome {
             schema_version: SCHEMA_VERSION,
@@ -359,12 +299,12 @@ impl Outcome {
             },
             water: water(plant, tally),
             measures,
-            profiles: profiles(plant, tally),
+            profiles: series::profiles(plant, tally),
             curves: Vec::new(),
-            over_days: courses(plant, tally),
+            over_days: series::courses(plant, tally),
             gradations: gradations(plant, tally, total_fed),
             money,
-            warnings: warnings(plant, tally),
+            warnings: warnings::of(plant, tally),
             hangs_on: Vec::new(),
         };
         Begun { outcome, seasons }
@@ -524,73 +464,6 @@ fn water(plant: &Plant, tally: &Tally) -> Water {
     }
 }
 
-fn stage_of(plant: &Plant, measure: usize) -> String {
-    plant.nodes.iter().find(|n| n.measures.contains(&measure)).map_or(String::new(), |n| n.id.clone())
-}
-
-fn measures(plant: &Plant, tally: &Tally) -> Vec<MeasureSummary> {
-    plant
-        .measures
-        .iter()
-        .enumerate()
-        .filter(|(_, m)| matches!(m.role, Role::Plain | Role::EnginePower | Role::CatchArea))
-        .map(|(i, m)| MeasureSummary {
-            stage: stage_of(plant, i),
-            name: m.name.clone(),
-            words: m.words.clone(),
-            unit: m.dimension.si_symbol().into(),
-            value: over_trials(&tally.measures[i], 1.0),
-        })
-        .collect()
-}
-
-fn profiles(plant: &Plant, tally: &Tally) -> Vec<Profile> {
-    let mut list: Vec<Profile> = Vec::new();
-    for (i, m) in plant.measures.iter().enumerate() {
-        let Role::Profile { profile, at } = m.role else { continue };
-        let stage = stage_of(plant, i);
-        let value = over_trials(&tally.measures[i], 1.0);
-        match list.iter_mut().find(|p| p.name == profile && p.stage == stage) {
-            Some(p) => {
-                p.at_m.push(at);
-                p.value.push(value);
-            }
-            None => list.push(Profile {
-                stage,
-                name: profile.into(),
-                unit: m.dimension.si_symbol().into(),
-                at_m: vec![at],
-                value: vec![value],
-            }),
-        }
-    }
-    list
-}
-
-fn courses(plant: &Plant, tally: &Tally) -> Vec<Course> {
-    let mut list: Vec<Course> = Vec::new();
-    for (i, m) in plant.measures.iter().enumerate() {
-        let Role::OverDays { course, day } = m.role else { continue };
-        let stage = stage_of(plant, i);
-        let value = over_trials(&tally.measures[i], 1.0);
-        match list.iter_mut().find(|c| c.name == course && c.stage == stage) {
-            Some(c) => {
-                c.day.push(day);
-                c.value.push(value);
-            }
-            None => list.push(Course {
-                stage,
-                name: course.into(),
-                words: m.words.clone(),
-                unit: m.dimension.si_symbol().into(),
-                day: vec![day],
-                value: vec![value],
-            }),
-        }
-    }
-    list
-}
-
 fn gradations(plant: &Plant, tally: &Tally, total_fed: f64) -> Vec<StreamGradation> {
     let entry = |stream: String, rock: &[f64], gold_share: f64| {
         let sum: f64 = rock.iter().sum();
@@ -611,32 +484,6 @@ fn gradations(plant: &Plant, tally: &Tally, total_fed: f64) -> Vec<StreamGradati
             ));
         }
     }
-    list
-}
-
-fn warnings(plant: &Plant, tally: &Tally) -> Vec<WarningSummary> {
-    let mut list: Vec<WarningSummary> = plant
-        .warnings
-        .iter()
-        .enumerate()
-        .map(|(i, w)| WarningSummary {
-            stage: plant.nodes.iter().find(|n| n.warnings.contains(&i)).map_or(String::new(), |n| n.id.clone()),
-            id: w.id.into(),
-            severity: w.severity.into(),
-            text: tally.warning_texts.get(i).unwrap_or(&w.text).clone(),
-            share_of_trials: tally.warned[i] as f64 / tally.trials as f64,
-        })
-        .filter(|w| w.share_of_trials >= LEAST_SHARE_WARNED)
-        .collect();
-    // What the samples are worth holds in every trial.
-    list.extend(plant.ground.known.findings.iter().map(|text| WarningSummary {
-        stage: "ground".into(),
-        id: if plant.ground.known.samples.is_some() { "samples".into() } else { "belief".into() },
-        severity: "caution".into(),
-        text: text.clone(),
-        share_of_trials: 1.0,
-    }));
-    list.sort_by(|a, b| b.severity.cmp(&a.severity).then(b.share_of_trials.total_cmp(&a.share_of_trials)));
     list
 }
 

@@ -7,6 +7,10 @@
 //! ```
 //! A `Stage` that exists is valid: building is where errors happen.
 
+pub mod reasons;
+mod section;
+mod warning;
+
 use std::any::Any;
 
 use crate::check::Check;
@@ -19,11 +23,17 @@ use crate::particle::gold::SettlingTable;
 use crate::particle::water::WaterState;
 use crate::plumbing::{Fed, LineState, OutletFacts, Supply, Tolerance};
 use crate::problem::Problems;
-use crate::quantity::{Dimension, UnitChoice};
+use crate::quantity::{Dimension, Phrase, UnitChoice};
 use crate::return_water::{PondBook, ReturnWater, Sweep};
 use crate::setting::{Setting, Settings};
-use crate::shop::{OutletSite, Shell, ShopPart, StageSite};
+use crate::shop::{OutletSite, ShopPart, StageSite};
 use crate::stream::{ByGold, Stream};
+
+pub use reasons::Reason;
+pub use section::{
+    GoldAxes, GravelFed, Holes, SectionBuilder, SectionKind, SectionLaws, SectionPlan, SectionSettings, SectionTrial,
+};
+pub use warning::{Severity, Warning};
 
 /// A named inlet or outlet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -45,54 +55,6 @@ impl Port {
     pub const fn optional(name: &'static str, meaning: &'static str) -> Self {
         Port { name, meaning, optional: true }
     }
-}
-
-/// Why gold leaves: the name in files and the plain words of the report.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Reason {
-    /// Name in files, e.g. `never settled`.
-    pub name: &'static str,
-    /// Plain words.
-    pub words: &'static str,
-}
-
-/// The reasons that the standard stages book, as the report words them.
-pub mod reasons {
-    use super::Reason;
-    /// Left inside clay lumps.
-    pub const LOCKED_IN_CLAY: Reason =
-        Reason { name: "locked in clay", words: "left inside clay lumps that did not break up" };
-    /// Larger than the effective hole.
-    pub const TOO_BIG: Reason = Reason {
-        name: "too big for the holes",
-        words: "larger than the holes let through: over the end with the rocks",
-    };
-    /// Never met a hole.
-    pub const MISSED_HOLES: Reason =
-        Reason { name: "missed the holes", words: "small enough, but never met a hole before the end of the screen" };
-    /// Carried off wet on washed rock.
-    pub const FILM: Reason =
-        Reason { name: "film on the rocks", words: "carried off in the wet film and coating on washed rock" };
-    /// Did not come down in the length of the box.
-    pub const NEVER_SETTLED: Reason = Reason {
-        name: "never settled",
-        words: "water too fast or too deep for such a grain to come down in the length of the box",
-    };
-    /// Pockets full.
-    pub const PACKED: Reason =
-        Reason { name: "packed riffles", words: "more gravel than the water could carry: riffle pockets full" };
-    /// Settled, then lifted out again.
-    pub const SCOURED: Reason = Reason { name: "scoured out", words: "settled, then lifted out again by fast water" };
-    /// Surges, splash.
-    pub const BYPASS: Reason = Reason { name: "bypass", words: "carried past by surges, splash and uneven feed" };
-    /// More feed than the drum can carry.
-    pub const SPILLED: Reason =
-        Reason { name: "spilled at the feed end", words: "more feed than the drum can carry: spilled at the feed end" };
-    /// Rejected by the grizzly.
-    pub const GRIZZLY: Reason = Reason { name: "off the grizzly", words: "went off the grizzly with the boulders" };
-    /// Wired to the tailings without being treated.
-    pub const UNTREATED: Reason =
-        Reason { name: "sent to tailings", words: "wired to the tailings without further treatment" };
 }
 
 /// What a number that a stage reports is for.
@@ -143,17 +105,6 @@ pub struct Measure {
     pub dimension: Dimension,
     /// What it is for.
     pub role: Role,
-}
-
-/// A warning that a stage may raise in a trial.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Warning {
-    /// Name in files, kebab-case.
-    pub id: &'static str,
-    /// `caution` (outside the domain of the model) or `limit` (the plant does not work as meant).
-    pub severity: &'static str,
-    /// Plain words with remedy.
-    pub text: String,
 }
 
 /// State of one water outlet in a trial.
@@ -320,7 +271,7 @@ pub trait Stage: Send + Sync {
     }
 
     /// Text of a warning with the numbers of the last trial that the scratch has seen; `None` keeps the builder's text.
-    fn warning_text(&self, _warning: usize, _scratch: &(dyn Any + Send)) -> Option<String> {
+    fn warning_text(&self, _warning: usize, _scratch: &(dyn Any + Send)) -> Option<Phrase> {
         None
     }
 
@@ -363,7 +314,7 @@ pub struct StageBuilder<'a> {
     pub mounted: &'a [Mounted],
     /// Water outlets that draw from it.
     pub fed: &'a [Fed],
-    /// Units in which its texts speak to the user.
+    /// Units in which problems speak to the user. Warnings need none: they are phrases.
     pub units: UnitChoice,
     /// The uncertain inputs of the plant.
     pub inputs: &'a InputList,
@@ -452,21 +403,10 @@ impl StageBuilder<'_> {
         self.measures.len() - 1
     }
     /// Declares a warning and returns its number.
-    pub fn warning(&mut self, id: &'static str, severity: &'static str, text: impl Into<String>) -> usize {
+    pub fn warning(&mut self, id: &'static str, severity: Severity, text: impl Into<Phrase>) -> usize {
         self.warnings.push(Warning { id, severity, text: text.into() });
         self.warnings.len() - 1
     }
-}
-
-/// A section of a drum as read from the scenario.
-#[derive(Debug, Clone)]
-pub struct SectionSettings {
-    /// Name of the section: the kind, or `kind-2` for a second one of that kind, or its own `id`.
-    pub id: String,
-    /// Its kind.
-    pub kind: &'static SectionKind,
-    /// Its settings, checked against the kind's list.
-    pub settings: Settings,
 }
 
 /// A kind of stage.
@@ -494,141 +434,6 @@ pub struct StageKind {
     pub checks: fn() -> Vec<&'static Check>,
     /// Name and version of its model, for provenance.
     pub model: &'static str,
-}
-
-/// A kind of drum section.
-#[derive(Debug)]
-pub struct SectionKind {
-    /// Name in scenarios.
-    pub name: &'static str,
-    /// Purpose in one line.
-    pub purpose: &'static str,
-    /// Its settings, uncertain inputs included.
-    pub settings: &'static [Setting],
-    /// Makes the section's local laws, or records problems and returns `None`.
-    pub build: fn(&mut SectionBuilder<'_>) -> Option<Box<dyn SectionPlan>>,
-    /// Its handbook entries.
-    pub formulas: fn() -> Vec<&'static Formula>,
-    /// Its published-value checks.
-    pub checks: fn() -> Vec<&'static Check>,
-    /// Name and version of its model, for provenance.
-    pub model: &'static str,
-}
-
-/// A drum section that has been built: valid for all trials.
-pub trait SectionPlan: Send + Sync {
-    /// Its holes; `None` for a closed shell.
-    fn holes(&self) -> Option<Holes> {
-        None
-    }
-    /// Whether gold that leaves the bed here is caught here, instead of falling through to the undersize.
-    fn catches(&self) -> bool {
-        false
-    }
-    /// A caution that goes with having this section at all: name in files, text.
-    fn standing_caution(&self) -> Option<(&'static str, String)> {
-        None
-    }
-    /// The section's laws for one worker, to be set to each trial in turn.
-    fn new_laws(&self) -> Box<dyn SectionLaws>;
-
-    /// What the shop needs to know to build it beside its shell and ring, which the drum describes.
-    fn shop(&self, _shell: &Shell<'_>) -> Vec<ShopPart> {
-        Vec::new()
-    }
-}
-
-/// What a section is told of a trial beside its own settings.
-#[derive(Debug, Clone, Copy)]
-pub struct SectionTrial<'a> {
-    /// Added water that reaches the section (hopper and sprays, not the moisture of the ground), m3/s.
-    pub added_water_m3_s: f64,
-    /// Speed of the drum over its critical speed.
-    pub speed_over_critical: f64,
-    /// Turns of the drum per second.
-    pub speed_rev_s: f64,
-    /// Inside circumference of the shell, m.
-    pub circumference_m: f64,
-    /// Gravel fed, by size point, small to large.
-    pub gravel: GravelFed<'a>,
-    /// Axes of the gold points, small to large.
-    pub gold: &'a [GoldAxes],
-}
-
-/// Gravel fed to a drum, by size point; slices of one length, small to large.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct GravelFed<'a> {
-    /// Size, m.
-    pub size_m: &'a [f64],
-    /// Lower edge, m.
-    pub low_m: &'a [f64],
-    /// Upper edge, m.
-    pub high_m: &'a [f64],
-    /// Dry mass flow, kg/s.
-    pub flow_kg_s: &'a [f64],
-    /// Density of the stones, kg/m3.
-    pub density_kg_m3: f64,
-}
-
-/// Measures of a gold grain that decide which holes it passes, m.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct GoldAxes {
-    /// Square sieve that it passes.
-    pub sieve_m: f64,
-    /// Intermediate axis.
-    pub intermediate_m: f64,
-    /// Thickness.
-    pub thickness_m: f64,
-}
-
-impl GoldAxes {
-    /// The same shape at another size.
-    pub fn scaled(self, factor: f64) -> GoldAxes {
-        GoldAxes {
-            sieve_m: self.sieve_m * factor,
-            intermediate_m: self.intermediate_m * factor,
-            thickness_m: self.thickness_m * factor,
-        }
-    }
-}
-
-/// Holes of a section, as the drum needs to know them.
-#[derive(Debug, Clone, Copy)]
-pub struct Holes {
-    /// Largest sieve size of gravel that passes in the middle case, m: decides where classes are split into finer points.
-    pub gravel_m: f64,
-    /// Square sieve size of gold that just passes in the middle case, m: likewise.
-    pub gold_m: f64,
-    /// Diameter or width of the hole, m.
-    pub hole_m: f64,
-    /// Open share of the plate, without blinding.
-    pub open_share: f64,
-    /// Sieve size of the largest stone that the largest hole lets through, m.
-    pub largest_gravel_m: f64,
-    /// Which measure of a gold grain counts against the hole.
-    pub gold_measure: fn(&GoldAxes) -> f64,
-}
-
-/// The laws of a section in the hands of one worker.
-pub trait SectionLaws: crate::drum::Section + Send {
-    /// Sets the laws to a trial.
-    fn set_trial(&mut self, trial: &Trial<'_>, state: &SectionTrial<'_>);
-
-    /// Share of the holes that stones plug where the bed is like this: mean between two cleanings, and just before the next.
-    /// `None` for a section without holes.
-    fn blinded(&self, _bed: &crate::drum::LocalBed) -> Option<(f64, f64)> {
-        None
-    }
-}
-
-/// What a section's builder works with.
-pub struct SectionBuilder<'a> {
-    /// Its settings.
-    pub settings: &'a Settings,
-    /// Settings of the drum.
-    pub drum: &'a Settings,
-    /// Where problems go.
-    pub problems: &'a mut Problems,
 }
 
 /// A kind of water outlet.

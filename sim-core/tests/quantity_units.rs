@@ -6,8 +6,8 @@ use sim_core::quantity::{
 };
 use uom::si::f64 as q;
 use uom::si::{
-    area, dynamic_viscosity, energy, force, length, mass, mass_density, mass_rate, power, pressure,
-    thermodynamic_temperature, time, torque, velocity, volume, volume_rate,
+    area, dynamic_viscosity, energy, force, kinematic_viscosity, length, mass, mass_density, mass_rate, power,
+    pressure, thermodynamic_temperature, time, torque, velocity, volume, volume_rate,
 };
 
 const CHOICES: [UnitChoice; 3] = [UnitChoice::Us, UnitChoice::Imperial, UnitChoice::Metric];
@@ -64,6 +64,10 @@ fn published_factors_agree_with_an_independent_table() {
         Velocity "ft/s", Velocity, velocity::foot_per_second, velocity::meter_per_second;
         Velocity "ft/min", Velocity, velocity::foot_per_minute, velocity::meter_per_second;
         Time "day", Time, time::day, time::second;
+        Pressure "in of water", Pressure, pressure::inch_of_water, pressure::pascal;
+        Stress "lbf/ft2", Pressure, pressure::pound_force_per_square_foot, pressure::pascal;
+        KinematicViscosity "cSt", KinematicViscosity, kinematic_viscosity::centistokes,
+            kinematic_viscosity::square_meter_per_second;
         Viscosity "cP", DynamicViscosity, dynamic_viscosity::centipoise, dynamic_viscosity::pascal_second;
     }
     let celsius = q::ThermodynamicTemperature::new::<thermodynamic_temperature::degree_fahrenheit>(41.0)
@@ -71,6 +75,23 @@ fn published_factors_agree_with_an_independent_table() {
     assert!((convert_from(41.0, D::Temperature, "°F").unwrap() - celsius).abs() < 1e-9);
     let kwh = q::Energy::new::<energy::kilowatt_hour>(1.0).get::<energy::joule>();
     assert!((convert_from(1.0, D::EnergyPerMass, "kWh/t").unwrap() * 1000.0 / kwh - 1.0).abs() < 1e-12);
+    // Units that are put together, from the parts of the other table.
+    let pound = q::Mass::new::<mass::pound>(1.0).get::<mass::kilogram>();
+    let short_ton = q::Mass::new::<mass::ton_short>(1.0).get::<mass::kilogram>();
+    let pound_force = q::Force::new::<force::pound_force>(1.0).get::<force::newton>();
+    let foot = q::Length::new::<length::foot>(1.0).get::<length::meter>();
+    let hp = q::Power::new::<power::horsepower>(1.0).get::<power::watt>();
+    let gpm = q::VolumeRate::new::<volume_rate::gallon_per_minute>(1.0).get::<volume_rate::cubic_meter_per_second>();
+    for (dimension, unit, theirs) in [
+        (D::EnergyPerMass, "ft lbf/lb", foot * pound_force / pound),
+        (D::EnergyPerMass, "hp h/short ton", hp * 3600.0 / short_ton),
+        (D::PowerPerMass, "hp/short ton", hp / short_ton),
+        (D::FlowPerWidth, "US gpm/ft", gpm / foot),
+        (D::WaterPerMass, "US gpm per short ton/h", gpm * 3600.0 / short_ton),
+    ] {
+        let ours = convert_from(1.0, dimension, unit).unwrap();
+        assert!((ours / theirs - 1.0).abs() < 1e-6, "{unit}: ours {ours}, theirs {theirs}");
+    }
 }
 
 /// Whether the unit stands for a continuous amount, so that any number of it can be printed and read again.

@@ -6,6 +6,7 @@ use serde_json::{Value, json};
 use sim_core::paired::{Arm, Heat, Named, choose_among, together};
 use sim_core::plant::Plant;
 use sim_core::result::Summary;
+use sim_core::stage::{Reason, reasons};
 use sim_core::stats::choice::Choice;
 use sim_core::stats::order::percentile_select;
 
@@ -235,16 +236,17 @@ pub(crate) fn currency(plant: &Plant) -> &str {
 
 /// Share of the gold that leaves over the end of the drum because of its size or because it missed the holes.
 pub(crate) fn oversize_loss(arm: &Arm) -> f64 {
-    arm.lost_share(|n| matches!(n.reason.name, "too big for the holes" | "missed the holes"), |_| true)
+    arm.lost_share(|n| [reasons::TOO_BIG, reasons::MISSED_HOLES].contains(&n.reason), |_| true)
 }
 
 /// Share of all gold fed that is fine and lost in a box: never settled, packed, scoured, bypass.
 pub(crate) fn fine_loss(arm: &Arm) -> f64 {
-    arm.lost_share(|n| BOX_REASONS.contains(&n.reason.name), |d| d < FINE_M)
+    arm.lost_share(|n| BOX_REASONS.contains(&n.reason), |d| d < FINE_M)
 }
 
 /// Why a box loses gold that reached it free.
-pub(crate) const BOX_REASONS: [&str; 4] = ["never settled", "packed riffles", "scoured out", "bypass"];
+pub(crate) const BOX_REASONS: [Reason; 4] =
+    [reasons::NEVER_SETTLED, reasons::PACKED, reasons::SCOURED, reasons::BYPASS];
 
 fn shifted(s: Summary, by: f64) -> Summary {
     Summary { mean: s.mean + by, pctl_10: s.pctl_10 + by, pctl_50: s.pctl_50 + by, pctl_90: s.pctl_90 + by }

@@ -98,7 +98,7 @@ fn loss(base: &Base<'_>, changes: &[Change]) -> Option<f64> {
     let worker = Worker::new(&plant, plant.seed);
     let fine =
         |gold: &[f64]| (0..GOLD_CLASSES).filter(|g| gold_class(*g).middle_m < FINE_M).map(|g| gold[g]).sum::<f64>();
-    let lost = plant.notes.iter().zip(&worker.lost).filter(|(n, _)| BOX_REASONS.contains(&n.reason.name));
+    let lost = plant.notes.iter().zip(&worker.lost).filter(|(n, _)| BOX_REASONS.contains(&n.reason));
     Some(lost.map(|(_, l)| fine(l)).sum::<f64>() / fine(&worker.fed))
 }
 

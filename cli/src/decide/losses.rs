@@ -15,7 +15,7 @@ use sim_core::size::gold_class;
 use super::answer::{Answer, CommonArgs};
 use super::base::Base;
 use super::contest::{arms_beside, currency, mean};
-use super::single_changes::{SingleChange, single_changes};
+use super::single_changes::{FEED, SingleChange, single_changes};
 use super::words::{chance, money, percent, percent_of, points, signed};
 use crate::exit::Exit;
 use crate::figures::tornado::{Row, Tornado, tornado};
@@ -53,7 +53,7 @@ pub(crate) struct Tried {
 impl Tried {
     /// Whether it feeds more or less, which changes how much gold comes in.
     pub fn feeds(&self) -> bool {
-        self.change.words.starts_with("feed")
+        self.change.of == FEED
     }
 }
 

@@ -27,6 +27,6 @@ pub(crate) mod losses;
 pub(crate) mod range;
 mod retune;
 mod search;
-mod single_changes;
+pub(crate) mod single_changes;
 pub(crate) mod vary;
 pub(crate) mod words;

@@ -11,9 +11,18 @@ use super::range::scaled_to;
 pub(crate) struct SingleChange {
     /// What is done, e.g. "box longer: from 10 ft to 15 ft".
     pub words: String,
+    /// Kind of table and key of the setting that is moved: by these a change is known, never by its words.
+    pub of: (&'static str, &'static str),
+    /// Whether the setting rises.
+    pub rises: bool,
     /// The settings.
     pub changes: Vec<Change>,
 }
+
+/// Kind and key of what a plant is fed.
+pub(crate) const FEED: (&str, &str) = ("hopper", "rate");
+/// Kind and key of the length of a scrubber.
+pub(crate) const SCRUBBER_LENGTH: (&str, &str) = ("scrubber", "length");
 
 /// A ring as high as this share of the drum's diameter is tried where there is none. Assumed.
 const NEW_RING: f64 = 0.08;
@@ -51,7 +60,7 @@ pub(crate) fn single_changes(base: &Base<'_>) -> Vec<SingleChange> {
     let mut list = Vec::new();
     for (kind, key, factor, words) in STEPS {
         for owner in base.owners_of_kind(kind) {
-            list.extend(step(base, &owner, key, factor, words));
+            list.extend(step(base, &owner, (kind, key), factor, words));
         }
     }
     for screen in base.owners_of_kind("screen") {
@@ -60,7 +69,14 @@ pub(crate) fn single_changes(base: &Base<'_>) -> Vec<SingleChange> {
     list
 }
 
-fn step(base: &Base<'_>, owner: &str, key: &str, factor: f64, words: &str) -> Option<SingleChange> {
+fn step(
+    base: &Base<'_>,
+    owner: &str,
+    of: (&'static str, &'static str),
+    factor: f64,
+    words: &str,
+) -> Option<SingleChange> {
+    let key = of.1;
     let text = format!("{owner}.{key}");
     let found = base.list.iter().find(|s| s.path == text)?;
     let path = base.find(&text).ok()?;
@@ -81,6 +97,8 @@ fn step(base: &Base<'_>, owner: &str, key: &str, factor: f64, words: &str) -> Op
     };
     Some(SingleChange {
         words: format!("{words}: from {} to {} ({text})", shown(now), shown(&new)),
+        of,
+        rises: factor > 1.0,
         changes: vec![(path, new)],
     })
 }
@@ -97,6 +115,8 @@ fn hole_steps(base: &Base<'_>, screen: &str) -> Vec<SingleChange> {
         let changes = hole_changes(base, screen, (&name, hole_m), None).ok()?;
         Some(SingleChange {
             words: format!("{words}: from {} to {name} ({screen}.hole)", show(now, Dimension::Length, units)),
+            of: ("screen", "hole"),
+            rises: hole_m > now,
             changes,
         })
     };

@@ -39,7 +39,7 @@ pub(super) fn height(curves: &Curves, title: &str) -> f64 {
 
 /// Unit of an axis and its size in SI. Long ways are told in feet or metres.
 fn unit(axis: &Axis, across: bool, units: UnitChoice) -> (&'static str, f64) {
-    let dimension = axis.dimension();
+    let dimension = axis.dimension;
     let symbol = match (dimension, across, units) {
         (Dimension::Length, true, UnitChoice::Metric) => "m",
         (Dimension::Length, true, _) => "ft",
@@ -61,9 +61,9 @@ pub(super) fn table(curves: &Curves, units: UnitChoice) -> Table {
     let mut headers = vec![super::words::capital(&curves.across.words)];
     headers.extend(lines().map(|(p, l)| super::words::capital(&format!("{}, {}", p.up.words, l.words))));
     let rows = curves.x.iter().enumerate().map(|(i, x)| {
-        let mut row = vec![show_both(*x, curves.across.dimension(), units)];
+        let mut row = vec![show_both(*x, curves.across.dimension, units)];
         row.extend(lines().map(|(p, l)| match l.y.get(i).copied().flatten() {
-            Some(y) => show_both(y, p.up.dimension(), units),
+            Some(y) => show_both(y, p.up.dimension, units),
             None => "more than the drum carries".into(),
         }));
         row

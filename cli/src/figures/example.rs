@@ -5,6 +5,7 @@ use sim_core::math::{exp, ln};
 use sim_core::quantity::Dimension;
 use sim_core::result::*;
 use sim_core::size::{SOLID_EDGES_M, gold_classes};
+use sim_core::stage::Severity;
 
 fn around(mean: f64, spread: f64) -> Summary {
     Summary { mean, pctl_10: mean * (1.0 - spread), pctl_50: mean * 0.99, pctl_90: mean * (1.0 + spread) }
@@ -177,13 +178,13 @@ pub fn outcome() -> Outcome {
             stage: "drum".into(),
             name: "fill".into(),
             words: "share of the drum filled".into(),
-            unit: "-".into(),
+            unit: Dimension::Fraction.into(),
             value: share(0.11),
         }],
         over_days: [
-            ("pond_level", "m", [1.5, 1.46, 1.4, 1.3, 1.2]),
-            ("pond_mud_level", "m", [0.0, 0.15, 0.3, 0.45, 0.6]),
-            ("pond_returned_fines", "kg/m3", [0.0, 6.0, 9.0, 10.5, 11.0]),
+            ("pond_level", Dimension::Length, [1.5, 1.46, 1.4, 1.3, 1.2]),
+            ("pond_mud_level", Dimension::Length, [0.0, 0.15, 0.3, 0.45, 0.6]),
+            ("pond_returned_fines", Dimension::Density, [0.0, 6.0, 9.0, 10.5, 11.0]),
         ]
         .map(|(name, unit, value)| Course {
             stage: "pond".into(),
@@ -197,7 +198,7 @@ pub fn outcome() -> Outcome {
         profiles: vec![Profile {
             stage: "drum".into(),
             name: "bed_depth".into(),
-            unit: "m".into(),
+            unit: Dimension::Length.into(),
             at_m: (0..13).map(|i| 0.3 * f64::from(i)).collect(),
             value: (0..13).map(|i| around(0.15 - 0.008 * f64::from(i), 0.18)).collect(),
         }],
@@ -229,8 +230,9 @@ pub fn outcome() -> Outcome {
         warnings: vec![WarningSummary {
             stage: "sluice".into(),
             id: "thick".into(),
-            severity: "caution".into(),
+            severity: Severity::Caution,
             text: "slurry thicker than the factors were measured for".into(),
+            parts: "slurry thicker than the factors were measured for".into(),
             share_of_trials: 0.23,
         }],
         hangs_on: vec![HangsOn {

@@ -2,6 +2,7 @@
 
 use sim_core::quantity::{UnitChoice, show};
 use sim_core::result::Outcome;
+use sim_core::tune::constants::Constant;
 use sim_core::tune::{Expected, Observed, Tuning};
 
 use super::before_after::{BeforeAfter, Row, before_after};
@@ -16,7 +17,7 @@ const NUMBERS: usize = 14;
 const LEARNED: f64 = 0.02;
 
 /// A value of a constant as the user reads it, from its name, SI unit and value.
-pub type InWords<'a> = dyn Fn(&str, &str, f64) -> String + 'a;
+pub type InWords<'a> = dyn Fn(&Constant, f64) -> String + 'a;
 
 /// All that a tuning has numbers for. `before` and `after` are runs of the plant with the constants before and after.
 pub fn figures(
@@ -44,7 +45,7 @@ fn constants(tuning: &Tuning, in_words: &InWords<'_>) -> Option<BeforeAfter> {
     let rows: Vec<Row> = moved
         .filter_map(|m| {
             let constant = all.get(m.column)?;
-            let words = |v: [f64; 3]| v.map(|x| in_words(&constant.name, &constant.unit, x));
+            let words = |v: [f64; 3]| v.map(|x| in_words(constant, x));
             Some(Row {
                 name: format!("{} ({})", constant.meaning, constant.name),
                 before: m.before,

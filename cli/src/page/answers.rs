@@ -4,6 +4,7 @@ use maud::{Markup, html};
 use sim_core::problem::Severity;
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::result::Outcome;
+use sim_core::stage;
 
 use super::design::{Design, PINNED};
 use super::field::{Field, Remark, Sheet};
@@ -61,7 +62,7 @@ pub(super) fn strip(shown: Option<&Shown<'_>>) -> Markup {
                 Some(s) => {
                     @let o = &s.worked.outcome;
                     @let g = &o.gold;
-                    @let worries = o.warnings.iter().filter(|w| w.severity != "note").count();
+                    @let worries = o.warnings.iter().filter(|w| w.severity > stage::Severity::Note).count();
                     div { dt { "Gold caught" } dd { (percent(g.recovery.mean)) } dd.quiet { (percent(g.recovery.pctl_10)) " to " (percent(g.recovery.pctl_90)) " in 8 runs of 10" } }
                     div { dt { "Raw gold" } dd { (three(g.caught_g_per_h.mean)) " g/h" }
                         dd.quiet { @match &s.gap {

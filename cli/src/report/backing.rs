@@ -3,6 +3,7 @@
 
 use sim_core::check::Kind;
 use sim_core::plant::{Plant, Understood};
+use sim_core::quantity::show;
 use sim_core::registry::Registry;
 
 use super::changes::Changes;
@@ -23,7 +24,7 @@ pub(crate) struct Backing {
     /// Model and purpose of each stage.
     pub models: Vec<[String; 2]>,
     /// Laws of the whole program, published sources, and what the comparison is worth.
-    pub sources: Vec<[String; 3]>,
+    pub sources: Vec<Source>,
     pub changes: Changes,
     /// What would bring enough water, line by line.
     pub remedies: String,
@@ -34,14 +35,18 @@ impl Backing {
     pub fn of(plant: &Plant, registry: &Registry, changes: Changes, remedies: &str) -> Backing {
         let known = &plant.ground.known;
         let inputs = plant.inputs.all().iter().map(|i| {
-            let unit = if i.unit == "-" { "" } else { i.unit };
             let name = format!("{} ({})", i.meaning, i.name);
-            [name, i.spread.describe(unit), i.nature.word().to_string(), i.source.clone()]
+            [
+                name,
+                i.spread.describe(|x| show(x, i.dimension, plant.units)),
+                i.nature.word().to_string(),
+                i.source.clone(),
+            ]
         });
         Backing {
             understood: plant.understood.clone(),
             samples: known.provenance.clone(),
-            findings: known.findings.clone(),
+            findings: known.findings.iter().map(|f| f.say(plant.units)).collect(),
             sampled: known.samples.is_some(),
             inputs: inputs.collect(),
             models: plant.nodes.iter().map(|n| [n.kind.model.into(), n.kind.purpose.into()]).collect(),
@@ -68,7 +73,10 @@ impl Backing {
     /// The sources as a table.
     pub fn sources_grid(&self) -> Grid {
         let heads = [("Law", "law"), ("Published in", "source"), ("It was", "worth")];
-        let rows = self.sources.iter().map(|r| r.iter().map(|t| Piece::from(t.clone())).collect());
+        let rows = self.sources.iter().map(|s| {
+            let worth = if s.set_on_it { "set on it: no proof" } else { "checked against it" };
+            vec![s.model.into(), s.source.into(), worth.into()]
+        });
         Grid::new("sources", &heads, rows.collect())
     }
 
@@ -76,27 +84,36 @@ impl Backing {
     pub fn understood_grid(&self) -> Grid {
         let heads = [("Of", "of"), ("What", "what"), ("Value", "value"), ("Where from", "where_from")];
         let rows = self.understood.iter().flat_map(|u| {
-            u.rows.iter().map(|(what, value, given)| {
-                let from = if *given { "given" } else { "assumed" };
-                vec![u.owner.clone().into(), what.clone().into(), value.clone().into(), from.into()]
+            u.rows.iter().map(|r| {
+                let from = if r.given { "given" } else { "assumed" };
+                vec![u.owner.clone().into(), r.meaning.clone().into(), r.value.clone().into(), from.into()]
             })
         });
         Grid::new("inputs", &heads, rows.collect())
     }
 }
 
+/// A published source that a law was compared with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Source {
+    pub model: &'static str,
+    pub source: &'static str,
+    /// Whether a constant was set on it, so that the comparison proves nothing.
+    pub set_on_it: bool,
+}
+
 /// Each law that was checked against something published, with its source, once.
-fn sources(registry: &Registry) -> Vec<[String; 3]> {
-    let mut list: Vec<[String; 3]> = Vec::new();
+fn sources(registry: &Registry) -> Vec<Source> {
+    let mut list: Vec<Source> = Vec::new();
     for check in registry.checks() {
-        let worth = match check.kind {
-            Kind::Published => "checked against it",
-            Kind::PublishedUsedInFit => "set on it: no proof",
+        let set_on_it = match check.kind {
+            Kind::Published => false,
+            Kind::PublishedUsedInFit => true,
             Kind::Identity | Kind::Pinned => continue,
         };
-        let row = [check.model.to_string(), check.source.to_string(), worth.to_string()];
-        if !list.contains(&row) {
-            list.push(row);
+        let source = Source { model: check.model, source: check.source, set_on_it };
+        if !list.contains(&source) {
+            list.push(source);
         }
     }
     list

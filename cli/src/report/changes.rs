@@ -31,6 +31,8 @@ const LEAST_WATER: f64 = 0.01;
 #[derive(Debug, Clone)]
 pub(crate) struct Change {
     pub words: String,
+    /// Kind of table and key of the setting that is moved.
+    pub of: (&'static str, &'static str),
     /// Whether it feeds more: that moves shares of losses without stopping any.
     pub feeds_more: bool,
     /// Raw gold caught against now, g/h: mean, 1 run in 10 below, 1 run in 10 above.
@@ -199,7 +201,8 @@ fn change(found: &Trials, t: &Tried) -> Change {
     let lost = |arm: &sim_core::paired::Arm, note: &sim_core::plant::Note| arm.lost_share(|n| n == note, |_| true);
     Change {
         words: t.change.words.clone(),
-        feeds_more: t.change.words.starts_with("feed more"),
+        of: t.change.of,
+        feeds_more: t.feeds() && t.change.rises,
         gold_g_h: [t.gold.comparison.mean_gap, t.gold.pctl_10, t.gold.pctl_90].map(|v| v * G_PER_H),
         better: t.gold.comparison.chance_a,
         recovery: t.arm.mean_recovery(),

@@ -2,8 +2,10 @@
 
 use maud::{Markup, html as markup};
 use sim_core::result::Outcome;
+use sim_core::stage::reasons::{BYPASS, LOCKED_IN_CLAY, SPILLED};
 
 use super::backing::Backing;
+use crate::decide::single_changes::SCRUBBER_LENGTH;
 use crate::figures::words::{percent, signed};
 
 /// Share of all gold fed that is lost for one reason, over all stages.
@@ -25,7 +27,7 @@ pub(super) fn questions(outcome: &Outcome, backing: &Backing) -> Markup {
 }
 
 fn two_boxes(outcome: &Outcome) -> Markup {
-    let bypass = lost_as(outcome, "bypass");
+    let bypass = lost_as(outcome, BYPASS.name);
     markup! {
         h3 { "Would two short boxes in a row beat one long box?" }
         p { "In this program yes, by up to what surges and splash carry past, here " strong { (percent(bypass)) }
@@ -34,12 +36,12 @@ fn two_boxes(outcome: &Outcome) -> Markup {
 }
 
 fn longer_scrubber(backing: &Backing) -> Markup {
-    let tried = backing.changes.list.iter().find(|c| c.words.starts_with("longer scrubber"));
+    let tried = backing.changes.list.iter().find(|c| c.of == SCRUBBER_LENGTH);
     let of = |reason: &str| {
         let list = tried.iter().flat_map(|c| &c.losses).filter(|l| l.1 == reason);
         list.fold((0.0, 0.0), |sum, l| (sum.0 + l.2, sum.1 + l.3))
     };
-    let (clay, spill) = (of("locked in clay"), of("spilled at the feed end"));
+    let (clay, spill) = (of(LOCKED_IN_CLAY.name), of(SPILLED.name));
     markup! {
         h3 { "Why is a longer scrubber not always better?" }
         p { "It frees more clay, but it also holds more gravel. An uneven feed then fills the drum to its feed opening more often, and what spills there takes its gold along, even though the drum carries the mean."

@@ -91,10 +91,10 @@ pub(crate) fn measures_grid(
 ) -> Grid {
     let kind = |id: &str| outcome.plant.stages.iter().find(|s| s.id == id).map_or("", |s| s.kind.as_str());
     let rows = outcome.measures.iter().filter(|m| of(kind(&m.stage))).map(|m| {
-        let cell = |v: f64| match dimension_of(&m.unit) {
-            Some(d) => quantity(v, d, units),
-            None if m.unit == "-" => number(v, ""),
-            None => number(v, &m.unit),
+        let cell = |v: f64| match m.unit.dimension {
+            Dimension::Number => number(v, ""),
+            Dimension::Fraction => share(v),
+            d => quantity(v, d, units),
         };
         let words = [Piece::from(m.stage.clone()), Piece::from(capital(&m.words))];
         words.into_iter().chain(spread(&m.value, cell)).collect()
@@ -119,23 +119,6 @@ pub(super) fn shown(grid: &Grid) -> Markup {
 /// A table folded away.
 pub(super) fn folded(words: &str, grid: &Grid) -> Markup {
     markup! { @if !grid.rows.is_empty() { details { summary { (words) } (grid.html()) } } }
-}
-
-/// Kind of quantity of a unit that only one kind uses.
-fn dimension_of(unit: &str) -> Option<Dimension> {
-    match unit {
-        "m" => Some(Dimension::Length),
-        "m3/s" => Some(Dimension::Flow),
-        "m/s" => Some(Dimension::Velocity),
-        "m3" => Some(Dimension::Volume),
-        "s" => Some(Dimension::Time),
-        "kg/m3" => Some(Dimension::Density),
-        "W" => Some(Dimension::Power),
-        "kg" => Some(Dimension::Mass),
-        "kg/s" => Some(Dimension::MassRate),
-        "1/s" => None,
-        _ => None,
-    }
 }
 
 /// Water supplied and needed.
@@ -250,11 +233,11 @@ pub(super) fn inputs(backing: &Backing) -> Markup {
         p { "Given stands in the scenario. Assumed was not said there: the program took its usual value, which you should check against your own plant and ground." }
         p.on-paper.quiet { "The list is folded in the file from which this was printed: unfold there what you want on paper." }
         @for u in &backing.understood {
-            @let assumed = u.rows.iter().filter(|r| !r.2).count();
+            @let assumed = u.rows.iter().filter(|r| !r.given).count();
             details {
                 summary { (u.owner) @if !u.kind.is_empty() && u.kind != u.owner { " (" (u.kind) ")" } ": " (u.rows.len() - assumed) " given, " (assumed) " assumed" }
-                (Grid::new("inputs", &[("What", "what"), ("Value", "value"), ("Where from", "where_from")], u.rows.iter().map(|(what, value, given)| {
-                    vec![what.clone().into(), value.clone().into(), if *given { "given" } else { "assumed" }.into()]
+                (Grid::new("inputs", &[("What", "what"), ("Value", "value"), ("Where from", "where_from")], u.rows.iter().map(|r| {
+                    vec![r.meaning.clone().into(), r.value.clone().into(), if r.given { "given" } else { "assumed" }.into()]
                 }).collect()).html())
             }
         }
@@ -265,7 +248,7 @@ pub(super) fn inputs(backing: &Backing) -> Markup {
 pub(crate) fn warnings_grid(outcome: &Outcome) -> Grid {
     let heads = [("Stage", "stage"), ("Kind", "severity"), ("What", "text"), ("In", "share_of_runs")];
     let rows = outcome.warnings.iter().map(|w| {
-        vec![w.stage.clone().into(), w.severity.clone().into(), w.text.clone().into(), share(w.share_of_trials)]
+        vec![w.stage.clone().into(), w.severity.word().into(), w.text.clone().into(), share(w.share_of_trials)]
     });
     Grid::new("warnings", &heads, rows.collect())
 }
@@ -276,7 +259,7 @@ pub(crate) fn warnings(outcome: &Outcome) -> Markup {
             p { "None: every model was used within the range that it was made for, in at least 19 runs of 20." }
         } @else {
             ul { @for w in &outcome.warnings {
-                li { strong { (capital(&w.severity)) } ", " (w.stage) ": " (w.text) " (in " (runs(w.share_of_trials)) ")" }
+                li { strong { (capital(w.severity.word())) } ", " (w.stage) ": " (w.text) " (in " (runs(w.share_of_trials)) ")" }
             } }
         }
     }

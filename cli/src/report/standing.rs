@@ -28,7 +28,7 @@ pub(super) fn trust(outcome: &Outcome, backing: &Backing) -> Markup {
         @if !outcome.warnings.is_empty() { p { strong { "Some models were used outside the range that they were made for: see Warnings." } } }
         h3 { "Models and what they were checked against" }
         (backing.models_grid().html())
-        @let set = backing.sources.iter().filter(|s| s[2].starts_with("set")).count();
+        @let set = backing.sources.iter().filter(|s| s.set_on_it).count();
         @if !backing.sources.is_empty() { p { "Laws of the program were compared with " (backing.sources.len()) " published tables and numbers; " (set) " of them set a constant and so prove nothing." } }
         (folded("Every law that was compared, and its source", &backing.sources_grid()))
         p.quiet { code { "washgraph validate" } " prints every check with the published number beside the computed one; " code { "washgraph handbook" } " has every formula as a calculator with its source." }

@@ -1,4 +1,4 @@
-use sim_core::plant::Understood;
+use sim_core::plant::{Understood, UnderstoodRow};
 use sim_core::quantity::UnitChoice;
 
 use super::{Backing, html};
@@ -8,13 +8,17 @@ fn backing(understood: Understood) -> Backing {
     Backing { understood: vec![understood], ..Backing::default() }
 }
 
+fn row(key: &'static str, meaning: &str, value: &str, given: bool) -> UnderstoodRow {
+    UnderstoodRow { key, meaning: meaning.into(), value: value.into(), given }
+}
+
 fn understood() -> Understood {
     Understood {
         owner: "drum".into(),
         kind: "drum".into(),
         rows: vec![
-            ("hole size".into(), "1/2 in (12.7 mm)".into(), true),
-            ("angle of repose of wet gravel".into(), "about 37 degrees".into(), false),
+            row("hole", "hole size", "1/2 in (12.7 mm)", true),
+            row("repose", "angle of repose of wet gravel", "about 37 degrees", false),
         ],
     }
 }
@@ -55,7 +59,7 @@ fn property_hostile_words_are_escaped() {
     outcome.profiles[0].stage = bad.into();
     let figures = all(&outcome, UnitChoice::Metric).unwrap();
     let mut settings =
-        backing(Understood { owner: bad.into(), kind: bad.into(), rows: vec![(bad.into(), bad.into(), true)] });
+        backing(Understood { owner: bad.into(), kind: bad.into(), rows: vec![row("bad", bad, bad, true)] });
     settings.samples.push(bad.into());
     settings.remedies = format!("{bad}\n  {bad}");
     let page = html(&outcome, &settings, &figures, UnitChoice::Metric);

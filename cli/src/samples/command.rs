@@ -74,7 +74,7 @@ pub(crate) fn samples(registry: &Registry, args: &SamplesArgs) -> Exit {
         None
     };
     let (Some(bulk), Some(pan_m3)) = (bulk_of(args, ground.units), pan_of(args)) else { return Exit::BadInput };
-    let mut summary = SamplesSummary::new(&ground.title, &ground.ground, &ground.inputs, pan_m3, &bulk);
+    let mut summary = SamplesSummary::new(&ground.title, &ground.ground, &ground.inputs, pan_m3, &bulk, ground.units);
     if let Some(base) = &base
         && let Err(wrong) = add_money(&mut summary, base, args)
     {

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use sim_core::problem::{Problems, Severity};
 use sim_core::registry::Registry;
 use sim_core::scenario::{Opened, build, open};
+use sim_core::tune::constants::Constant;
 use sim_core::tune::log::{self, FieldLog, LogFile};
 use sim_core::tune::{Day, Options, TuneError, Tuning, tune as fit};
 use sim_core::variant::{SettingPath, settables, without};
@@ -93,7 +94,7 @@ pub(crate) fn tune(registry: &Registry, args: &TuneArgs) -> Exit {
         let run = Run { tuning: &tuning, plates: after.holes.as_ref() };
         weigh_next(&base, &Arc::new(plant), Some(run), (seed, Pains::QUICK), done)
     });
-    let in_words = |name: &str, unit: &str, x: f64| words::constant_value(&base, name, unit, x);
+    let in_words = |constant: &Constant, x: f64| words::constant_value(constant, x, base.plant.units);
     let figures = match figures(&tuning, &before.outcome, &after.outcome, base.plant.units, &in_words) {
         Ok(figures) => figures,
         Err(error) => {

@@ -46,7 +46,7 @@ fn observation(o: &Observed) -> Value {
         "chance_by_the_rest": o.from_the_rest.as_ref().map(|e| e.chance),
         "effective_trials_of_the_rest": o.from_the_rest.as_ref().map(|e| e.effective_trials),
         "numbers": o.parts.iter().enumerate().map(|(i, p)| json!({
-            "words": p.words, "unit": p.dimension.si_symbol(), "seen": p.seen, "before": expected(&o.before, i),
+            "words": p.words, "unit": p.dimension.si_symbol(), "dimension": p.dimension, "seen": p.seen, "before": expected(&o.before, i),
             "by_the_rest": expected(&o.from_the_rest, i), "after": expected(&o.after, i),
         })).collect::<Vec<_>>(),
     })
@@ -135,7 +135,7 @@ fn constants(t: &Tuned<'_>) -> TableFile {
     );
     for m in &t.tuning.moves {
         let Some(c) = t.tuning.constants.all().get(m.column) else { continue };
-        let mut row: Vec<Cell> = vec![c.name.clone().into(), c.meaning.clone().into(), c.unit.clone().into()];
+        let mut row: Vec<Cell> = vec![c.name.clone().into(), c.meaning.clone().into(), c.dimension.si_symbol().into()];
         row.extend(m.before.iter().chain(&m.after).map(|x| Cell::from(*x)));
         row.extend([m.shift, m.narrowing].map(Cell::from));
         table.row(row);

@@ -2,13 +2,13 @@
 
 use std::fmt::Write as _;
 
-use sim_core::quantity::{Dimension, show};
+use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::result::{Outcome, Summary};
+use sim_core::tune::constants::{Constant, GOLD};
 use sim_core::tune::observe::ALL;
 use sim_core::tune::{Expectation, Move, Observed, Part, Tuning};
 
 use super::command::Tuned;
-use crate::decide::base::Base;
 use crate::decide::words::{money, percent};
 use crate::terminal::wrapped;
 
@@ -241,7 +241,7 @@ pub(super) fn constant_lines(t: &Tuned<'_>, m: &Move) -> [String; 2] {
     let owner = constant.name.split_once('/').map_or("", |(owner, _)| owner);
     let [a, b, c] = m.before;
     let [d, e, f] = m.after;
-    let values = [a, b, c, d, e, f].map(|x| constant_value(t.base, &constant.name, &constant.unit, x));
+    let values = [a, b, c, d, e, f].map(|x| constant_value(constant, x, t.base.plant.units));
     let ([low, middle, high, after_low, after_middle, after_high], unit) = unit_once(&values);
     let unit = if unit.is_empty() { unit } else { format!(" {unit}") };
     [
@@ -251,17 +251,9 @@ pub(super) fn constant_lines(t: &Tuned<'_>, m: &Move) -> [String; 2] {
 }
 
 /// A value of a constant in the user's units.
-pub(super) fn constant_value(base: &Base<'_>, name: &str, unit: &str, si: f64) -> String {
-    if name == sim_core::tune::constants::GOLD {
-        return format!("{} loose", show(si, Dimension::Grade, base.plant.units));
-    }
-    let path = name.replace('/', ".");
-    let dimension = base.list.iter().find(|s| s.path == path).and_then(|s| s.setting.dimension());
-    match (dimension, unit) {
-        (Some(Dimension::Number) | None, "-") => three_figures(si),
-        (Some(d), _) => show(si, d, base.plant.units),
-        (None, unit) => format!("{} {unit}", three_figures(si)),
-    }
+pub(super) fn constant_value(constant: &Constant, si: f64, units: UnitChoice) -> String {
+    let said = show(si, constant.dimension, units);
+    if constant.name == GOLD { format!("{said} loose") } else { said }
 }
 
 /// Recovery, losses, holes, money: before and after.

@@ -7,7 +7,7 @@ use super::sheet::{Clerk, Sheet};
 use super::sieve_test::SieveTest;
 use crate::check::{Band, Check, Status};
 use crate::formula::Formula;
-use crate::quantity::{Dimension, UnitChoice, show};
+use crate::quantity::{Dimension, Phrase, UnitChoice, show};
 use crate::size::{SOLID_CLASSES, solid_class};
 use crate::stats::counts::CLIFTON_GRAINS;
 use crate::stats::entry::{POSITIVE, RECKONED, input, output, row};
@@ -113,42 +113,44 @@ pub fn gold_samples(
     units: UnitChoice,
     sheet: &Sheet,
     clerk: &mut Clerk<'_>,
-) -> Vec<String> {
+) -> Vec<Phrase> {
     let mut findings = Vec::new();
     let n = samples.total_colours();
     if n < CLIFTON_GRAINS && samples.whole.is_empty() {
-        let text = format!("only {n:.0} colours: the grade is known to about +-{:.0} % at best", 100.0 / n.sqrt());
+        let text = Phrase::new("only ")
+            .count(n)
+            .text(format!(" colours: the grade is known to about +-{:.0} % at best", 100.0 / n.sqrt()));
         clerk.warning(
             sheet,
             None,
             None,
-            &text,
+            text.say(units),
             "pan more ground until there are at least 20 colours (Clifton and others 1969)",
         );
         findings.push(text);
     }
     impossible_weights(samples, gold_kg_m3, units, sheet, clerk);
-    findings.extend(nugget(samples, sheet, clerk));
+    findings.extend(nugget(samples, units, sheet, clerk));
     if let Some(p) = patchy.filter(|p| p.chance < SHOWN_BELOW && p.between > 0.0) {
-        let text = format!(
+        let text = Phrase::from(format!(
             "the {} samples scatter more than chance ({}): spots differ by about {:.0} % beyond it",
             p.samples,
             if p.chance < 0.001 { "less than 1 in 1000".into() } else { format!("{:.1} in 100", 100.0 * p.chance) },
             100.0 * p.between.sqrt()
-        );
-        clerk.warning(sheet, None, None, &text, "more spots help, not more ground from the same spots");
+        ));
+        clerk.warning(sheet, None, None, text.say(units), "more spots help, not more ground from the same spots");
         findings.push(text);
     }
     if let Some((factor, _)) = weights.flatness.filter(|f| f.0 < 0.6 || f.0 > 1.7) {
-        let text = format!(
+        let text = Phrase::from(format!(
             "the weighed colours are {} than assumed: flatness factor {factor:.2}",
             if factor < 1.0 { "much flatter" } else { "much chunkier" }
-        );
+        ));
         clerk.warning(
             sheet,
             None,
             None,
-            &text,
+            text.say(units),
             "check the scale: is it milligrams? and do the sieves name the right series?",
         );
         findings.push(text);
@@ -206,7 +208,7 @@ fn impossible_weights(samples: &GoldSamples, gold_kg_m3: f64, units: UnitChoice,
 }
 
 /// One grain that carries more than a third of the gold.
-fn nugget(samples: &GoldSamples, sheet: &Sheet, clerk: &mut Clerk<'_>) -> Option<String> {
+fn nugget(samples: &GoldSamples, units: UnitChoice, sheet: &Sheet, clerk: &mut Clerk<'_>) -> Option<Phrase> {
     let total = samples.total_kg();
     let heaviest = samples
         .sieve_classes
@@ -219,13 +221,21 @@ fn nugget(samples: &GoldSamples, sheet: &Sheet, clerk: &mut Clerk<'_>) -> Option
         return None;
     }
     let without = (total - heaviest) / samples.volume_m3();
-    let text = format!(
-        "one grain of {:.2} mg carries {:.0} % of the gold: the samples show {:.0} mg per loose m3 with it, {:.0} without",
-        heaviest * 1e6,
-        100.0 * share,
-        total / samples.volume_m3() * 1e6,
-        without * 1e6
+    let text = Phrase::new("one grain of ")
+        .size(heaviest, Dimension::Mass)
+        .text(" carries ")
+        .share(share)
+        .text(" of the gold: the samples show ")
+        .size(total / samples.volume_m3(), Dimension::Grade)
+        .text(" of loose ground with it, ")
+        .size(without, Dimension::Grade)
+        .text(" without");
+    clerk.warning(
+        sheet,
+        None,
+        None,
+        text.say(units),
+        "a nugget is not to be left out, nor to be believed: wash more ground",
     );
-    clerk.warning(sheet, None, None, &text, "a nugget is not to be left out, nor to be believed: wash more ground");
     Some(text)
 }

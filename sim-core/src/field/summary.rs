@@ -8,6 +8,7 @@ use super::next_sample::{Foresight, Plan};
 use super::sample_money::SampleMoney;
 use crate::draw::{Input, InputList};
 use crate::ground::{GoldKnown, Ground};
+use crate::quantity::UnitChoice;
 use crate::result::{Summary, over_trials};
 use crate::size::{GOLD_CLASSES, SOLID_EDGES_M, gold_class};
 use crate::stats::counts::CLIFTON_GRAINS;
@@ -161,15 +162,15 @@ pub struct Bulk {
 }
 
 impl SamplesSummary {
-    /// Sums up a ground. `pan_m3`: what one further pan holds.
-    pub fn new(title: &str, ground: &Ground, inputs: &InputList, pan_m3: f64, bulk: &Bulk) -> Self {
+    /// Sums up a ground. `pan_m3`: what one further pan holds; `units`: in which the findings are said.
+    pub fn new(title: &str, ground: &Ground, inputs: &InputList, pan_m3: f64, bulk: &Bulk, units: UnitChoice) -> Self {
         let loose = grades(ground, inputs);
         let known = &ground.known;
         let mut summary = SamplesSummary {
             title: title.to_string(),
             gold_from: if known.samples.is_some() { "samples" } else { "belief" },
             provenance: known.provenance.clone(),
-            findings: known.findings.clone(),
+            findings: known.findings.iter().map(|f| f.say(units)).collect(),
             washed_m3_loose: known.samples.as_ref().map_or(0.0, |s| s.volume_m3()),
             found_mg_per_m3_loose: known.samples.as_ref().map(|s| s.total_kg() / s.volume_m3() * MG_PER_KG),
             grade: grade_table(&loose, ground.fineness),

@@ -276,6 +276,7 @@ fn slopes(sums: &Sums, columns: usize, rows: usize) -> Option<Vec<Vec<f64>>> {
 mod tests {
     use super::*;
     use crate::draw::{Input, UncertainInput};
+    use crate::quantity::Dimension;
     use crate::stats::Spread;
     use crate::stats::average::Moments;
 
@@ -290,7 +291,7 @@ mod tests {
             let input = UncertainInput {
                 name: name.into(),
                 meaning: String::new(),
-                unit: "-",
+                dimension: Dimension::Number,
                 spread,
                 nature,
                 source: String::new(),

@@ -8,7 +8,7 @@ use crate::money::averaging::Averaging;
 use crate::need_met::NeedsMet;
 use crate::plant::{Node, Note, Plant};
 use crate::size::{GOLD_CLASSES, gold_class};
-use crate::stage::Measure;
+use crate::stage::{Measure, Severity};
 use crate::stats::average::Moments;
 use crate::stats::order::percentile_select;
 use crate::stream::ByGold;
@@ -119,7 +119,7 @@ impl Arm {
                 .collect(),
             rock_into: plant.nodes.iter().map(|n| (n.id.clone(), rock_into(n, &tally) / count)).collect(),
             limits: limits
-                .filter(|(_, (w, raised))| w.severity == "limit" && **raised > 0)
+                .filter(|(_, (w, raised))| w.severity == Severity::Limit && **raised > 0)
                 .map(|(i, (w, raised))| (owner(|n| &n.warnings, i), w.id, *raised as f64 / count))
                 .collect(),
             fed: tally.fed,

@@ -138,10 +138,20 @@ fn readable(si: f64, dimension: Dimension, choice: UnitChoice) -> &'static str {
         D::Torque if metric && a >= 1e4 => "kN m",
         D::Force if metric && a >= 1e4 => "kN",
         D::Pressure if metric && a >= 1e6 => "MPa",
-        D::Pressure if a > 0.0 && a < 100.0 => "Pa",
+        D::Pressure if metric && a > 0.0 && a < 100.0 => "Pa",
+        D::Pressure if a > 0.0 && a < 100.0 => "in of water",
         D::Stress if metric && a >= 1e6 => "MPa",
         D::Stress if metric && a >= 1e4 => "kPa",
-        D::Stress if !metric && a < 7000.0 => "Pa",
+        // Drag of water and strength of mud rather than of steel.
+        D::Stress if !metric && a < 7000.0 => "lbf/ft2",
+        // Work on gravel in a drum rather than crushing: a foot-pound a pound lifts the gravel by a foot.
+        D::EnergyPerMass if a < 1000.0 => {
+            if metric {
+                "J/kg"
+            } else {
+                "ft lbf/lb"
+            }
+        }
         // Wear of clay and fall of mud rather than water.
         D::Velocity if (1e-6..2e-3).contains(&a) => "mm/s",
         D::Time if a >= 2.0 * 86_400.0 => "day",
@@ -160,7 +170,9 @@ fn readable(si: f64, dimension: Dimension, choice: UnitChoice) -> &'static str {
         D::Velocity if metric && a > 0.0 && a < 0.05 => "mm/s",
         // Lumps that wear, grains that hardly sink: nobody has a feeling for ten-thousandths of a foot.
         D::Velocity if a > 0.0 && a < 1e-3 => "mm/s",
-        // Dirt in water; nothing else is so thin.
+        // Fuel for gravel rather than water for it.
+        D::WaterPerGravel if metric && a > 0.0 && a < 0.01 => "L/m3",
+        // Dirt in water, as laboratories and permits write it in all countries; nothing else is so thin.
         D::Density if a < 200.0 => "g/L",
         _ => preferred(dimension, choice),
     }

@@ -135,7 +135,9 @@ fn symbols(dimension: Dimension) -> &'static [&'static str] {
         D::Grade => &["mg/m3", "g/m3", "kg/m3", "mg/yd3", "g/yd3", "ozt/yd3", "dwt/yd3", "grain/yd3", "ozt/m3"],
         D::Power => &["kW", "hp", "W", "MW", "PS", "ft lbf/s"],
         D::PowerPerMass => &["W/kg", "kW/t", "hp/short ton", "hp/long ton"],
-        D::EnergyPerMass => &["kWh/t", "kWh/short ton", "hp h/short ton", "hp h/long ton", "kJ/kg", "J/kg"],
+        D::EnergyPerMass => {
+            &["kWh/t", "kWh/short ton", "hp h/short ton", "hp h/long ton", "ft lbf/lb", "kJ/kg", "J/kg"]
+        }
         D::Torque => &["N m", "kN m", "lbf ft", "lbf in", "kgf m"],
         D::Force => &["N", "kN", "lbf", "kgf"],
         D::Stress => &["Pa", "kPa", "MPa", "mPa", "psi", "lbf/in2", "lbf/ft2", "N/mm2"],
@@ -190,8 +192,8 @@ pub fn preferred(dimension: Dimension, choice: UnitChoice) -> &'static str {
         D::PerTime => ("1/s", "1/s", "1/s"),
         D::Velocity => ("ft/s", "ft/s", "m/s"),
         D::Acceleration => ("ft/s2", "ft/s2", "m/s2"),
-        D::Viscosity => ("mPa s", "mPa s", "mPa s"),
-        D::KinematicViscosity => ("mm2/s", "mm2/s", "mm2/s"),
+        D::Viscosity => ("cP", "cP", "mPa s"),
+        D::KinematicViscosity => ("cSt", "cSt", "mm2/s"),
         D::Displacement => ("in3/rev", "in3/rev", "cm3/rev"),
         D::FuelPerEnergy => ("US gal/hp h", "imp gal/hp h", "L/kWh"),
         D::Money => ("$", "$", "$"),

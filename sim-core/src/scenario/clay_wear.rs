@@ -147,7 +147,7 @@ pub(super) fn known(settings: &Settings, place: Range<usize>, reader: &mut Reade
             place.clone(),
             "clay_wear",
             "speed at which the surface of a lump wears at 3.9 W/kg",
-            "m/s",
+            Dimension::Velocity,
             spread,
             source,
         ),
@@ -162,7 +162,7 @@ pub(super) fn known(settings: &Settings, place: Range<usize>, reader: &mut Reade
             place,
             "frost_gain",
             FROST_GAIN.meaning,
-            "-",
+            Dimension::Number,
             Spread::split_log_normal(1.5, 3.0, 6.0),
             "assumed: ice breaks clay along many planes; no measurement of placer clay is known".to_string(),
         )
@@ -199,7 +199,7 @@ fn register(
     place: Range<usize>,
     key: &str,
     meaning: &str,
-    unit: &'static str,
+    dimension: Dimension,
     spread: Result<Spread, crate::stats::SpreadError>,
     source: String,
 ) -> Input {
@@ -213,7 +213,7 @@ fn register(
     let input = UncertainInput {
         name: format!("ground/{key}"),
         meaning: meaning.to_string(),
-        unit,
+        dimension,
         spread,
         nature: Nature::Ignorance,
         source,

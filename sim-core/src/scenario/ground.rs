@@ -20,7 +20,7 @@ use crate::ground::{Ground, GroundInputs, Known};
 use crate::particle::gold::SettlingTable;
 use crate::particle::shape::default_corey;
 use crate::plant::Understood;
-use crate::quantity::UnitChoice;
+use crate::quantity::{Dimension, UnitChoice};
 use crate::setting::{Reader, Settings};
 use crate::size::gold_class;
 use crate::stats::Spread;
@@ -170,8 +170,15 @@ fn read_clay(
         return None;
     };
     let spread = known.share_spread().ok()?;
-    let input =
-        register(reader, "ground/clay", "clay in lumps, share of the dry mass", spread, Nature::Ignorance, place)?;
+    let input = register(
+        reader,
+        "ground/clay",
+        "clay in lumps, share of the dry mass",
+        Dimension::Fraction,
+        spread,
+        Nature::Ignorance,
+        place,
+    )?;
     Some((input, size))
 }
 
@@ -180,6 +187,7 @@ fn register(
     reader: &mut Reader<'_>,
     name: &str,
     meaning: &str,
+    dimension: Dimension,
     spread: Spread,
     nature: Nature,
     place: Range<usize>,
@@ -187,7 +195,7 @@ fn register(
     let input = UncertainInput {
         name: name.into(),
         meaning: meaning.into(),
-        unit: "-",
+        dimension,
         spread,
         nature,
         source: "from the samples".into(),

@@ -14,7 +14,7 @@ use crate::money::royalty::RoyaltyChain;
 use crate::money::settings::{
     CLEAN_UP_SETTINGS, COST_BASES, HOURLY_COST, MACHINE_SETTINGS, MONEY_SETTINGS, VOLUME_COST, WHOLE_COST,
 };
-use crate::plant::Understood;
+use crate::plant::{Understood, UnderstoodRow};
 use crate::quantity::{Basis, Dimension, UnitChoice, show};
 use crate::setting::{Reader, Setting, Settings};
 use crate::size::gold_class;
@@ -381,7 +381,12 @@ impl MoneyReader<'_, '_> {
             })
             .collect();
         if let Some(last) = self.understood.last_mut() {
-            last.rows.push(("recovered by the final clean-up".into(), words.join(", "), true));
+            last.rows.push(UnderstoodRow {
+                key: "recovered",
+                meaning: "recovered by the final clean-up".into(),
+                value: words.join(", "),
+                given: true,
+            });
         }
         Some(curve)
     }

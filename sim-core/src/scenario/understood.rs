@@ -1,10 +1,11 @@
 //! Settings as understood, in words, for `check` and the report.
 
+use crate::plant::UnderstoodRow;
 use crate::quantity::{Dimension, UnitChoice, show, show_both};
 use crate::setting::{Kind, Preset, Setting, Settings, Value};
 
-/// One row a setting that has a value: meaning, value in words, whether it was given in the scenario.
-pub(super) fn rows_of(settings: &Settings, declared: &[Setting], units: UnitChoice) -> Vec<(String, String, bool)> {
+/// One row a setting that has a value.
+pub(super) fn rows_of(settings: &Settings, declared: &[Setting], units: UnitChoice) -> Vec<UnderstoodRow> {
     let mut rows = Vec::new();
     for setting in declared {
         let Some((_, value)) = settings.all().find(|(key, _)| *key == setting.key) else { continue };
@@ -32,7 +33,8 @@ pub(super) fn rows_of(settings: &Settings, declared: &[Setting], units: UnitChoi
         let assumed = !given && !matches!(setting.preset, Preset::Required);
         let source =
             if assumed && !setting.source.is_empty() { format!("; {}", setting.source) } else { String::new() };
-        rows.push((setting.meaning.to_string(), format!("{words}{source}"), given));
+        let value = format!("{words}{source}");
+        rows.push(UnderstoodRow { key: setting.key, meaning: setting.meaning.to_string(), value, given });
     }
     rows
 }

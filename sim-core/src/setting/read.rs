@@ -123,9 +123,15 @@ impl Reader<'_> {
         span: Range<usize>,
     ) -> Option<Input> {
         let name = format!("{owner}/{}", setting.key);
-        let unit = setting.dimension().map_or("-", Dimension::si_symbol);
-        let input =
-            UncertainInput { name, meaning: setting.meaning.to_string(), unit, spread, nature: setting.nature, source };
+        let dimension = setting.dimension().unwrap_or(Dimension::Number);
+        let input = UncertainInput {
+            name,
+            meaning: setting.meaning.to_string(),
+            dimension,
+            spread,
+            nature: setting.nature,
+            source,
+        };
         match self.inputs.add(input) {
             Ok(input) => Some(input),
             Err(other) => {

@@ -1,6 +1,6 @@
 //! Drawings as pure geometry, in metres: x to the right, y down.
 
-use super::phrase::Phrase;
+use crate::quantity::Phrase;
 
 /// The shape of a hole.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -7,18 +7,16 @@
 //! | file | what |
 //! |---|---|
 //! | `part` | a part: rows, pieces, work, checks, cautions |
-//! | `phrase` | words with quantities in them |
 //! | `drawing` | geometry in metres |
 //! | `reading` | what the run says of a measure or an outlet |
 
 mod drawing;
 mod part;
-mod phrase;
 mod reading;
 
+pub use crate::quantity::{Phrase, Word};
 pub use drawing::{Drawing, HoleGrid, Mark, Opening, Purpose, Stroke};
 pub use part::{Amount, Figure, Pace, Piece, ShopPart, ShopRow, Sure, Way, Work};
-pub use phrase::{Phrase, Word};
 pub use reading::{OutletSite, Reading, Shell, StageSite};
 
 /// Density of plain steel, kg/m3. From memory, handbooks agree within 0.5 %.

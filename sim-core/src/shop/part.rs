@@ -1,9 +1,9 @@
 //! A part of the plant as the shop needs it.
 
 use super::drawing::Drawing;
-use super::phrase::Phrase;
 use super::reading::Reading;
 use crate::quantity::Dimension;
+use crate::quantity::Phrase;
 
 /// How sure a number is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

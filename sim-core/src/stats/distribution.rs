@@ -366,15 +366,13 @@ impl Spread {
         matches!(self, Spread::Fixed(_))
     }
 
-    /// The spread in words, values shown with `unit` (empty for none): "1 run in 10 below 0.05, middle 0.10, 1 in 10 above
-    /// 0.20 m".
-    pub fn describe(&self, unit: &str) -> String {
-        let gap = if unit.is_empty() { "" } else { " " };
+    /// The spread in words, each value as the caller says it: "1 run in 10 below 5 cm, middle 10 cm, 1 in 10 above 20 cm".
+    pub fn describe(&self, say: impl Fn(f64) -> String) -> String {
         if let Spread::Fixed(value) = self {
-            return format!("always {}{gap}{unit}", three_figures(*value));
+            return format!("always {}", say(*value));
         }
-        let [low, middle, high] = [0.1, 0.5, 0.9].map(|u| three_figures(self.quantile(u)));
-        format!("1 run in 10 below {low}, middle {middle}, 1 in 10 above {high}{gap}{unit}")
+        let [low, middle, high] = [0.1, 0.5, 0.9].map(|u| say(self.quantile(u)));
+        format!("1 run in 10 below {low}, middle {middle}, 1 in 10 above {high}")
     }
 }
 
@@ -388,19 +386,6 @@ fn triangular_quantile(low: f64, mode: f64, high: f64, u: f64) -> f64 {
         low + (u * width * (mode - low)).sqrt()
     } else {
         high - ((1.0 - u) * width * (high - mode)).sqrt()
-    }
-}
-
-/// A number with three significant figures, written out between 0.001 and a million, else with an exponent.
-fn three_figures(value: f64) -> String {
-    if value == 0.0 {
-        return "0".to_owned();
-    }
-    let scientific = format!("{value:.2e}");
-    let exponent = scientific.split_once('e').and_then(|(_, e)| e.parse::<i32>().ok());
-    match exponent {
-        Some(e @ -3..=5) => format!("{value:.*}", usize::try_from(2 - e).unwrap_or(0)),
-        _ => scientific,
     }
 }
 
@@ -509,10 +494,9 @@ mod tests {
     #[test]
     fn pinned_words() {
         let s = Spread::split_log_normal(0.05, 0.1, 0.2).unwrap();
-        assert_eq!(s.describe("m"), "1 run in 10 below 0.0500, middle 0.100, 1 in 10 above 0.200 m");
-        assert_eq!(Spread::Fixed(17_500.0).describe("kg/m3"), "always 17500 kg/m3");
-        assert_eq!(Spread::Fixed(0.0).describe(""), "always 0");
-        assert_eq!(Spread::Fixed(9.999e-5).describe(""), "always 1.00e-4");
+        let say = |x: f64| format!("{x:.3} m");
+        assert_eq!(s.describe(say), "1 run in 10 below 0.050 m, middle 0.100 m, 1 in 10 above 0.200 m");
+        assert_eq!(Spread::Fixed(17.5).describe(say), "always 17.500 m");
     }
 
     #[test]

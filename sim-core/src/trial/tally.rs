@@ -1,6 +1,7 @@
 //! What the trials of a run came to.
 
 use crate::plant::Plant;
+use crate::quantity::Phrase;
 use crate::size::{GOLD_CLASSES, SOLID_CLASSES};
 use crate::stage::Role;
 use crate::stream::{ByGold, BySolid};
@@ -50,7 +51,7 @@ pub struct Tally {
     /// Number of trials in which each warning was raised.
     pub warned: Vec<u64>,
     /// Text of each warning with the numbers of the middle case.
-    pub warning_texts: Vec<String>,
+    pub warning_texts: Vec<Phrase>,
     /// Worst residuals over all trials.
     pub residuals: Residuals,
     /// Gold per loose volume in each trial, kg/m3.

@@ -10,6 +10,7 @@ use crate::joint::Places;
 use crate::money::{MoneyPlan, SeasonFlows};
 use crate::plant::{Node, Plant};
 use crate::plumbing::LineState;
+use crate::quantity::Phrase;
 use crate::return_water::{PondBook, Sweep};
 use crate::size::{GOLD_CLASSES, SOLID_CLASSES};
 use crate::stage::{OutletState, Ports, Role, Trial};
@@ -399,8 +400,8 @@ impl<'p> Worker<'p> {
     }
 
     /// Texts of all warnings with the numbers of the last trial.
-    pub fn warning_texts(&self) -> Vec<String> {
-        let mut texts: Vec<String> = self.plant.warnings.iter().map(|w| w.text.clone()).collect();
+    pub fn warning_texts(&self) -> Vec<Phrase> {
+        let mut texts: Vec<Phrase> = self.plant.warnings.iter().map(|w| w.text.clone()).collect();
         for (node, scratch) in self.plant.nodes.iter().zip(&self.scratch) {
             for (i, text) in texts[node.warnings.clone()].iter_mut().enumerate() {
                 if let Some(better) = node.stage.warning_text(i, scratch.as_ref()) {

@@ -12,6 +12,7 @@ use crate::field::gold_posterior::GoldPosterior;
 use crate::ground::{GoldKnown, Ground};
 use crate::joint::{JointDraws, Places};
 use crate::plant::Plant;
+use crate::quantity::Dimension;
 use crate::size::{SOLID_CLASSES, solid_class};
 use crate::stats::quantile_table::QuantileTable;
 use crate::stats::{Spread, normal};
@@ -36,8 +37,8 @@ pub struct Constant {
     pub name: String,
     /// Meaning in plain words.
     pub meaning: String,
-    /// SI unit symbol; `-` for none.
-    pub unit: String,
+    /// Kind of quantity.
+    pub dimension: Dimension,
     /// By which a spread that was changed since is told from the one that was tuned.
     pub fingerprint: u64,
     values: Values,
@@ -171,7 +172,7 @@ fn scalar(input: &crate::draw::UncertainInput) -> Constant {
     Constant {
         name: input.name.clone(),
         meaning: input.meaning.clone(),
-        unit: input.unit.to_string(),
+        dimension: input.dimension,
         fingerprint: fingerprint(FINGERPRINT_AT.iter().map(|u| input.spread.quantile(*u))),
         values: Values::Scalar(input.spread.clone()),
     }
@@ -183,14 +184,14 @@ fn gold_constants(posterior: &GoldPosterior) -> Vec<Constant> {
     let draw = Constant {
         name: GOLD.into(),
         meaning: "gold in the ground, by size, as the samples tell".into(),
-        unit: "kg/m3".into(),
+        dimension: Dimension::Grade,
         fingerprint,
         values: Values::Gold(posterior.totals().to_vec()),
     };
     let aside = (1..=posterior.between().directions()).map(|k| Constant {
         name: format!("{ASIDE}{k}"),
         meaning: format!("gold in the ground: how far by size it stands from that draw, direction {k}"),
-        unit: "-".into(),
+        dimension: Dimension::Number,
         fingerprint,
         values: Values::Aside,
     });
@@ -227,7 +228,7 @@ fn gradation(ground: &Ground) -> Vec<Constant> {
             } else {
                 format!("share of the gravel {}, over the best estimate", class_words(element))
             },
-            unit: "-".into(),
+            dimension: Dimension::Number,
             fingerprint: fingerprint(
                 FINGERPRINT_AT.iter().map(|u| table.quantile(*u)).chain(known.share.iter().copied()),
             ),

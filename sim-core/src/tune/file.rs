@@ -99,7 +99,7 @@ impl TunedConstant {
         TunedConstant {
             name: constant.name.clone(),
             meaning: constant.meaning.clone(),
-            unit: constant.unit.clone(),
+            unit: constant.dimension.si_symbol().into(),
             before: constant.before(),
             after,
             prior: hex(constant.fingerprint),

@@ -16,9 +16,9 @@ use sim_core::drum::chain::{
     ultimate_strength_n,
 };
 use sim_core::drum::drive::{motor_oil_m3_s, motor_pressure_pa, perry_friction_w, roller_load_n};
-use sim_core::quantity::Dimension;
+use sim_core::quantity::{Dimension, Phrase};
 use sim_core::setting::Settings;
-use sim_core::stage::{StageBuilder, Trial};
+use sim_core::stage::{Severity, StageBuilder, Trial};
 
 /// Density of steel, kg/m3.
 const STEEL_KG_M3: f64 = 7850.0;
@@ -87,6 +87,9 @@ impl Chain {
         plate_rating_w(self.teeth, pinion_rev_s, self.pitch_m).min(by_rollers) * strand_factor(self.strands) / derate
     }
 }
+
+/// How far the sprocket of a drum is bored over so that it can be shimmed true: 1/4 in, m. Common practice, no source.
+const SPROCKET_OVER_M: f64 = 0.25 * 0.0254;
 
 /// Numbers of measures and warnings.
 #[derive(Debug, Clone, Copy)]
@@ -278,10 +281,10 @@ fn numbers(b: &mut StageBuilder<'_>) -> Numbers {
         margin: b.measure("chain_margin", D::Number, "strength of the chain over its running pull; 7 to 8 is wanted when slow"),
         rating: b.measure("chain_rating_used", D::Fraction, "power times service factor over the rating of the chain"),
         mesh: b.measure("chain_teeth_in_mesh", D::Number, "teeth of the pinion that carry the chain"),
-        stalls: b.warning("drum-motor-stalls", "limit", "the hydraulic motor stalls: it needs more than the relief pressure to keep the drum turning. Larger motor, larger reduction, or less bed in the drum; never screw the relief valve past the rating of hoses and motor"),
-        no_start: b.warning("drum-motor-no-start", "caution", "the hydraulic motor keeps the drum turning but can't start it full, nor free a bed that has set: dig it out with the drive locked out, or fit a larger motor"),
-        slow_oil: b.warning("drum-oil-short", "limit", "the pump gives the motor less oil than this speed needs: the drum turns slower than set"),
-        weak_chain: b.warning("drum-chain-overrated", "limit", "the drive chain is past its rating: more strands, a larger pitch or more teeth on the pinion. Guard it: a chain takes fingers, and flies when it breaks"),
-        poor_mesh: b.warning("drum-chain-mesh", "caution", "too few teeth of the pinion are in the chain (2 to 3 where it only touches, below 120 degrees of wrap otherwise): one tooth takes half of the pull; add an idler. Drums are out of round: bore the drum's sprocket about 1/4 in over and shim it true (common practice, no source)"),
+        stalls: b.warning("drum-motor-stalls", Severity::Limit, "the hydraulic motor stalls: it needs more than the relief pressure to keep the drum turning. Larger motor, larger reduction, or less bed in the drum; never screw the relief valve past the rating of hoses and motor"),
+        no_start: b.warning("drum-motor-no-start", Severity::Caution, "the hydraulic motor keeps the drum turning but can't start it full, nor free a bed that has set: dig it out with the drive locked out, or fit a larger motor"),
+        slow_oil: b.warning("drum-oil-short", Severity::Limit, "the pump gives the motor less oil than this speed needs: the drum turns slower than set"),
+        weak_chain: b.warning("drum-chain-overrated", Severity::Limit, "the drive chain is past its rating: more strands, a larger pitch or more teeth on the pinion. Guard it: a chain takes fingers, and flies when it breaks"),
+        poor_mesh: b.warning("drum-chain-mesh", Severity::Caution, Phrase::new("too few teeth of the pinion are in the chain (2 to 3 where it only touches, below 120 degrees of wrap otherwise): one tooth takes half of the pull; add an idler. Drums are out of round: bore the drum's sprocket about ").length(SPROCKET_OVER_M).text(" over and shim it true (common practice, no source)")),
     }
 }

@@ -2,8 +2,11 @@
 
 use sim_core::drum::Fineness;
 use sim_core::drum::lifters::HIGH_SHARE;
-use sim_core::quantity::Dimension as D;
-use sim_core::stage::{SectionPlan, StageBuilder};
+use sim_core::quantity::{Dimension as D, Phrase};
+use sim_core::stage::{SectionPlan, Severity, StageBuilder};
+
+/// Added water per dry mass below which clay may ball up, m3/kg. Common practice, no source.
+pub(crate) const LEAST_WATER_M3_KG: f64 = 0.5e-3;
 
 /// Numbers of the measures and warnings.
 pub(crate) struct Numbers {
@@ -70,14 +73,14 @@ impl Numbers {
         let mut standing: Vec<usize> = Vec::new();
         for plan in plans {
             if let Some((id, text)) = plan.standing_caution() {
-                standing.push(b.warning(id, "caution", text));
+                standing.push(b.warning(id, Severity::Caution, text));
             }
         }
         let heights = || plans.iter().filter_map(|p| p.new_laws().lifters()).map(|l| l.height_m);
         if heights().any(|h| h > HIGH_SHARE * diameter_m) {
             standing.push(b.warning(
                 "drum-high-lifters",
-                "caution",
+                Severity::Caution,
                 "high lifters let the rock beat the barrel (common practice, no source): expect worn plate, loose bolts and \
                  noise; wear ear protection",
             ));
@@ -120,14 +123,14 @@ impl Numbers {
             slurry_at_hand: b.water_at_hand("slurry", "water that comes with the feed of the drum and onto its first section"),
             lifters,
             profile,
-            overload: b.warning("drum-overloaded", "limit", "the drum cannot carry this feed at its slope and speed: feed less, turn faster, tilt more, lower the rings or build it wider"),
-            spill: b.warning("drum-spills", "limit", "more than 1 % of the feed spills back at the feed end: feed less, turn faster, tilt more or lower the rings"),
-            fast: b.warning("drum-fast", "caution", "the drum turns above 60 % of critical speed: the bed begins to ride with the shell and screens worse"),
-            slow: b.warning("drum-slow", "caution", "the drum turns so slowly that the bed slumps in heaps instead of tumbling: the model of its motion no longer holds"),
-            slips: b.warning("drum-slips", "caution", "on smooth steel the bed may slip instead of tumbling: weld bars on the shell or line it with ribbed rubber"),
-            dry: b.warning("drum-dry", "caution", "less than 0.5 m3 of added water per dry tonne reaches the drum: clay may ball up instead of breaking"),
-            balls: b.warning("clay-balls", "caution", "sticky clay in a slow drum may roll into balls that pick up gold on their way: turn faster, fit bars or lifters, add water at the feed, or thaw and stack the ground over a winter first"),
-            overrun: b.warning("screen-overrun", "caution", "the screen is too short or too plugged to drain the water: some runs over the end with the rock, and takes fine gold along, which is not booked here"),
+            overload: b.warning("drum-overloaded", Severity::Limit, "the drum cannot carry this feed at its slope and speed: feed less, turn faster, tilt more, lower the rings or build it wider"),
+            spill: b.warning("drum-spills", Severity::Limit, "more than 1 % of the feed spills back at the feed end: feed less, turn faster, tilt more or lower the rings"),
+            fast: b.warning("drum-fast", Severity::Caution, "the drum turns above 60 % of critical speed: the bed begins to ride with the shell and screens worse"),
+            slow: b.warning("drum-slow", Severity::Caution, "the drum turns so slowly that the bed slumps in heaps instead of tumbling: the model of its motion no longer holds"),
+            slips: b.warning("drum-slips", Severity::Caution, "on smooth steel the bed may slip instead of tumbling: weld bars on the shell or line it with ribbed rubber"),
+            dry: b.warning("drum-dry", Severity::Caution, Phrase::new("less added water reaches the drum than ").size(LEAST_WATER_M3_KG, D::WaterPerMass).text(" of dry feed: clay may ball up instead of breaking")),
+            balls: b.warning("clay-balls", Severity::Caution, "sticky clay in a slow drum may roll into balls that pick up gold on their way: turn faster, fit bars or lifters, add water at the feed, or thaw and stack the ground over a winter first"),
+            overrun: b.warning("screen-overrun", Severity::Caution, "the screen is too short or too plugged to drain the water: some runs over the end with the rock, and takes fine gold along, which is not booked here"),
             standing,
         }
     }

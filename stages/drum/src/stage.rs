@@ -20,7 +20,7 @@ use sim_core::stream::Stream;
 use crate::booking::{Books, share_below};
 use crate::build::build;
 use crate::drive::{Drive, Load};
-use crate::numbers::Numbers;
+use crate::numbers::{LEAST_WATER_M3_KG, Numbers};
 use crate::settings::SETTINGS;
 use crate::shop::{self, Built};
 use crate::slurry::{VOIDS, settling_with_gravel_m, share_in_slurry};
@@ -337,7 +337,7 @@ impl Stage for DrumStage {
         raised[m.spill] = spilled > 0.01;
         raised[m.fast] = shell.speed_over_critical() > 0.6;
         raised[m.slow] = froude < 3e-4;
-        raised[m.dry] = undersize.added_water_m3_s < 0.5e-3 * dry_kg_s;
+        raised[m.dry] = undersize.added_water_m3_s < LEAST_WATER_M3_KG * dry_kg_s;
         raised[m.slips] = self.slips(trial, scratch, &shell);
         raised[m.balls] = clay.fed_kg_s > 0.0 && trial.ground.clay_is_sticky && froude < BALLING_FROUDE && !lifted;
         raised[m.overrun] = wet.overruns;

@@ -3,7 +3,7 @@
 use sim_core::draw::{Input, Nature};
 use sim_core::drum::shell_settings::{self, EXIT_RING, LENGTH, LIFTER_HEIGHT, LIFTER_SHARE, LIFTERS};
 use sim_core::drum::{Lifters, LocalBed, MAX_TRACERS, Section};
-use sim_core::quantity::Dimension;
+use sim_core::quantity::{Dimension, Phrase};
 use sim_core::setting::Setting;
 use sim_core::stage::{SectionBuilder, SectionKind, SectionLaws, SectionPlan, SectionTrial, Trial};
 use sim_core::stats::distribution::Spread;
@@ -91,16 +91,14 @@ impl SectionPlan for Plan {
         true
     }
 
-    fn standing_caution(&self) -> Option<(&'static str, String)> {
-        let minutes = self.clean_out_s / 60.0;
-        Some((
-            "nugget-trap-care",
-            format!(
-                "the nugget trap holds the largest gold of the day: how much is an assumption. Keep it covered and locked, \
-                 empty it every day with two people present, about {minutes:.0} min each time, with the drive locked out \
-                 and the drum chocked"
-            ),
-        ))
+    fn standing_caution(&self) -> Option<(&'static str, Phrase)> {
+        let words = Phrase::new(
+            "the nugget trap holds the largest gold of the day: how much is an assumption. Keep it covered and locked, \
+             empty it every day with two people present, about ",
+        )
+        .time(self.clean_out_s)
+        .text(" each time, with the drive locked out and the drum chocked");
+        Some(("nugget-trap-care", words))
     }
 
     fn new_laws(&self) -> Box<dyn SectionLaws> {

@@ -12,7 +12,7 @@ use sim_core::hydraulics::pond::{
     IMHOFF_DEPTH_M, IMHOFF_TIME_S, SETTLEABLE_LIMIT, SETTLED_DRY_DENSITY_KG_M3, jar_settled_share, settleable_solids,
 };
 use sim_core::particle::water::viscosity_pa_s;
-use sim_core::quantity::Dimension;
+use sim_core::quantity::{Dimension, Phrase};
 use sim_core::return_water::{PondBook, ReturnWater, Sweep};
 use sim_core::stage::{Port, Ports, Stage, StageBuilder, StageKind, Trial};
 use sim_core::stream::Stream;
@@ -351,7 +351,7 @@ impl Stage for Pond {
         Box::new(Scratch::default())
     }
 
-    fn warning_text(&self, warning: usize, scratch: &(dyn Any + Send)) -> Option<String> {
+    fn warning_text(&self, warning: usize, scratch: &(dyn Any + Send)) -> Option<Phrase> {
         let facts = &scratch.downcast_ref::<Scratch>()?.facts;
         Worry::ALL.get(warning).map(|w| w.text(facts))
     }

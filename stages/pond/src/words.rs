@@ -1,5 +1,8 @@
 //! What to warn of, in words.
 
+use sim_core::quantity::{Dimension, Phrase};
+use sim_core::stage::Severity;
+
 use crate::cut::Lasting;
 use crate::stage::HOLDING_S;
 
@@ -64,11 +67,11 @@ impl Worry {
     }
 
     /// How bad it is.
-    pub const fn severity(self) -> &'static str {
+    pub const fn severity(self) -> Severity {
         match self {
-            Worry::NeverClears | Worry::RunsDry | Worry::FullOfMud => "limit",
-            Worry::DamAndLicence => "note",
-            _ => "caution",
+            Worry::NeverClears | Worry::RunsDry | Worry::FullOfMud => Severity::Limit,
+            Worry::DamAndLicence => Severity::Note,
+            _ => Severity::Caution,
         }
     }
 
@@ -86,44 +89,60 @@ impl Worry {
     }
 
     /// Plain words with the numbers of a trial.
-    pub fn text(self, f: &Facts) -> String {
-        let days = |s: f64| format!("{:.0} days", s / 86_400.0);
-        let after = |s: f64| if s < f.cut_s { format!("after {}", days(s)) } else { "only after its end".into() };
+    pub fn text(self, f: &Facts) -> Phrase {
+        let cut = || whole_days(f.cut_s);
+        let after = |words: Phrase, s: f64| {
+            if s < f.cut_s { words.text("after ").time(whole_days(s)) } else { words.text("only after its end") }
+        };
         match self {
-            Worry::NeverClears => "the pond's water never clears: clay comes in faster than it settles or leaves, and the water thickens until it \
-                                   no longer washes. Let some out for good (bleed), take more fresh water, make the clay clump, or wash less of it; time a \
-                                   jar of your water first"
-                .into(),
-            Worry::RunsDry => format!(
-                "the pond runs out of water before the cut of {} is over, in the middle case {}. Take more fresh water if your licence allows it, hold a fuller \
-                 pond, seal its bed or drain the tailings better",
-                days(f.cut_s),
-                after(f.lasting.water_s)
-            ),
-            Worry::FullOfMud => format!(
-                "mud fills the pond to its working depth before the cut of {} is over, in the middle case {}. Dig it out in time, or dig a second pond",
-                days(f.cut_s),
-                after(f.lasting.mud_s)
-            ),
-            Worry::Thick => format!(
-                "the water that comes back is thick with fines (in the middle case {:.0} g/L, {:.2} times as thick as clean water): fine gold settles \
-                 slower in it. A larger pond, a bleed or more fresh water helps",
-                f.returned_kg_m3, f.thickness
-            ),
-            Worry::TooShort => format!(
-                "the pond holds the plant's water for {:.1} h in the middle case; Montana's guide for small placer ponds (DEQ 2016) asks for 7.2 h, so that \
-                 fine silt has time to settle",
-                f.holding_s / 3600.0
-            ),
-            Worry::DirtyDischarge => format!(
-                "water that leaves the pond for good carries {:.1} mL/L of settleable solids in the middle case; as an example, 40 CFR 440.142 allows US \
-                 placer mines 0.2 mL/L at any moment. Your own authority sets what you may let out, and whether at all",
-                1e3 * f.settleable
-            ),
-            Worry::DamAndLicence => "a pond bank or dam that gives way can kill people downstream: have dams and spillways laid out and checked by a licensed \
-                                     engineer, keep people and camps out of the way of the water, and leave freeboard for the worst rain. Taking, holding \
-                                     and letting out water need licences, set locally"
-                .into(),
+            Worry::NeverClears => {
+                "the pond's water never clears: clay comes in faster than it settles or leaves, and the water thickens until it \
+                 no longer washes. Let some out for good (bleed), take more fresh water, make the clay clump, or wash less of it; time a \
+                 jar of your water first"
+                    .into()
+            }
+            Worry::RunsDry => {
+                let start = Phrase::new("the pond runs out of water before the cut of ").time(cut());
+                after(start.text(" is over, in the middle case "), f.lasting.water_s).text(
+                    ". Take more fresh water if your licence allows it, hold a fuller pond, seal its bed or drain the tailings better",
+                )
+            }
+            Worry::FullOfMud => {
+                let start = Phrase::new("mud fills the pond to its working depth before the cut of ").time(cut());
+                after(start.text(" is over, in the middle case "), f.lasting.mud_s)
+                    .text(". Dig it out in time, or dig a second pond")
+            }
+            Worry::Thick => Phrase::new("the water that comes back is thick with fines (in the middle case ")
+                .size(f.returned_kg_m3, Dimension::Density)
+                .text(", ")
+                .number(f.thickness, 2)
+                .text(
+                    " times as thick as clean water): fine gold settles slower in it. A larger pond, a bleed or more fresh water helps",
+                ),
+            Worry::TooShort => Phrase::new("the pond holds the plant's water for ")
+                .time(f.holding_s)
+                .text(" in the middle case; Montana's guide for small placer ponds (DEQ 2016) asks for ")
+                .time(HOLDING_S)
+                .text(", so that fine silt has time to settle"),
+            // Read off a cone in mL/L in all countries.
+            Worry::DirtyDischarge => Phrase::new("water that leaves the pond for good carries ")
+                .number(1e3 * f.settleable, 1)
+                .text(
+                    " mL/L of settleable solids in the middle case; as an example, 40 CFR 440.142 allows US placer mines 0.2 mL/L at any \
+                     moment. Your own authority sets what you may let out, and whether at all",
+                ),
+            Worry::DamAndLicence => {
+                "a pond bank or dam that gives way can kill people downstream: have dams and spillways laid out and checked by a licensed \
+                 engineer, keep people and camps out of the way of the water, and leave freeboard for the worst rain. Taking, holding \
+                 and letting out water need licences, set locally"
+                    .into()
+            }
         }
     }
+}
+
+/// A duration of some days to the day, s: nobody reckons a pond by the hour.
+fn whole_days(s: f64) -> f64 {
+    const DAY_S: f64 = 86_400.0;
+    if s < 2.0 * DAY_S { s } else { (s / DAY_S).round() * DAY_S }
 }

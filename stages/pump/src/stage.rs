@@ -10,7 +10,7 @@ use sim_core::hydraulics::pump::{PumpCurve, PumpError, USUAL_BEST_FLOW};
 use sim_core::hydraulics::suction::atmospheric_pressure_pa;
 use sim_core::particle::water::{density_kg_m3, vapour_pressure_pa};
 use sim_core::plumbing::{Fed, Hose, HoseKeys, HoseShop, Supply, hole_spread};
-use sim_core::quantity::{Dimension, UnitChoice, show};
+use sim_core::quantity::{Dimension, Phrase, show};
 use sim_core::shop::{ShopPart, StageSite};
 use sim_core::stage::{Ports, Stage, StageBuilder, StageKind, Trial};
 
@@ -52,7 +52,6 @@ struct Pump {
     drive_efficiency: f64,
     fuel: Input,
     fed: Vec<Fed>,
-    units: UnitChoice,
     m: Measures,
 }
 
@@ -157,7 +156,6 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
         drive_efficiency: s.number("drive_efficiency"),
         fuel: s.input("fuel_use"),
         fed: b.fed.to_vec(),
-        units: b.units,
         m,
     }))
 }
@@ -270,7 +268,10 @@ fn declare_outlet(b: &mut StageBuilder<'_>, fed: &Fed) -> OutletMeasures {
             b.measure(
                 name("jet_reach"),
                 Dimension::Length,
-                format!("how far a level jet of {id} carries in a fall of 1 m; small jets half of it or less"),
+                format!(
+                    "how far a level jet of {id} carries in a fall of {}; small jets half of it or less",
+                    show(1.0, Dimension::Length, b.units)
+                ),
             )
         }),
     }
@@ -323,9 +324,9 @@ impl Stage for Pump {
         Box::new(Scratch::default())
     }
 
-    fn warning_text(&self, warning: usize, scratch: &(dyn Any + Send)) -> Option<String> {
+    fn warning_text(&self, warning: usize, scratch: &(dyn Any + Send)) -> Option<Phrase> {
         let outside = scratch.downcast_ref::<Scratch>()?.outside.as_ref()?;
-        Concern::ALL.get(warning).and_then(|concern| concern.text(outside, &self.fed, self.units))
+        Concern::ALL.get(warning).and_then(|concern| concern.text(outside, &self.fed))
     }
 
     fn run(&self, trial: &Trial<'_>, ports: &mut Ports<'_>) {

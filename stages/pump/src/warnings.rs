@@ -5,7 +5,8 @@ use sim_core::hydraulics::pump::ALLOWED_RANGE;
 use sim_core::hydraulics::spray_bar::{HOLE_TO_BORE_LIMIT, hole_to_bore_area};
 use sim_core::hydraulics::suction::NPSH_MARGIN_M;
 use sim_core::plumbing::{Fed, OutletFacts};
-use sim_core::quantity::{Dimension, UnitChoice, show};
+use sim_core::quantity::{Dimension, Phrase};
+use sim_core::stage::Severity;
 
 use crate::facts::{PumpFacts, Site};
 
@@ -111,10 +112,10 @@ impl Concern {
         }
     }
 
-    pub const fn severity(self) -> &'static str {
+    pub const fn severity(self) -> Severity {
         match self {
-            Concern::NoWater | Concern::DryBranch | Concern::Cavitates | Concern::EngineOverloaded => "limit",
-            _ => "caution",
+            Concern::NoWater | Concern::DryBranch | Concern::Cavitates | Concern::EngineOverloaded => Severity::Limit,
+            _ => Severity::Caution,
         }
     }
 
@@ -169,74 +170,68 @@ impl Concern {
     }
 
     /// The text with the numbers of a trial; `None` where the plain text says all.
-    pub fn text(self, o: &Outside, fed: &[Fed], units: UnitChoice) -> Option<String> {
+    pub fn text(self, o: &Outside, fed: &[Fed]) -> Option<Phrase> {
         let f = &o.facts;
-        let flow = |x: f64| show(x, Dimension::Flow, units);
-        let head = |x: f64| show(x, Dimension::Head, units);
-        let power = |x: f64| show(x, Dimension::Power, units);
-        let speed = |x: f64| show(x, Dimension::Velocity, units);
-        let length = |x: f64| show(x, Dimension::Length, units);
-        let percent = |x: f64| format!("{:.0} %", 100.0 * x);
+        let plain = || Phrase::new(self.plain());
         let name = |j: usize| fed.get(j).map_or("an outlet", |x| x.id.as_str());
         let words = match self {
             Concern::NoWater | Concern::PastEnd | Concern::Hunts => return None,
-            Concern::DryBranch => format!("{}: {}", name(o.dry?), self.plain()),
-            Concern::Cavitates | Concern::SuctionTight => format!(
-                "{} (in the middle run {} of suction head is at hand; the pump asks for {} and should keep {} in hand)",
-                self.plain(),
-                head(f.npsh_available_m),
-                head(o.site.npsh_required_m),
-                head(NPSH_MARGIN_M)
-            ),
-            Concern::EngineOverloaded => format!(
-                "the pump asks for more power than the engine gives at this altitude and heat ({} against {} in the middle run): run it slower, throttle, or take a larger engine",
-                power(f.engine_w),
-                power(o.site.engine_power_w?)
-            ),
-            Concern::BelowBest | Concern::BeyondBest => {
-                format!(
-                    "{} (in the middle run {}, {} of its best flow)",
-                    self.plain(),
-                    flow(f.flow_m3_s),
-                    percent(f.share_of_best)
-                )
+            Concern::DryBranch => Phrase::new(format!("{}: {}", name(o.dry?), self.plain())),
+            Concern::Cavitates | Concern::SuctionTight => plain()
+                .text(" (in the middle run ")
+                .size(f.npsh_available_m, Dimension::Head)
+                .text(" of suction head is at hand; the pump asks for ")
+                .size(o.site.npsh_required_m, Dimension::Head)
+                .text(" and should keep ")
+                .size(NPSH_MARGIN_M, Dimension::Head)
+                .text(" in hand)"),
+            Concern::EngineOverloaded => {
+                Phrase::new("the pump asks for more power than the engine gives at this altitude and heat (")
+                    .size(f.engine_w, Dimension::Power)
+                    .text(" against ")
+                    .size(o.site.engine_power_w?, Dimension::Power)
+                    .text(" in the middle run): run it slower, throttle, or take a larger engine")
             }
-            Concern::FastSuction | Concern::FastDelivery => {
-                let v = if self == Concern::FastSuction { f.suction_m_s } else { f.delivery_m_s };
-                format!(
-                    "{} ({} in the middle run; keep it below {})",
-                    self.plain(),
-                    speed(v),
-                    speed(HOSE_SPEED_LIMIT_M_S)
-                )
-            }
+            Concern::BelowBest | Concern::BeyondBest => plain()
+                .text(" (in the middle run ")
+                .size(f.flow_m3_s, Dimension::Flow)
+                .text(", ")
+                .share(f.share_of_best)
+                .text(" of its best flow)"),
+            Concern::FastSuction | Concern::FastDelivery => plain()
+                .text(" (")
+                .size(if self == Concern::FastSuction { f.suction_m_s } else { f.delivery_m_s }, Dimension::Velocity)
+                .text(" in the middle run; keep it below ")
+                .size(HOSE_SPEED_LIMIT_M_S, Dimension::Velocity)
+                .text(")"),
             Concern::FastHose => {
                 let (j, v) = o.hose?;
-                format!(
-                    "the water runs {} in the middle run in the hose to {}: a wider one saves head (keep it below {})",
-                    speed(v),
-                    name(j),
-                    speed(HOSE_SPEED_LIMIT_M_S)
-                )
+                Phrase::new("the water runs ")
+                    .size(v, Dimension::Velocity)
+                    .text(format!(
+                        " in the middle run in the hose to {}: a wider one saves head (keep it below ",
+                        name(j)
+                    ))
+                    .size(HOSE_SPEED_LIMIT_M_S, Dimension::Velocity)
+                    .text(")")
             }
             Concern::UnevenBar => {
                 let (j, weakest, area) = o.bar?;
-                format!(
-                    "{}: its weakest hole gets {} of the strongest; all holes together have {} of the area of the pipe, {} is the rule: a wider pipe, or fewer or smaller holes",
-                    name(j),
-                    percent(weakest),
-                    percent(area),
-                    percent(HOLE_TO_BORE_LIMIT)
-                )
+                Phrase::new(format!("{}: its weakest hole gets ", name(j)))
+                    .share(weakest)
+                    .text(" of the strongest; all holes together have ")
+                    .share(area)
+                    .text(" of the area of the pipe, ")
+                    .share(HOLE_TO_BORE_LIMIT)
+                    .text(" is the rule: a wider pipe, or fewer or smaller holes")
             }
             Concern::ShortJet => {
                 let (j, carries, needed) = o.jet?;
-                format!(
-                    "the jets of {} carry about {} and should carry {}: move the bar closer, or fewer holes for more pressure",
-                    name(j),
-                    length(carries),
-                    length(needed)
-                )
+                Phrase::new(format!("the jets of {} carry about ", name(j)))
+                    .length(carries)
+                    .text(" and should carry ")
+                    .length(needed)
+                    .text(": move the bar closer, or fewer holes for more pressure")
             }
         };
         Some(words)

@@ -12,13 +12,13 @@ use std::any::Any;
 use sim_core::draw::Input;
 use sim_core::particle::shape::Proportions;
 use sim_core::particle::water::{THICKEST_MUD, WaterState};
-use sim_core::quantity::Dimension;
+use sim_core::quantity::{Dimension, Phrase};
 use sim_core::return_water::Sweep;
 use sim_core::shop::{ShopPart, StageSite};
 use sim_core::size::{
     GOLD_CLASSES, gold_class, gold_class_of, solid_percentile_size_m, solid_smooth_percentile_size_m,
 };
-use sim_core::stage::{Mounted, Port, Ports, Stage, StageBuilder, StageKind, Trial, reasons};
+use sim_core::stage::{Mounted, Port, Ports, Severity, Stage, StageBuilder, StageKind, Trial, reasons};
 use sim_core::stream::Stream;
 
 use crate::capture::{BoxGeometry, Fate, GoldGrain, HydraulicState, Riffle, SlurryState, capture};
@@ -28,7 +28,7 @@ use crate::model::SettlingForm;
 use crate::needs::{BoxDemand, box_needs};
 use crate::shop::ShopBox;
 use crate::stage_settings::SETTINGS;
-use crate::warnings::{Concern, Concerns, Facts, GOLD_RANGE_M, Severity};
+use crate::warnings::{Concern, Concerns, Facts, GOLD_RANGE_M};
 
 /// The kind `sluice`.
 pub static SLUICE: StageKind = StageKind {
@@ -100,12 +100,11 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
     };
     let constants = UNCERTAIN.iter().map(|u| s.input(u.name)).collect();
     for concern in Concern::ALL {
-        let severity = if concern.severity() == Severity::Note { "note" } else { "caution" };
-        b.warning(concern.id(), severity, String::new());
+        b.warning(concern.id(), concern.severity(), Phrase::none());
     }
     b.warning(
         "sluice-mud-too-thick",
-        "limit",
+        Severity::Limit,
         "the freed clay turns the water into a paste thicker than the viscosity law covers: add water, or settle and bleed the pond",
     );
     Some(Box::new(Sluice {
@@ -185,7 +184,7 @@ impl Stage for Sluice {
         true
     }
 
-    fn warning_text(&self, warning: usize, scratch: &(dyn Any + Send)) -> Option<String> {
+    fn warning_text(&self, warning: usize, scratch: &(dyn Any + Send)) -> Option<Phrase> {
         let facts = scratch.downcast_ref::<Scratch>()?.facts.as_ref()?;
         Concern::ALL.get(warning).map(|c| c.text(facts))
     }

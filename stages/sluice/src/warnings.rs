@@ -2,22 +2,14 @@
 //!
 //! Tests are cheap enough for every trial (a [`Concerns`] is one word of bits); the texts are built once, for the result.
 
+use sim_core::quantity::{Dimension, Phrase};
+use sim_core::stage::Severity;
+
 use crate::capture::{BoxGeometry, HydraulicState, Riffle, SlurryState};
 use crate::constants::Constants;
 use crate::cover::cover_depth_m;
 use crate::guards::minimum_flow_m2_s;
 use crate::practice::{MOST_SOLIDS_BY_VOLUME, SLICK_PLATE_M, ranges};
-
-/// How much a warning matters.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Severity {
-    /// Worth knowing.
-    Note,
-    /// The result is less sure than it looks, or gold is lost.
-    Caution,
-    /// The box does not work.
-    Serious,
-}
 
 /// Everything that the tests and the texts look at.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -149,7 +141,7 @@ impl Concern {
     /// How much it matters.
     pub const fn severity(self) -> Severity {
         match self {
-            Concern::NoStream => Severity::Serious,
+            Concern::NoStream => Severity::Limit,
             Concern::OverRatedFeed
             | Concern::VelocityUnusual
             | Concern::SlickPlateShort
@@ -184,97 +176,102 @@ impl Concern {
         }
     }
 
-    /// Plain words with the numbers, SI units.
-    pub fn text(self, f: &Facts) -> String {
+    /// Plain words with the numbers.
+    pub fn text(self, f: &Facts) -> Phrase {
         let (g, s, c, state) = (&f.geometry, &f.slurry, &f.constants, &f.state);
         let range = ranges(g.riffle);
-        let q = state.flow_per_width_m2_s * 1e3;
         let riffle = match g.riffle {
             Riffle::ExpandedMetal => "expanded metal",
             Riffle::AngleIron => "angle iron",
         };
+        let slurry = |words: Phrase| words.size(state.flow_per_width_m2_s, Dimension::FlowPerWidth);
         match self {
             Concern::NoStream => {
                 "no water runs through the sluice (no flow, no slope or no riffles): it catches nothing".into()
             }
-            Concern::ShortOfWater => format!(
-                "short of water: {q:.1} L/s of slurry per metre of width, the published minimum at {:.0} mm riffles is \
-                 {:.0}; give it more water or make the box narrower before anything else",
-                g.riffle_height_m * 1e3,
-                minimum_flow_m2_s(g.riffle_height_m) * 1e3
+            Concern::ShortOfWater => slurry(Phrase::new("short of water: "))
+                .text(" of slurry over the width of the box, the published minimum at riffles of ")
+                .length(g.riffle_height_m)
+                .text(" is ")
+                .size(minimum_flow_m2_s(g.riffle_height_m), Dimension::FlowPerWidth)
+                .text("; give it more water or make the box narrower before anything else"),
+            Concern::ThickSlurry => Phrase::new("thick slurry: ")
+                .share(s.solids_by_volume)
+                .text(" solids by volume, the published limit is ")
+                .share(MOST_SOLIDS_BY_VOLUME)
+                .text("; more water or less gravel"),
+            Concern::NearCapacity => Phrase::new("the gravel is more than the stream carries (")
+                .number(state.transport_ratio, 2)
+                .text(" of the feed): the riffles pack; more slope, more water or less gravel"),
+            Concern::RockUncovered => Phrase::new("the stream is ")
+                .length(state.depth_m)
+                .text(" deep and the largest rock ")
+                .length(s.d_max_m)
+                .text(": it should be about ")
+                .length(cover_depth_m(c.cover_ratio, s.d_max_m))
+                .text(" deep, or the holes smaller"),
+            Concern::NotSwift => Phrase::new("the stream is slower than its own waves (Froude number ")
+                .number(state.froude, 2)
+                .text("): it may back up and stop scouring the riffles clean"),
+            Concern::SolidsOutside => Phrase::none()
+                .share(s.solids_by_volume)
+                .text(" solids by volume is past the ")
+                .share(SOLIDS_RANGE)
+                .text(" up to which the sluice model is meant"),
+            Concern::FeedSizeOutside => known(
+                Phrase::new("rock of ").length(s.d_max_m).text(" in the sluice: the model knows feeds screened at "),
+                FEED_TOP_SIZE_M,
+                Dimension::Length,
+            )
+            .text("; above, take it for ranking only"),
+            Concern::RiffleHeightOutside => known(
+                Phrase::new(format!("{riffle} of ")).length(g.riffle_height_m).text(": the model knows "),
+                range.height_m,
+                Dimension::Length,
             ),
-            Concern::ThickSlurry => format!(
-                "thick slurry: {:.1} % solids by volume, the published limit is {:.0} %; more water or less gravel",
-                s.solids_by_volume * 100.0,
-                MOST_SOLIDS_BY_VOLUME * 100.0
+            Concern::SlopeOutside => known(
+                Phrase::new("slope ").size(g.slope, Dimension::Slope).text(": the model knows "),
+                SLOPE_RANGE,
+                Dimension::Slope,
             ),
-            Concern::NearCapacity => format!(
-                "the gravel is more than the stream carries ({:.2} of the feed): the riffles pack; more slope, more \
-                 water or less gravel",
-                state.transport_ratio
+            Concern::FlowOutside => known(
+                slurry(Phrase::none()).text(" of slurry over the width of the box: the model knows "),
+                FLOW_RANGE_M2_S,
+                Dimension::FlowPerWidth,
             ),
-            Concern::RockUncovered => format!(
-                "the stream is {:.0} mm deep and the largest rock {:.0} mm: it should be about {:.0} mm deep, or the \
-                 holes smaller",
-                state.depth_m * 1e3,
-                s.d_max_m * 1e3,
-                cover_depth_m(c.cover_ratio, s.d_max_m) * 1e3
+            Concern::LengthOutside => known(
+                Phrase::of(g.length_m, Dimension::Length).text(" of riffles: the model knows "),
+                LENGTH_RANGE_M,
+                Dimension::Length,
             ),
-            Concern::NotSwift => format!(
-                "the stream is slower than its own waves (Froude number {:.2}): it may back up and stop scouring the \
-                 riffles clean",
-                state.froude
-            ),
-            Concern::SolidsOutside => format!(
-                "{:.1} % solids by volume is past the {:.0} % up to which the sluice model is meant",
-                s.solids_by_volume * 100.0,
-                SOLIDS_RANGE * 100.0
-            ),
-            Concern::FeedSizeOutside => format!(
-                "rock of {:.0} mm in the sluice: the model knows feeds screened at {:.0} to {:.0} mm; above, take it \
-                 for ranking only",
-                s.d_max_m * 1e3,
-                FEED_TOP_SIZE_M.0 * 1e3,
-                FEED_TOP_SIZE_M.1 * 1e3
-            ),
-            Concern::RiffleHeightOutside => format!(
-                "{riffle} of {:.0} mm: the model knows {:.0} to {:.0} mm",
-                g.riffle_height_m * 1e3,
-                range.height_m.0 * 1e3,
-                range.height_m.1 * 1e3
-            ),
-            Concern::SlopeOutside => format!(
-                "slope {:.3} (rise over run): the model knows {:.2} to {:.2}",
-                g.slope, SLOPE_RANGE.0, SLOPE_RANGE.1
-            ),
-            Concern::FlowOutside => format!(
-                "{q:.1} L/s of slurry per metre of width: the model knows {:.0} to {:.0}",
-                FLOW_RANGE_M2_S.0 * 1e3,
-                FLOW_RANGE_M2_S.1 * 1e3
-            ),
-            Concern::LengthOutside => format!(
-                "{:.1} m of riffles: the model knows {:.1} to {:.0} m",
-                g.length_m, LENGTH_RANGE_M.0, LENGTH_RANGE_M.1
-            ),
-            Concern::GoldOutside => format!(
-                "{:.0} % of the gold is finer than 0.075 mm or coarser than 2 mm, where the sluice model is not tested",
-                f.gold_outside_share * 100.0
-            ),
-            Concern::OverRatedFeed => format!(
-                "{:.1} L/s of solids per metre of width; the rated feed over {riffle} is {:.1}",
-                state.solids_per_width_m2_s * 1e3,
-                range.rated_solids_m2_s * 1e3
-            ),
-            Concern::VelocityUnusual => format!(
-                "the slurry runs at {:.1} m/s; {:.1} to {:.1} is usual over {riffle}",
-                state.velocity_m_s, range.velocity_m_s.0, range.velocity_m_s.1
-            ),
-            Concern::SlickPlateShort => format!(
-                "{:.1} m of slick plate ahead of the riffles; about {:.0} m is usual, for the gold to come down",
-                g.slick_plate_m, SLICK_PLATE_M
-            ),
+            Concern::GoldOutside => Phrase::none()
+                .share(f.gold_outside_share)
+                .text(" of the gold is finer than ")
+                .size(GOLD_RANGE_M.0, Dimension::SieveSize)
+                .text(" or coarser than ")
+                .size(GOLD_RANGE_M.1, Dimension::SieveSize)
+                .text(", where the sluice model is not tested"),
+            Concern::OverRatedFeed => Phrase::none()
+                .size(state.solids_per_width_m2_s, Dimension::FlowPerWidth)
+                .text(format!(" of solids by volume over the width of the box; the rated feed over {riffle} is "))
+                .size(range.rated_solids_m2_s, Dimension::FlowPerWidth),
+            Concern::VelocityUnusual => known(
+                Phrase::new("the slurry runs at ").size(state.velocity_m_s, Dimension::Velocity).text("; "),
+                range.velocity_m_s,
+                Dimension::Velocity,
+            )
+            .text(format!(" is usual over {riffle}")),
+            Concern::SlickPlateShort => Phrase::of(g.slick_plate_m, Dimension::Length)
+                .text(" of slick plate ahead of the riffles; about ")
+                .length(SLICK_PLATE_M)
+                .text(" is usual, for the gold to come down"),
         }
     }
+}
+
+/// Words, then a range.
+fn known(words: Phrase, (low, high): (f64, f64), dimension: Dimension) -> Phrase {
+    words.size(low, dimension).text(" to ").size(high, dimension)
 }
 
 /// A set of concerns in one word.
@@ -310,6 +307,8 @@ impl Concerns {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use sim_core::quantity::UnitChoice;
+
     use crate::capture::{Fate, capture};
     use crate::reference::{Case, EXPANDED_METAL};
 
@@ -343,7 +342,7 @@ mod tests {
         for case in [EXPANDED_METAL, dry] {
             let f = facts(case);
             for (i, concern) in Concern::ALL.into_iter().enumerate() {
-                assert!(concern.text(&f).len() > 20);
+                assert!(concern.text(&f).say(UnitChoice::Us).len() > 20);
                 assert!(Concern::ALL.into_iter().skip(i + 1).all(|c| c.id() != concern.id()));
             }
         }

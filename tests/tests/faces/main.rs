@@ -4,3 +4,4 @@ mod culprits;
 mod numbers;
 mod reader;
 mod screen;
+mod warnings;

@@ -23,7 +23,7 @@ fn number(json: &Value, path: &str) -> f64 {
 }
 
 /// The page of a design, asked over a plain socket.
-fn page() -> String {
+pub fn page(file: &str) -> String {
     let folder = scenario("x").parent().unwrap().to_path_buf();
     let mut child = Command::new(binary())
         .args(["page", "--port", "0"])
@@ -36,8 +36,7 @@ fn page() -> String {
     BufReader::new(child.stdout.take().unwrap()).read_line(&mut line).unwrap();
     let port: u16 = line.trim().trim_end_matches('/').rsplit(':').next().unwrap().parse().unwrap();
     let mut stream = TcpStream::connect(("127.0.0.1", port)).unwrap();
-    let request =
-        format!("GET /plant?file=juniper-creek.toml HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nConnection: close\r\n\r\n");
+    let request = format!("GET /plant?file={file} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nConnection: close\r\n\r\n");
     stream.write_all(request.as_bytes()).unwrap();
     let mut bytes = Vec::new();
     stream.read_to_end(&mut bytes).unwrap();
@@ -90,7 +89,7 @@ fn identity_every_face_says_the_numbers_of_the_result() {
 }
 
 fn page_says_the_same(json: &Value) {
-    let page = page();
+    let page = page("juniper-creek.toml");
     let said = text(&page);
     let n = |phrase: &str| before(&said, phrase).to_string();
     assert!(rounds_to(&n(" g of raw gold an hour"), number(json, "gold.caught_g_per_h.mean")));
@@ -112,24 +111,13 @@ fn page_says_the_same(json: &Value) {
 }
 
 /// Kinds of quantity that stand in a unit of the workbook.
-fn dimensions(unit: &str) -> &'static [Dimension] {
-    match unit {
-        "m" => &[Dimension::Length],
-        "m3/s" => &[Dimension::Flow, Dimension::GravelRate],
-        "m/s" => &[Dimension::Velocity],
-        "m3" => &[Dimension::Volume],
-        "s" => &[Dimension::Time],
-        "kg/m3" => &[Dimension::Density],
-        "W" => &[Dimension::Power],
-        "kg" => &[Dimension::Mass],
-        "kg/s" => &[Dimension::MassRate],
-        _ => &[],
-    }
+fn dimensions(unit: &str) -> impl Iterator<Item = Dimension> {
+    Dimension::ALL.into_iter().filter(move |d| d.si_symbol() == unit && unit != "-")
 }
 
 /// Whether a cell of the report shows a number of the workbook.
 fn shows(cell: &str, value: f64, unit: &str) -> bool {
-    if dimensions(unit).iter().any(|d| show_both(value, *d, UnitChoice::Us) == cell) {
+    if dimensions(unit).any(|d| show_both(value, d, UnitChoice::Us) == cell) {
         return true;
     }
     match unit {

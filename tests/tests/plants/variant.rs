@@ -81,7 +81,7 @@ fn property_a_setting_that_is_absent_is_added_and_understood() {
     let plant = build(&other, &standard_stages::registry(), &mut problems).expect("builds");
     assert_eq!(plant.seed, 9);
     let rows: Vec<_> = plant.understood.iter().filter(|u| u.owner == "drum.scrubber").flat_map(|u| &u.rows).collect();
-    assert!(rows.iter().any(|(meaning, value, given)| meaning.contains("ring") && value.contains("4 in") && *given));
+    assert!(rows.iter().any(|r| r.key == "exit_ring" && r.value.contains("4 in") && r.given));
     // Every settable path of the list is found by its own name, and most have a value.
     let list = settables(&other, &standard_stages::registry()).expect("listed");
     for s in &list {

@@ -16,7 +16,7 @@ use crate::field::{Clerk, checks, gold_columns, grain_weight};
 use crate::ground::GoldKnown;
 use crate::math::ln;
 use crate::plant::Understood;
-use crate::quantity::{Basis, Dimension, show, show_both};
+use crate::quantity::{Basis, Dimension, Phrase, show, show_both};
 use crate::scenario::understood::rows_of;
 use crate::setting::{Reader, Settings};
 use crate::size::solid_class_of;
@@ -43,7 +43,7 @@ pub(super) struct GoldRead {
     pub patchiness: Option<Patchiness>,
     pub kept_share: f64,
     pub prior: Prior,
-    pub findings: Vec<String>,
+    pub findings: Vec<Phrase>,
     pub provenance: Vec<String>,
 }
 
@@ -232,6 +232,7 @@ fn day_to_day(settings: &Settings, between: f64, place: Range<usize>, reader: &m
         reader,
         "ground.gold/day_to_day",
         "grade of one period's ground over the mean grade",
+        Dimension::Number,
         spread,
         Nature::Variability,
         place,
@@ -275,7 +276,7 @@ fn believed(
         ln(settings.number("size_spread")),
         settings.maybe("largest_gold").unwrap_or(f64::INFINITY),
     );
-    let line = format!("gold is a belief, not a sample: about {}", show(grade, Dimension::Grade, around.units));
+    let line = Phrase::new("gold is a belief, not a sample: about ").size(grade, Dimension::Grade);
     Some(GoldRead {
         gold: GoldKnown::Believed(Box::new(shares.map(|s| s * to_loose * raw * kept_share))),
         factor: settings.input("grade"),
@@ -287,8 +288,8 @@ fn believed(
         patchiness: None,
         kept_share,
         prior: Prior::PLACER,
-        findings: vec![line.clone()],
-        provenance: vec![line],
+        provenance: vec![line.say(around.units)],
+        findings: vec![line],
     })
 }
 

@@ -71,7 +71,7 @@ pub(super) fn read(
         if !(sd > 0.0) {
             return Some(Input::Fixed(0.0));
         }
-        register(reader, name, meaning, Spread::normal(0.0, sd).ok()?, nature, place.clone())
+        register(reader, name, meaning, Dimension::Number, Spread::normal(0.0, sd).ok()?, nature, place.clone())
     };
     let mean_tilt = tilt(
         "ground.gradation/pits",
