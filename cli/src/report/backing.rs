@@ -92,7 +92,7 @@ fn sources(registry: &Registry) -> Vec<[String; 3]> {
         let worth = match check.kind {
             Kind::Published => "checked against it",
             Kind::PublishedUsedInFit => "set on it: no proof",
-            Kind::Identity | Kind::Pinned => continue,
+            Kind::Identity => continue,
         };
         let row = [check.model.to_string(), check.source.to_string(), worth.to_string()];
         if !list.contains(&row) {

@@ -240,59 +240,18 @@ pub const CHECKS: &[Check] = &[
         unit: "-",
         band: Band::Absolute(0.001),
     },
-    Check {
-        id: "hole-quarter-inch-20psi",
-        model: "outlet flow",
-        kind: Kind::Pinned,
-        source: "calculated apart: 1/4 in, Cd 0.61, 20 psi, water at 10 C",
-        status: Status::Computed,
-        published: 5.09,
-        computed: || outlet_gpm(0.61, 0.25, 20.0, 999.7),
-        unit: "US gpm",
-        band: Band::Relative(0.003),
-    },
-    Check {
-        id: "hole-half-inch-40psi",
-        model: "outlet flow",
-        kind: Kind::Pinned,
-        source: "calculated apart: 1/2 in, Cd 0.61, 40 psi, water at 10 C",
-        status: Status::Computed,
-        published: 1.8151,
-        computed: || 1000.0 * GPM_M3_S * outlet_gpm(0.61, 0.5, 40.0, 999.7),
-        unit: "L/s",
-        band: Band::Relative(0.0005),
-    },
-    Check {
-        id: "nozzle-half-inch-20psi",
-        model: "outlet flow",
-        kind: Kind::Pinned,
-        source: "calculated apart: 1/2 in, Cd 0.95, 20 psi, water at 10 C",
-        status: Status::Computed,
-        published: 1.9988,
-        computed: || 1000.0 * GPM_M3_S * outlet_gpm(0.95, 0.5, 20.0, 999.7),
-        unit: "L/s",
-        band: Band::Relative(0.0005),
-    },
-    Check {
-        id: "jet-speed-20psi",
-        model: "jet speed",
-        kind: Kind::Pinned,
-        source: "calculated apart: 20 psi",
-        status: Status::Computed,
-        published: 16.6,
-        computed: || jet_speed_m_s(20.0 * PSI_PA, 998.2),
-        unit: "m/s",
-        band: Band::Absolute(0.05),
-    },
-    Check {
-        id: "jet-speed-40psi",
-        model: "jet speed",
-        kind: Kind::Pinned,
-        source: "calculated apart: 40 psi",
-        status: Status::Computed,
-        published: 23.5,
-        computed: || jet_speed_m_s(40.0 * PSI_PA, 998.2),
-        unit: "m/s",
-        band: Band::Absolute(0.05),
-    },
 ];
+
+#[cfg(test)]
+pub(crate) mod golden_rows {
+    use super::*;
+
+    /// Rows of the golden file of the room.
+    pub(crate) const ROWS: &[golden::Row] = &[
+        ("hole-quarter-inch-20psi", || outlet_gpm(0.61, 0.25, 20.0, 999.7)),
+        ("hole-half-inch-40psi", || 1000.0 * GPM_M3_S * outlet_gpm(0.61, 0.5, 40.0, 999.7)),
+        ("nozzle-half-inch-20psi", || 1000.0 * GPM_M3_S * outlet_gpm(0.95, 0.5, 20.0, 999.7)),
+        ("jet-speed-20psi", || jet_speed_m_s(20.0 * PSI_PA, 998.2)),
+        ("jet-speed-40psi", || jet_speed_m_s(40.0 * PSI_PA, 998.2)),
+    ];
+}

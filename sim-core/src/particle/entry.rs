@@ -9,8 +9,6 @@ use crate::formula::Symbol;
 use crate::quantity::Dimension;
 pub(super) use crate::size::entry::{Origin, input, output, row};
 
-use crate::check::{Kind, Status};
-
 pub(super) const SIEVE: Symbol = input(
     "sieve_size",
     "sieve size of the grain (for a class: geometric mean of its two sieves)",
@@ -129,6 +127,3 @@ pub(super) fn surroundings(x: &[f64], k: usize) -> Surroundings {
 pub(super) fn clean(t_c: f64) -> Surroundings {
     surroundings(&[t_c, 0.0, 0.0, STANDARD_GRAVITY_M_S2], 0)
 }
-
-/// Origin of numbers that guard our own code: the same equations evaluated by another program.
-pub(super) const WORKED_APART: Origin = (Kind::Pinned, "the same equations worked apart", Status::Computed);

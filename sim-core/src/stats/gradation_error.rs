@@ -1,9 +1,9 @@
 //! How far a sieved sample of finite mass may be off, and the posterior of its class masses.
 
-use super::entry::{POSITIVE, RECKONED, input, number, output, result, row, share};
+use super::entry::{POSITIVE, input, number, output, result, share};
 use super::quantile_table::QuantileTable;
 use super::spread_error::SpreadError;
-use crate::check::{Band, Check, Status};
+use crate::check::Status;
 use crate::formula::Formula;
 use crate::quantity::Dimension;
 
@@ -118,24 +118,19 @@ pub const FORMULAS: &[Formula] = &[
     },
 ];
 
-const DIRICHLET: &str = "class shares of equal grains";
+#[cfg(test)]
+pub(crate) mod golden_rows {
+    use super::*;
 
-/// Checks of this file.
-pub const CHECKS: &[Check] = &[
-    row("dirichlet-sd-1", DIRICHLET, RECKONED, (0.033_255, "-"), Band::Absolute(1e-5), || dirichlet_share(3.0, 50.0).1),
-    row("dirichlet-sd-2", DIRICHLET, RECKONED, (0.062_872, "-"), Band::Absolute(1e-5), || {
-        dirichlet_share(14.0, 50.0).1
-    }),
-    row("dirichlet-sd-3", DIRICHLET, RECKONED, (0.069_508, "-"), Band::Absolute(1e-5), || {
-        dirichlet_share(22.0, 50.0).1
-    }),
-    row("dirichlet-sd-4", DIRICHLET, RECKONED, (0.058_006, "-"), Band::Absolute(1e-5), || {
-        dirichlet_share(11.0, 50.0).1
-    }),
-    row("sieve-sample-53mm", "error of a size class", RECKONED, (186.0, "kg"), Band::Absolute(0.5), || {
-        sample_for_class_sd_kg(0.1, super::grain_mass::sphere_kg(0.053, 2650.0), 0.01)
-    }),
-];
+    /// Rows of the golden file of the room.
+    pub(crate) const ROWS: &[golden::Row] = &[
+        ("dirichlet-sd-1", || dirichlet_share(3.0, 50.0).1),
+        ("dirichlet-sd-2", || dirichlet_share(14.0, 50.0).1),
+        ("dirichlet-sd-3", || dirichlet_share(22.0, 50.0).1),
+        ("dirichlet-sd-4", || dirichlet_share(11.0, 50.0).1),
+        ("sieve-sample-53mm", || sample_for_class_sd_kg(0.1, crate::stats::grain_mass::sphere_kg(0.053, 2650.0), 0.01)),
+    ];
+}
 
 #[cfg(test)]
 mod tests {

@@ -7,6 +7,12 @@ fn solve(example: Example) -> Solved {
 }
 
 #[test]
+fn pinned_golden_numbers_of_this_room() {
+    let rooms = [super::handbook::golden_rows::ROWS, super::worked_example::golden_rows::ROWS];
+    golden::compare(concat!(env!("CARGO_MANIFEST_DIR"), "/src/golden.csv"), &rooms);
+}
+
+#[test]
 fn pinned_and_other_checks_of_this_crate_pass() {
     for check in super::checks() {
         let value = (check.computed)();
