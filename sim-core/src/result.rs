@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::constants::S_PER_H;
 use crate::curves::Curves;
 use crate::draw::LAYOUT;
 use crate::money::Seasons;
@@ -325,8 +326,6 @@ pub struct WarningSummary {
 
 /// Raised in a smaller share of trials, a warning is not shown. Our choice.
 const LEAST_SHARE_WARNED: f64 = 0.05;
-
-const S_PER_H: f64 = 3600.0;
 
 impl Outcome {
     /// Sums up the trials of a plant.

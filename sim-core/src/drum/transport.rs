@@ -7,6 +7,7 @@ use core::f64::consts::PI;
 use super::geometry::depth_from_half_chord_m;
 use super::symbol::{BED_FLOW, DRUM_DIAMETER, DRUM_SLOPE, DRUM_SPEED, REPOSE, input, input_or, output};
 use crate::check::{Band, Check, Kind, Status};
+use crate::constants::S_PER_H;
 use crate::constants::STANDARD_GRAVITY_M_S2;
 use crate::formula::Formula;
 use crate::math::{atan, cbrt, cos, exp, sin, tan};
@@ -322,7 +323,7 @@ pub const CHECKS: &[Check] = &[
         published: 0.20723,
         computed: || {
             let rad = PI / 180.0;
-            let c = uniform_half_chord_m(30.0 / 3600.0, 0.3, tan(4.0 * rad), 35.0 * rad);
+            let c = uniform_half_chord_m(30.0 / S_PER_H, 0.3, tan(4.0 * rad), 35.0 * rad);
             depth_from_half_chord_m(c, 0.45)
         },
         unit: "m",

@@ -6,6 +6,7 @@ use super::patchiness::{Patchiness, SHOWN_BELOW};
 use super::sheet::{Clerk, Sheet};
 use super::sieve_test::SieveTest;
 use crate::check::Status;
+use crate::constants::QUARTZ_KG_M3;
 use crate::formula::Formula;
 use crate::quantity::{Dimension, UnitChoice, show};
 use crate::size::{SOLID_CLASSES, solid_class};
@@ -39,7 +40,7 @@ pub const FORMULAS: &[Formula] = &[Formula {
     equation: "M = 100 (pi/6) rho D^3",
     inputs: &[
         input("top_size", "size of the largest stones", Dimension::SieveSize, "mm", POSITIVE, None),
-        input("rock_density", "density of the rock", Dimension::Density, "kg/m3", POSITIVE, Some(2650.0)),
+        input("rock_density", "density of the rock", Dimension::Density, "kg/m3", POSITIVE, Some(QUARTZ_KG_M3)),
     ],
     outputs: &[output("sample", "mass to sieve", Dimension::Mass, "kg")],
     source: "principle of ASTM D6913: at least 100 of the largest particles",
@@ -226,7 +227,7 @@ pub(crate) mod golden_rows {
 
     /// Rows of the golden file of the room.
     pub(crate) const ROWS: &[golden::Row] = &[
-        ("sieve-sample-19mm", || mass_for_top_size_kg(19.0e-3, 2650.0)),
-        ("sieve-sample-76mm", || mass_for_top_size_kg(76.2e-3, 2650.0)),
+        ("sieve-sample-19mm", || mass_for_top_size_kg(19.0e-3, QUARTZ_KG_M3)),
+        ("sieve-sample-76mm", || mass_for_top_size_kg(76.2e-3, QUARTZ_KG_M3)),
     ];
 }

@@ -8,6 +8,7 @@
 
 use super::open_channel::manning_flow_m3_s;
 use crate::check::Status;
+use crate::constants::{CUBIC_YARD_M3, S_PER_DAY};
 
 /// A figure of practice with its range and source.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -299,8 +300,5 @@ pub fn sluice_need(demand: &SluiceDemand) -> SluiceNeed {
 /// `W = 86400 Q_mi/(0.764555 duty)`; `Q_mi` one miner's inch (m3/s) (say which), `duty` cubic yards washed by one miner's inch in 24 h, 1-5 or
 /// more; result (m3 of water per m3 of gravel). Source: old treatises.
 pub fn water_per_gravel_from_duty(miners_inch_m3_s: f64, duty_yd3_per_day: f64) -> f64 {
-    miners_inch_m3_s * 86_400.0 / (CUBIC_YARD_M3 * duty_yd3_per_day)
+    miners_inch_m3_s * S_PER_DAY / (CUBIC_YARD_M3 * duty_yd3_per_day)
 }
-
-/// One cubic yard, m3 (exact to seven digits).
-const CUBIC_YARD_M3: f64 = 0.764_554_9;

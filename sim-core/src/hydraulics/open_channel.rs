@@ -5,6 +5,7 @@
 use super::root::bracketed_root;
 use super::symbol::{POSITIVE, evaluate, needed, output, preset};
 use crate::check::{Band, Check, Kind, Status};
+use crate::constants::QUARTZ_KG_M3;
 use crate::constants::STANDARD_GRAVITY_M_S2 as G;
 use crate::formula::Formula;
 use crate::math::{cbrt, pow};
@@ -212,7 +213,7 @@ pub const FORMULAS: &[Formula] = &[
         inputs: &[
             needed("bed_shear", "drag on the bed", D::Stress, "Pa", POSITIVE),
             preset("shields_critical", "Shields number at the start of motion", D::Number, "-", (0.02, 0.1), 0.047),
-            preset("stone_density", "density of the stone", D::Density, "kg/m3", (1_200.0, 20_000.0), 2_650.0),
+            preset("stone_density", "density of the stone", D::Density, "kg/m3", (1_200.0, 20_000.0), QUARTZ_KG_M3),
             preset("density", "density of the slurry", D::Density, "kg/m3", (950.0, 1_800.0), 1_000.0),
         ],
         outputs: &[output("size", "largest stone moved", D::Length, "mm")],
@@ -259,8 +260,8 @@ pub(crate) mod golden_rows {
         ("manning-0m6-40ls-1in12-n40", || speed_m_s(0.040, 0.6, 1.0 / 12.0, 0.040)),
         ("manning-0m6-80ls-1in6-n25", || speed_m_s(0.080, 0.6, 1.0 / 6.0, 0.025)),
         ("manning-0m9-40ls-1in6-n30", || speed_m_s(0.040, 0.9, 1.0 / 6.0, 0.030)),
-        ("mobile-stone-25pa", || 1_000.0 * mobile_size_m(25.0, 0.047, 2_650.0, 1_000.0)),
-        ("mobile-stone-40pa", || 1_000.0 * mobile_size_m(40.0, 0.047, 2_650.0, 1_000.0)),
+        ("mobile-stone-25pa", || 1_000.0 * mobile_size_m(25.0, 0.047, QUARTZ_KG_M3, 1_000.0)),
+        ("mobile-stone-40pa", || 1_000.0 * mobile_size_m(40.0, 0.047, QUARTZ_KG_M3, 1_000.0)),
     ];
 }
 

@@ -6,16 +6,13 @@ use super::pipe::{
 };
 use super::symbol::{POSITIVE, evaluate, needed, output, preset};
 use crate::check::{Band, Check, Kind, Status};
+use crate::constants::{FOOT_M, INCH_M, US_GPM_M3_S};
 use crate::formula::{Formula, Symbol};
 use crate::math::pow;
 use crate::quantity::Dimension as D;
 
-/// One US gallon a minute, m3/s. Source: 231 cubic inches a minute (exact).
-const GPM_M3_S: f64 = 6.309_019_64e-5;
 /// psi per metre of water as used in hose tables. Source: 0.4335 psi per foot of water.
 const PSI_PER_100FT_PER_M_PER_100M: f64 = 0.4335;
-/// One inch, m (exact).
-const INCH_M: f64 = 0.0254;
 const BORE: Symbol = needed("bore", "inside diameter, under pressure", D::Length, "mm", (0.005, 2.0));
 const FLOW: Symbol = needed("flow", "water through the pipe", D::Flow, "L/s", POSITIVE);
 const LENGTH: Symbol = preset("length", "length of the run", D::Length, "m", (0.0, 1e5), 100.0);
@@ -155,21 +152,21 @@ pub const FORMULAS: &[Formula] = &[
         source: "fire-service teaching slides",
         status: Status::Seen,
         limits: "The value 0.05 printed for 6 in does not scale with the bore; do not use it.",
-        evaluate: evaluate!(|c, q, l| [fire_hose_loss_psi(c, q / GPM_M3_S, l / 0.3048) * 6_894.757]),
+        evaluate: evaluate!(|c, q, l| [fire_hose_loss_psi(c, q / US_GPM_M3_S, l / FOOT_M) * 6_894.757]),
     },
 ];
 
 /// Head loss per 100 m of `bore_in` at `flow_gpm` by Darcy-Weisbach with Colebrook's f, water near 10 C.
 fn darcy_per_100m(bore_in: f64, flow_gpm: f64, roughness_m: f64, nu: f64) -> f64 {
     let bore_m = bore_in * INCH_M;
-    let v = pipe_speed_m_s(flow_gpm * GPM_M3_S, bore_m);
+    let v = pipe_speed_m_s(flow_gpm * US_GPM_M3_S, bore_m);
     let f = friction_colebrook(reynolds(v, bore_m, nu), roughness_m / bore_m);
     darcy_head_loss_m(f, 100.0, bore_m, v)
 }
 
 /// Same by Hazen-Williams.
 fn hazen_per_100m(bore_in: f64, flow_gpm: f64, c: f64) -> f64 {
-    hazen_williams_head_loss_m(100.0, flow_gpm * GPM_M3_S, c, bore_in * INCH_M)
+    hazen_williams_head_loss_m(100.0, flow_gpm * US_GPM_M3_S, c, bore_in * INCH_M)
 }
 
 /// Checks.

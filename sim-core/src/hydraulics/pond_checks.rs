@@ -2,13 +2,10 @@
 
 use super::pond::{SETTLEABLE_LIMIT, jar_fall_m_s, stokes_size_m};
 use crate::check::{Band, Check, Kind, Status};
+use crate::constants::{FOOT_M, QUARTZ_KG_M3, S_PER_H, WATER_10C_KG_M3};
 
-/// Density of clean water at 10 C, kg/m3. Source: water tables.
-const WATER_10C_KG_M3: f64 = 999.7;
 /// Kinematic viscosity of clean water at 10 C, m2/s. Source: water tables.
 const NU_10C_M2_S: f64 = 1.307e-6;
-/// Density of quartz and common rock fines, kg/m3. Source: mineral tables.
-const QUARTZ_KG_M3: f64 = 2_650.0;
 /// Checks.
 pub const CHECKS: &[Check] = &[
     Check {
@@ -19,7 +16,7 @@ pub const CHECKS: &[Check] = &[
         status: Status::Seen,
         published: 10.7,
         computed: || {
-            1e6 * stokes_size_m(jar_fall_m_s(6.0 * 0.3048, 6.5 * 3_600.0), NU_10C_M2_S, QUARTZ_KG_M3, WATER_10C_KG_M3)
+            1e6 * stokes_size_m(jar_fall_m_s(6.0 * FOOT_M, 6.5 * S_PER_H), NU_10C_M2_S, QUARTZ_KG_M3, WATER_10C_KG_M3)
         },
         unit: "um",
         band: Band::Between(7.8, 15.6),
@@ -42,11 +39,9 @@ pub(crate) mod golden_rows {
     use super::super::pond::build_up;
     use super::super::pond_time::build_up_time_s;
     use super::*;
+    use crate::constants::{S_PER_DAY, T_H_KG_S};
     use crate::hydraulics::makeup::{DampSolids, carried_water_kg_s, evaporation_m3_s, makeup_m3_s, seepage_m3_s};
     use crate::hydraulics::pond::{fines_fall_m_s, steady_return_kg_m3, tank_removal};
-
-    /// One day, s (exact).
-    const DAY_S: f64 = 86_400.0;
 
     /// Parts of the make-up of the example, m3/h.
     fn example_makeup(part: usize) -> f64 {
@@ -57,9 +52,9 @@ pub(crate) mod golden_rows {
             DampSolids { dry_kg_s: 0.06 * feed, moisture: 0.50 },
         ];
         let bank = DampSolids { dry_kg_s: feed, moisture: 0.05 };
-        let evaporated = evaporation_m3_s(0.004 / DAY_S, 1_500.0);
+        let evaporated = evaporation_m3_s(0.004 / S_PER_DAY, 1_500.0);
         let seeped = seepage_m3_s(1e-7, 1.0, 1_500.0);
-        3_600.0
+        S_PER_H
             * match part {
                 0 => makeup_m3_s(&leaving, bank, evaporated, seeped, 0.0, 1_000.0),
                 1 => leaving.iter().map(|s| carried_water_kg_s(s.dry_kg_s, s.moisture) / 1_000.0).sum(),
@@ -72,16 +67,13 @@ pub(crate) mod golden_rows {
     }
 
     fn example_return_g_l(grain_um: f64) -> f64 {
-        steady_return_kg_m3(0.02 * 60.0 * T_H_KG_S, 165.0 / 3_600.0, 0.95, example_removal(grain_um))
+        steady_return_kg_m3(0.02 * 60.0 * T_H_KG_S, 165.0 / S_PER_H, 0.95, example_removal(grain_um))
     }
 
     /// The closed pond of the example: 60 t/h, 2 % of it in the class, 165 m3/h, 1500 m2, two tanks, 95 % returned, 10 C.
     fn example_removal(grain_um: f64) -> f64 {
-        tank_removal(1e-3 * fall_10c_mm_s(grain_um) * 1_500.0 / (165.0 / 3_600.0), 2.0)
+        tank_removal(1e-3 * fall_10c_mm_s(grain_um) * 1_500.0 / (165.0 / S_PER_H), 2.0)
     }
-
-    /// One tonne an hour, kg/s (exact).
-    const T_H_KG_S: f64 = 1.0 / 3.6;
 
     /// Rows of the golden file of the room.
     pub(crate) const ROWS: &[golden::Row] = &[
@@ -99,7 +91,7 @@ pub(crate) mod golden_rows {
         ("pond-ideal-area-10um", || 0.04575 / (1e-3 * fall_10c_mm_s(10.0))),
         ("pond-ideal-area-50um", || 0.04575 / (1e-3 * fall_10c_mm_s(50.0))),
         ("six-feet-stokes-size", || {
-            1e6 * stokes_size_m(jar_fall_m_s(6.0 * 0.3048, 6.5 * 3_600.0), NU_10C_M2_S, QUARTZ_KG_M3, WATER_10C_KG_M3)
+            1e6 * stokes_size_m(jar_fall_m_s(6.0 * FOOT_M, 6.5 * S_PER_H), NU_10C_M2_S, QUARTZ_KG_M3, WATER_10C_KG_M3)
         }),
         ("recycle-5um-removal", || example_removal(5.0)),
         ("recycle-5um-return", || example_return_g_l(5.0)),
@@ -108,7 +100,7 @@ pub(crate) mod golden_rows {
         ("recycle-1um-return", || example_return_g_l(1.0)),
         ("recycle-1um-build-up", || build_up(0.95, example_removal(1.0))),
         ("recycle-flocculated-return", || example_return_g_l(15.0)),
-        ("build-up-time", || build_up_time_s(2_250.0, 8.0 / 3_600.0) / 3_600.0),
+        ("build-up-time", || build_up_time_s(2_250.0, 8.0 / S_PER_H) / S_PER_H),
         ("makeup-example", || example_makeup(0)),
         ("makeup-carried-out", || example_makeup(1)),
         ("makeup-seepage", || example_makeup(2)),

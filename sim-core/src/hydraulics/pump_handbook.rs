@@ -9,14 +9,13 @@ use super::suction::{atmospheric_pressure_pa, npsh_available_m};
 use super::symbol::{POSITIVE, evaluate, needed, output, preset};
 use crate::check::{Band, Check, Kind, Status};
 use crate::constants::STANDARD_GRAVITY_M_S2 as G;
+use crate::constants::{FOOT_M, US_GALLON_M3, WATER_10C_KG_M3};
 use crate::formula::{Formula, Symbol};
 use crate::particle::water::vapour_pressure_pa;
 use crate::quantity::Dimension as D;
 
 /// Specific consumption of a new 75 kW diesel, kg/J: 215 g/kWh. Source: talle.biz chart (seen).
 const DIESEL_CONSUMPTION_KG_J: f64 = 0.215 / 3.6e6;
-/// Density of clean water at 10 C, kg/m3. Source: water tables.
-const WATER_10C_KG_M3: f64 = 999.7;
 
 const DENSITY: Symbol =
     preset("density", "density of what is pumped", D::Density, "kg/m3", (950.0, 1_600.0), WATER_10C_KG_M3);
@@ -223,8 +222,8 @@ pub const CHECKS: &[Check] = &[
         published: 1.88,
         computed: || {
             // One acre-inch is 102.790 m3; 35 psi of pressure is added to the lift.
-            let head_m = 125.0 * 0.3048 + 35.0 * 6_894.757 / (WATER_10C_KG_M3 * G);
-            WATER_10C_KG_M3 * G * head_m * 102.790 * NEBRASKA_FUEL_M3_J / 3.785_411_784e-3
+            let head_m = 125.0 * FOOT_M + 35.0 * 6_894.757 / (WATER_10C_KG_M3 * G);
+            WATER_10C_KG_M3 * G * head_m * 102.790 * NEBRASKA_FUEL_M3_J / US_GALLON_M3
         },
         unit: "US gal",
         band: Band::Relative(0.01),

@@ -96,12 +96,12 @@ pub const FORMULAS: &[Formula] = &[
 #[cfg(test)]
 pub(crate) mod golden_rows {
     use super::*;
-    use crate::stats::volumes::CUBIC_YARD_M3;
+    use crate::constants::{CUBIC_YARD_M3, S_PER_H};
 
     /// Example: $450/h, 60 loose yards an hour, swell 0.25, recovery 0.90; strip ratio and stripping cost per bank yard. In raw
     /// grams per bank yard.
     fn example_g_yd3(strip_ratio: f64) -> f64 {
-        let washing = washing_cost_per_bank_m3(450.0 / 3600.0, 60.0 * CUBIC_YARD_M3 / 3600.0, 0.25);
+        let washing = washing_cost_per_bank_m3(450.0 / S_PER_H, 60.0 * CUBIC_YARD_M3 / S_PER_H, 0.25);
         let cost = cost_per_bank_m3(washing, strip_ratio, 2.5 / CUBIC_YARD_M3);
         break_even_raw_kg_m3(cost, crate::money::gold_value::EXAMPLE.net_per_raw_kg(), 0.90) * 1e3 * CUBIC_YARD_M3
     }

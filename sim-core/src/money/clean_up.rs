@@ -1,6 +1,7 @@
 //! How often to stop for a clean-up.
 
 use crate::check::{Band, Check, Kind, Status};
+use crate::constants::S_PER_H;
 use crate::formula::Formula;
 use crate::quantity::Dimension;
 use crate::stats::entry::{Evidence, POSITIVE, input, output, result, row, share};
@@ -156,9 +157,9 @@ pub const FORMULAS: &[Formula] = &[
 
 /// Example: margin 900 $/h, 1350 $/h fed, 0.0006 per hour, clean-up 200 $ and 2 h. Invented.
 const EXAMPLE: CleanUp = CleanUp {
-    margin_per_s: 900.0 / 3600.0,
-    fed_value_per_s: 1350.0 / 3600.0,
-    loss_growth_per_s: 0.0006 / 3600.0,
+    margin_per_s: 900.0 / S_PER_H,
+    fed_value_per_s: 1350.0 / S_PER_H,
+    loss_growth_per_s: 0.0006 / S_PER_H,
     cost: 200.0,
     stop_s: 7200.0,
 };
@@ -166,30 +167,30 @@ const EXAMPLE: CleanUp = CleanUp {
 const MODEL: &str = "clean-up interval";
 
 fn hourly(interval_h: f64) -> f64 {
-    EXAMPLE.money_per_s(interval_h * 3600.0) * 3600.0
+    EXAMPLE.money_per_s(interval_h * S_PER_H) * S_PER_H
 }
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
     row("clean-up-slope-at-best", MODEL, BEST, (0.0, "$/h2"), Band::Absolute(1e-5), || {
-        let best = EXAMPLE.best_interval_s() / 3600.0;
+        let best = EXAMPLE.best_interval_s() / S_PER_H;
         (hourly(best + 0.01) - hourly(best - 0.01)) / 0.02
     }),
     row("clean-up-same-for-any-grade", MODEL, NEUTRAL, (0.0, "h"), Band::Absolute(1e-9), || {
         let best = |fed_value_per_s: f64| {
-            let running_per_s = 315.0 / 3600.0;
+            let running_per_s = 315.0 / S_PER_H;
             let cost = running_per_s * EXAMPLE.stop_s;
             let margin_per_s = 0.9 * fed_value_per_s - running_per_s;
-            CleanUp { margin_per_s, fed_value_per_s, cost, ..EXAMPLE }.best_interval_s() / 3600.0
+            CleanUp { margin_per_s, fed_value_per_s, cost, ..EXAMPLE }.best_interval_s() / S_PER_H
         };
-        best(1350.0 / 3600.0) - best(2700.0 / 3600.0)
+        best(1350.0 / S_PER_H) - best(2700.0 / S_PER_H)
     }),
     row("clean-up-run-of-season", "clean-ups of a season", CYCLE, (700.0, "h"), Band::Absolute(1e-9), || {
-        let (run_s, n) = running(700.0 * 3600.0, 24.0 * 3600.0, 2.0 * 3600.0);
-        (run_s + n * 2.0 * 3600.0) / 3600.0
+        let (run_s, n) = running(700.0 * S_PER_H, 24.0 * S_PER_H, 2.0 * S_PER_H);
+        (run_s + n * 2.0 * S_PER_H) / S_PER_H
     }),
     row("clean-up-mean-recovery", "filling riffles", FILLING, (0.876, "-"), Band::Absolute(1e-12), || {
-        mean_recovery(0.9, 0.0006 / 3600.0, 80.0 * 3600.0)
+        mean_recovery(0.9, 0.0006 / S_PER_H, 80.0 * S_PER_H)
     }),
     row("clean-up-mean-recovery-full", "filling riffles", FILLED, (1.0, "-"), Band::Absolute(1e-9), || {
         // Ten times as long as it takes to fill: midpoint sums of max(0, R - b t) against the formula.
@@ -216,9 +217,9 @@ pub(crate) mod golden_rows {
 
     /// Rows of the golden file of the room.
     pub(crate) const ROWS: &[golden::Row] = &[
-        ("clean-up-best", || EXAMPLE.best_interval_s() / 3600.0),
-        ("clean-up-best-rate", || hourly(EXAMPLE.best_interval_s() / 3600.0)),
-        ("clean-up-short-stop", || EXAMPLE.short_stop_interval_s() / 3600.0),
+        ("clean-up-best", || EXAMPLE.best_interval_s() / S_PER_H),
+        ("clean-up-best-rate", || hourly(EXAMPLE.best_interval_s() / S_PER_H)),
+        ("clean-up-short-stop", || EXAMPLE.short_stop_interval_s() / S_PER_H),
         ("clean-up-12h", || hourly(12.0)),
         ("clean-up-100h", || hourly(100.0)),
     ];

@@ -1,13 +1,13 @@
 //! Litres per hour from the load.
 
 use crate::check::{Band, Check, Kind, Status};
-use crate::constants::STANDARD_GRAVITY_M_S2;
+use crate::constants::{S_PER_H, STANDARD_GRAVITY_M_S2};
 use crate::formula::Formula;
 use crate::quantity::Dimension;
 use crate::stats::entry::{Evidence, POSITIVE, input, number, output, row, share};
 
 /// One litre per hour in m3/s.
-const LITRE_PER_HOUR_M3_S: f64 = 1e-3 / 3600.0;
+const LITRE_PER_HOUR_M3_S: f64 = 1e-3 / S_PER_H;
 
 /// One litre per kilowatt-hour in m3/J.
 const LITRE_PER_KWH_M3_J: f64 = 1e-3 / 3.6e6;
@@ -151,7 +151,7 @@ pub const FORMULAS: &[Formula] = &[
         status: Status::CommonPractice,
         limits: "loads from a quarter to full",
         evaluate: |x| match WillansLine::fit(&[(0.25 * x[1], x[2]), (x[1], x[3])]) {
-            Some(line) => vec![line.fuel_m3_s(x[0]), line.fuel_m3_s(x[0]) * x[4] * 3600.0],
+            Some(line) => vec![line.fuel_m3_s(x[0]), line.fuel_m3_s(x[0]) * x[4] * S_PER_H],
             None => vec![f64::NAN; 2],
         },
     },

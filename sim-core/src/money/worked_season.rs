@@ -6,10 +6,10 @@ use super::plan::{
 };
 use super::royalty::RoyaltyChain;
 use crate::check::{Band, Check, Kind, Status};
+use crate::constants::{CUBIC_YARD_M3, S_PER_H};
 use crate::draw::{Draws, Input, InputList};
 use crate::size::GOLD_CLASSES;
 use crate::stats::entry::{Evidence, row};
-use crate::stats::volumes::CUBIC_YARD_M3;
 
 const NONE: Input = Input::Fixed(f64::NAN);
 
@@ -33,7 +33,7 @@ fn plan(royalty: RoyaltyChain) -> MoneyPlan {
         strip_ratio: fixed(3.0),
         stripping_per_m3: fixed(2.5 / CUBIC_YARD_M3),
         machines: Vec::new(),
-        costs: vec![CostItem { name: "plant".into(), basis: CostBasis::Running, amount: fixed(450.0 / 3600.0) }],
+        costs: vec![CostItem { name: "plant".into(), basis: CostBasis::Running, amount: fixed(450.0 / S_PER_H) }],
         length: SeasonLength { days: fixed(100.0), day_s: fixed(36_000.0), availability: fixed(0.75) },
         clean_up: CleanUpPlan {
             interval_s: f64::INFINITY,
@@ -53,7 +53,7 @@ fn plan(royalty: RoyaltyChain) -> MoneyPlan {
 
 /// 60 loose yards an hour, swell 0.25, half a gram of raw gold in a bank m3, 90 % caught.
 fn season(royalty: RoyaltyChain) -> MoneyOutcome {
-    let loose_m3_s = 60.0 * CUBIC_YARD_M3 / 3600.0;
+    let loose_m3_s = 60.0 * CUBIC_YARD_M3 / S_PER_H;
     let fed_kg_s = loose_m3_s / 1.25 * 5e-4;
     let flows = SeasonFlows {
         loose_m3_s,

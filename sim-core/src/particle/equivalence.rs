@@ -5,6 +5,7 @@
 use super::entry::{input, output, row};
 use super::natural_grain::{NATURAL_C1, NATURAL_C2, ferguson_church_m_s};
 use crate::check::{Band, Check, Kind, Status};
+use crate::constants::QUARTZ_KG_M3;
 use crate::formula::{Formula, Symbol};
 use crate::quantity::Dimension;
 
@@ -40,8 +41,14 @@ pub fn natural_size_m(w_m_s: f64, r: f64, g_m_s2: f64, nu_m2_s: f64) -> f64 {
 
 const GOLD: Symbol =
     input("gold_density", "density of the gold", Dimension::Density, "kg/m3", (2000.0, 23000.0), Some(17000.0));
-const QUARTZ: Symbol =
-    input("quartz_density", "density of the light grain", Dimension::Density, "kg/m3", (1500.0, 6000.0), Some(2650.0));
+const QUARTZ: Symbol = input(
+    "quartz_density",
+    "density of the light grain",
+    Dimension::Density,
+    "kg/m3",
+    (1500.0, 6000.0),
+    Some(QUARTZ_KG_M3),
+);
 const FLUID: Symbol =
     input("fluid_density", "density of the water", Dimension::Density, "kg/m3", (900.0, 2000.0), Some(1000.0));
 const SIZE_RATIO: Symbol = output("ratio", "quartz over gold diameter", Dimension::Number, "-");
@@ -119,6 +126,7 @@ pub(crate) mod golden_rows {
     use super::super::terminal::FOLD_REYNOLDS;
     use super::super::terminal::solve_velocity_m_s;
     use super::*;
+    use crate::constants::QUARTZ_KG_M3;
     use crate::particle::entry::clean;
 
     /// Quartz (sieve) over gold (nominal) size at equal velocity, 15 °C, gold 17500 kg/m3; the gold's size in mm.
@@ -133,7 +141,7 @@ pub(crate) mod golden_rows {
                 bagheri_m_s(r, f.g, dn_m, f.nu, bagheri_shape(flat, 0.75, 1.0, 17500.0 / f.rho))
             }
         };
-        natural_size_m(w, f.submerged(2650.0), f.g, f.nu) / dn_m
+        natural_size_m(w, f.submerged(QUARTZ_KG_M3), f.g, f.nu) / dn_m
     }
 
     /// Rows of the golden file of the room.

@@ -8,11 +8,8 @@ use super::sphericity::{
 };
 use super::terminal::{FOLD_REYNOLDS, solve_velocity_m_s};
 use crate::check::{Band, Check, Kind, Status};
+use crate::constants::INCH_M;
 use crate::math;
-
-/// One inch, m.
-// Source: International Yard and Pound Agreement 1959.
-const INCH_M: f64 = 0.0254;
 
 /// Fall velocity by Ganser in clean water at 20 °C, m/s.
 fn by_ganser(rho_s: f64, dn_m: f64, psi: f64, projected_over_nominal: f64) -> f64 {
@@ -188,6 +185,7 @@ pub const CHECKS: &[Check] = &[
 pub(crate) mod golden_rows {
     use super::super::flake::drag_bagheri;
     use super::*;
+    use crate::constants::QUARTZ_KG_M3;
     use crate::particle::flake::BagheriShape;
     use crate::particle::natural_grain_checks::golden_rows::rms_on_river_sand;
     use crate::particle::shape::{Proportions, intermediate_square_mesh_m, nominal_m};
@@ -197,8 +195,8 @@ pub(crate) mod golden_rows {
         let f = clean(20.0);
         let ellipsoid = Proportions { elongation: 0.75, volume_coefficient: 1.0 };
         let dn_m = nominal_m(intermediate_square_mesh_m(d_mm * 1e-3, 0.7), 0.7, ellipsoid);
-        let shape = bagheri_shape(0.7, 0.75, 1.0, 2650.0 / f.rho);
-        bagheri_m_s(f.submerged(2650.0), f.g, dn_m, f.nu, shape)
+        let shape = bagheri_shape(0.7, 0.75, 1.0, QUARTZ_KG_M3 / f.rho);
+        bagheri_m_s(f.submerged(QUARTZ_KG_M3), f.g, dn_m, f.nu, shape)
     }
 
     fn sphere_like() -> BagheriShape {

@@ -4,6 +4,7 @@
 
 use super::entry::{input, output, row};
 use crate::check::{Band, Check, Kind, Status};
+use crate::constants::QUARTZ_KG_M3;
 use crate::formula::{Formula, Symbol};
 use crate::math;
 use crate::quantity::Dimension;
@@ -130,7 +131,7 @@ pub const FORMULAS: &[Formula] = &[
                 Dimension::Density,
                 "kg/m3",
                 (2000.0, 4000.0),
-                Some(2650.0),
+                Some(QUARTZ_KG_M3),
             ),
             input("fluid_density", "density of the water", Dimension::Density, "kg/m3", (900.0, 2000.0), Some(1000.0)),
         ],

@@ -3,11 +3,12 @@
 use super::entry::{clean, row};
 use super::natural_grain::{NATURAL_C1, NATURAL_C2, ferguson_church_m_s};
 use crate::check::{Band, Check, Kind, Status};
+use crate::constants::QUARTZ_KG_M3;
 
 /// Default law on quartz of a sieve size in mm, 20 °C, m/s.
 fn quartz(d_mm: f64) -> f64 {
     let f = clean(20.0);
-    ferguson_church_m_s(f.submerged(2650.0), f.g, d_mm * 1e-3, f.nu, NATURAL_C1, NATURAL_C2)
+    ferguson_church_m_s(f.submerged(QUARTZ_KG_M3), f.g, d_mm * 1e-3, f.nu, NATURAL_C1, NATURAL_C2)
 }
 
 const MEASURED: (Kind, &str, Status) = (
@@ -120,13 +121,13 @@ pub(crate) mod golden_rows {
     /// Rms over the river sand of a law that takes R, g, D, nu, fed `stretch` times the sieve size.
     fn rms_at_20_c(stretch: f64, law: fn(f64, f64, f64, f64) -> f64) -> f64 {
         let f = clean(20.0);
-        rms_on_river_sand(|d_mm| law(f.submerged(2650.0), f.g, stretch * d_mm * 1e-3, f.nu))
+        rms_on_river_sand(|d_mm| law(f.submerged(QUARTZ_KG_M3), f.g, stretch * d_mm * 1e-3, f.nu))
     }
 
     /// Default law on quartz of a sieve size in mm, 10 °C, cm/s.
     fn quartz_at_10_c(d_mm: f64) -> f64 {
         let f = clean(10.0);
-        100.0 * ferguson_church_m_s(f.submerged(2650.0), f.g, d_mm * 1e-3, f.nu, NATURAL_C1, NATURAL_C2)
+        100.0 * ferguson_church_m_s(f.submerged(QUARTZ_KG_M3), f.g, d_mm * 1e-3, f.nu, NATURAL_C1, NATURAL_C2)
     }
 
     /// Measured: natural river sand, sieve size mm, fall velocity m/s.

@@ -150,20 +150,21 @@ pub const CHECKS: &[Check] = &[
 #[cfg(test)]
 pub(crate) mod golden_rows {
     use super::*;
+    use crate::constants::QUARTZ_KG_M3;
 
     /// Rows of the golden file of the room.
     pub(crate) const ROWS: &[golden::Row] = &[
         ("drag-sphere-haider-levenspiel-re-100", || drag_haider_levenspiel_sphere(100.0)),
         ("drag-sphere-cheng-re-100", || drag_cheng_2009(100.0)),
-        ("sphere-cheng-quartz-0p063mm-20c", || in_water(2650.0, 0.063, 20.0)),
-        ("sphere-cheng-quartz-0p15mm-20c", || in_water(2650.0, 0.15, 20.0)),
-        ("sphere-cheng-quartz-0p25mm-20c", || in_water(2650.0, 0.25, 20.0)),
-        ("sphere-cheng-quartz-0p25mm-5c", || in_water(2650.0, 0.25, 5.0)),
-        ("sphere-cheng-quartz-0p5mm-20c", || in_water(2650.0, 0.5, 20.0)),
-        ("sphere-cheng-quartz-2mm-20c", || in_water(2650.0, 2.0, 20.0)),
-        ("sphere-cheng-quartz-2mm-5c", || in_water(2650.0, 2.0, 5.0)),
-        ("sphere-cheng-quartz-8mm-20c", || in_water(2650.0, 8.0, 20.0)),
-        ("sphere-cheng-quartz-8mm-5c", || in_water(2650.0, 8.0, 5.0)),
+        ("sphere-cheng-quartz-0p063mm-20c", || in_water(QUARTZ_KG_M3, 0.063, 20.0)),
+        ("sphere-cheng-quartz-0p15mm-20c", || in_water(QUARTZ_KG_M3, 0.15, 20.0)),
+        ("sphere-cheng-quartz-0p25mm-20c", || in_water(QUARTZ_KG_M3, 0.25, 20.0)),
+        ("sphere-cheng-quartz-0p25mm-5c", || in_water(QUARTZ_KG_M3, 0.25, 5.0)),
+        ("sphere-cheng-quartz-0p5mm-20c", || in_water(QUARTZ_KG_M3, 0.5, 20.0)),
+        ("sphere-cheng-quartz-2mm-20c", || in_water(QUARTZ_KG_M3, 2.0, 20.0)),
+        ("sphere-cheng-quartz-2mm-5c", || in_water(QUARTZ_KG_M3, 2.0, 5.0)),
+        ("sphere-cheng-quartz-8mm-20c", || in_water(QUARTZ_KG_M3, 8.0, 20.0)),
+        ("sphere-cheng-quartz-8mm-5c", || in_water(QUARTZ_KG_M3, 8.0, 5.0)),
         ("sphere-cheng-magnetite-0p063mm-20c", || in_water(5180.0, 0.063, 20.0)),
         ("sphere-cheng-magnetite-0p5mm-20c", || in_water(5180.0, 0.5, 20.0)),
         ("sphere-cheng-magnetite-8mm-20c", || in_water(5180.0, 8.0, 20.0)),
@@ -185,6 +186,7 @@ pub(crate) mod golden_rows {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::constants::QUARTZ_KG_M3;
     use crate::particle::terminal::stokes_m_s;
 
     #[test]
@@ -198,9 +200,9 @@ mod tests {
     #[test]
     fn property_warmer_water_is_faster_only_below_re_4000() {
         for d_mm in [0.05, 0.2, 1.0, 3.0] {
-            assert!(in_water(2650.0, d_mm, 20.0) > in_water(2650.0, d_mm, 2.0));
+            assert!(in_water(QUARTZ_KG_M3, d_mm, 20.0) > in_water(QUARTZ_KG_M3, d_mm, 2.0));
         }
-        let (cold, warm) = (in_water(2650.0, 16.0, 0.0), in_water(2650.0, 16.0, 20.0));
+        let (cold, warm) = (in_water(QUARTZ_KG_M3, 16.0, 0.0), in_water(QUARTZ_KG_M3, 16.0, 20.0));
         assert!(warm < cold && warm > 0.97 * cold);
     }
 }

@@ -110,6 +110,7 @@ pub const FORMULAS: &[Formula] = &[
 #[cfg(test)]
 pub(crate) mod golden_rows {
     use super::*;
+    use crate::constants::STANDARD_GRAVITY_M_S2;
 
     /// Sieve size of gold (CSF 0.2, 17000 kg/m3, 10 °C) whose fall velocity is u* at a depth in mm and slope in degrees, mm.
     fn coarsest_held_up_mm(depth_mm: f64, slope_deg: f64) -> f64 {
@@ -129,9 +130,9 @@ pub(crate) mod golden_rows {
 
     /// Rows of the golden file of the room.
     pub(crate) const ROWS: &[golden::Row] = &[
-        ("shear-velocity-30mm-6deg", || shear_velocity_m_s(9.80665, 0.030, 6.0 * DEGREE)),
-        ("shear-velocity-50mm-7deg", || shear_velocity_m_s(9.80665, 0.050, 7.0 * DEGREE)),
-        ("shear-velocity-80mm-9p5deg", || shear_velocity_m_s(9.80665, 0.080, 9.5 * DEGREE)),
+        ("shear-velocity-30mm-6deg", || shear_velocity_m_s(STANDARD_GRAVITY_M_S2, 0.030, 6.0 * DEGREE)),
+        ("shear-velocity-50mm-7deg", || shear_velocity_m_s(STANDARD_GRAVITY_M_S2, 0.050, 7.0 * DEGREE)),
+        ("shear-velocity-80mm-9p5deg", || shear_velocity_m_s(STANDARD_GRAVITY_M_S2, 0.080, 9.5 * DEGREE)),
         ("suspended-gold-30mm-6deg", || coarsest_held_up_mm(30.0, 6.0)),
         ("suspended-gold-50mm-7deg", || coarsest_held_up_mm(50.0, 7.0)),
         ("suspended-gold-80mm-9p5deg", || coarsest_held_up_mm(80.0, 9.5)),

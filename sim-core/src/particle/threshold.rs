@@ -112,6 +112,7 @@ pub const CHECKS: &[Check] = &[row(
 pub(crate) mod golden_rows {
     use super::super::entry::clean;
     use super::*;
+    use crate::constants::QUARTZ_KG_M3;
 
     /// Critical stress in clean water at 20 °C by Soulsby-Whitehouse, Pa; size in mm.
     fn stress(rho_s: f64, d_mm: f64) -> f64 {
@@ -124,9 +125,9 @@ pub(crate) mod golden_rows {
     /// Rows of the golden file of the room.
     pub(crate) const ROWS: &[golden::Row] = &[
         ("threshold-shields-d-star-25", || shields_soulsby_whitehouse(25.26)),
-        ("threshold-quartz-0p25mm", || stress(2650.0, 0.25)),
-        ("threshold-quartz-1mm", || stress(2650.0, 1.0)),
-        ("threshold-quartz-10mm", || stress(2650.0, 10.0)),
+        ("threshold-quartz-0p25mm", || stress(QUARTZ_KG_M3, 0.25)),
+        ("threshold-quartz-1mm", || stress(QUARTZ_KG_M3, 1.0)),
+        ("threshold-quartz-10mm", || stress(QUARTZ_KG_M3, 10.0)),
         ("threshold-magnetite-0p25mm", || stress(5180.0, 0.25)),
         ("threshold-gold-0p1mm", || stress(17000.0, 0.1)),
         ("threshold-gold-0p25mm", || stress(17000.0, 0.25)),

@@ -2,6 +2,7 @@
 
 use super::entry::{FLUID_DENSITY, GRAVITY, TEMPERATURE, input, output, row};
 use crate::check::{Band, Check, Kind, Status};
+use crate::constants::QUARTZ_KG_M3;
 use crate::formula::{Formula, Symbol};
 use crate::math;
 use crate::quantity::Dimension;
@@ -252,7 +253,14 @@ pub const FORMULAS: &[Formula] = &[
         equation: "rho_f = rho_w + (1 - rho_w/rho_s) C",
         inputs: &[
             input("fines", "mass of fines per volume of mud", Dimension::Density, "g/L", (0.0, 1000.0), None),
-            input("fines_density", "density of the fines", Dimension::Density, "kg/m3", (2000.0, 5000.0), Some(2650.0)),
+            input(
+                "fines_density",
+                "density of the fines",
+                Dimension::Density,
+                "kg/m3",
+                (2000.0, 5000.0),
+                Some(QUARTZ_KG_M3),
+            ),
             TEMPERATURE,
         ],
         outputs: &[output("density", "density of the mud", Dimension::Density, "kg/m3")],
@@ -314,11 +322,12 @@ pub const CHECKS: &[Check] = &[
 #[cfg(test)]
 pub(crate) mod golden_rows {
     use super::*;
+    use crate::constants::QUARTZ_KG_M3;
 
     /// Fall speed of a 0.1 mm gold grain in mud over that in clean water, Ferguson-Church 18/1.0 on 17,500 kg/m3.
     fn slowing_in_mud(fines_kg_m3: f64, swelling: f64) -> f64 {
         let speed = |fines_kg_m3| {
-            let mud = WaterState::muddy(10.0, fines_kg_m3, 2650.0, swelling);
+            let mud = WaterState::muddy(10.0, fines_kg_m3, QUARTZ_KG_M3, swelling);
             crate::particle::natural_grain::ferguson_church_m_s(
                 17500.0 / mud.density_kg_m3 - 1.0,
                 crate::constants::STANDARD_GRAVITY_M_S2,
@@ -344,6 +353,7 @@ pub(crate) mod golden_rows {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::constants::QUARTZ_KG_M3;
 
     #[test]
     fn published_iapws_table_at_the_other_temperatures() {
@@ -356,10 +366,10 @@ mod tests {
     #[test]
     fn identity_no_fines_is_clean_water_and_packed_fines_do_not_flow() {
         let clean = WaterState::clean(8.0);
-        assert_eq!(WaterState::muddy(8.0, 0.0, 2650.0, 3.0), clean);
-        let packed = WaterState::muddy(8.0, 900.0, 2650.0, 2.0);
+        assert_eq!(WaterState::muddy(8.0, 0.0, QUARTZ_KG_M3, 3.0), clean);
+        let packed = WaterState::muddy(8.0, 900.0, QUARTZ_KG_M3, 2.0);
         assert!(packed.viscosity_pa_s.is_infinite());
         // Half water, half rock by volume.
-        assert!((mud_density_kg_m3(1000.0, 1325.0, 2650.0) - 1825.0).abs() < 1e-9);
+        assert!((mud_density_kg_m3(1000.0, 1325.0, QUARTZ_KG_M3) - 1825.0).abs() < 1e-9);
     }
 }

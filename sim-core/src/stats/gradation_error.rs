@@ -4,6 +4,7 @@ use super::entry::{POSITIVE, input, number, output, result, share};
 use super::quantile_table::QuantileTable;
 use super::spread_error::SpreadError;
 use crate::check::Status;
+use crate::constants::QUARTZ_KG_M3;
 use crate::formula::Formula;
 use crate::quantity::Dimension;
 
@@ -84,7 +85,7 @@ pub const FORMULAS: &[Formula] = &[
             input("size", "stone size of the class", Dimension::SieveSize, "mm", POSITIVE, None),
             share("fraction", "mass share of the class", Some(0.1)),
             input("sample", "sample mass, dry", Dimension::Mass, "kg", POSITIVE, None),
-            input("density", "density of the stones", Dimension::Density, "g/cm3", POSITIVE, Some(2650.0)),
+            input("density", "density of the stones", Dimension::Density, "g/cm3", POSITIVE, Some(QUARTZ_KG_M3)),
             share("wanted_sd", "standard deviation wanted, as a share", Some(0.01)),
         ],
         outputs: &[
@@ -128,7 +129,9 @@ pub(crate) mod golden_rows {
         ("dirichlet-sd-2", || dirichlet_share(14.0, 50.0).1),
         ("dirichlet-sd-3", || dirichlet_share(22.0, 50.0).1),
         ("dirichlet-sd-4", || dirichlet_share(11.0, 50.0).1),
-        ("sieve-sample-53mm", || sample_for_class_sd_kg(0.1, crate::stats::grain_mass::sphere_kg(0.053, 2650.0), 0.01)),
+        ("sieve-sample-53mm", || {
+            sample_for_class_sd_kg(0.1, crate::stats::grain_mass::sphere_kg(0.053, QUARTZ_KG_M3), 0.01)
+        }),
     ];
 }
 

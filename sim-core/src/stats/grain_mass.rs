@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use super::entry::{POSITIVE, input, number, output, result};
 use crate::check::Status;
-use crate::constants::TROY_OUNCE_KG;
+use crate::constants::{QUARTZ_KG_M3, TROY_OUNCE_KG};
 use crate::formula::Formula;
 use crate::math::{exp, ln};
 use crate::quantity::Dimension;
@@ -108,7 +108,7 @@ pub const FORMULAS: &[Formula] = &[
             input("mass", "mass of the class", Dimension::Mass, "g", POSITIVE, None),
             input("lower", "finer sieve", Dimension::SieveSize, "mm", POSITIVE, None),
             input("upper", "coarser sieve", Dimension::SieveSize, "mm", POSITIVE, None),
-            input("density", "density of the grains", Dimension::Density, "g/cm3", POSITIVE, Some(2650.0)),
+            input("density", "density of the grains", Dimension::Density, "g/cm3", POSITIVE, Some(QUARTZ_KG_M3)),
         ],
         outputs: &[result("grains", "number of grains")],
         source: "integral over a class with its mass even in the logarithm of size, derived here",

@@ -3,6 +3,7 @@
 use super::entry::{Evidence, POSITIVE, input, number, output, result, row, share};
 use super::normal::Z_975;
 use crate::check::{Band, Check, Kind, Status};
+use crate::constants::QUARTZ_KG_M3;
 use crate::formula::Formula;
 use crate::quantity::Dimension;
 
@@ -94,7 +95,7 @@ pub const FORMULAS: &[Formula] = &[
                 None,
             ),
             input("mineral_density", "density of the mineral", Dimension::Density, "g/cm3", POSITIVE, None),
-            input("gangue_density", "density of the rest", Dimension::Density, "g/cm3", POSITIVE, Some(2650.0)),
+            input("gangue_density", "density of the rest", Dimension::Density, "g/cm3", POSITIVE, Some(QUARTZ_KG_M3)),
             number("shape", "f: 0.5 ordinary, 0.2 flat", (0.0, 1.0), Some(0.5)),
             number("size_range", "g: 0.25 wide, 0.5 medium, 0.75 narrow, 1 single size", (0.0, 1.0), Some(0.25)),
             number("wanted_relative_sd", "relative standard deviation wanted", (0.0, 10.0), Some(0.1)),

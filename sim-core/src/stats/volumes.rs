@@ -1,20 +1,12 @@
 //! Bank and loose volumes, pans to the yard, boulders, raw and fine gold.
 
+use crate::constants::{CUBIC_YARD_M3, GOLD_KG_M3, INCH_M, SILVER_KG_M3};
 use std::f64::consts::PI;
 
 use super::entry::{Evidence, POSITIVE, input, number, output, result, row, share};
 use crate::check::{Band, Check, Kind, Status};
 use crate::formula::Formula;
 use crate::quantity::Dimension;
-
-/// Cubic yard, m3. Source: International Yard and Pound Agreement 1959 (0.9144 m cubed, exact).
-pub const CUBIC_YARD_M3: f64 = 0.9144 * 0.9144 * 0.9144;
-
-/// Density of pure gold, kg/m3. Handbook value.
-pub const FINE_GOLD_KG_M3: f64 = 19_300.0;
-
-/// Density of silver, kg/m3. Handbook value.
-pub const SILVER_KG_M3: f64 = 10_490.0;
 
 /// Loose volume of gravel: V_loose = V_bank (1 + s). s = swell, share by which the volume grows when dug, > -1.
 pub fn loose_from_bank(bank_m3: f64, swell: f64) -> f64 {
@@ -60,7 +52,7 @@ pub fn grade_with_boulders(sample_grade_kg_m3: f64, boulder_volume_share: f64) -
 ///
 /// Source: volumes of the metals added (standard). Placer gold with hollows, quartz or iron coats is lighter.
 pub fn alloy_density(fineness: f64) -> f64 {
-    1.0 / (fineness / FINE_GOLD_KG_M3 + (1.0 - fineness) / SILVER_KG_M3)
+    1.0 / (fineness / GOLD_KG_M3 + (1.0 - fineness) / SILVER_KG_M3)
 }
 
 /// Handbook entries of this file.
@@ -165,13 +157,13 @@ const TB4_FACTOR: Evidence = (
     Status::Seen,
 );
 /// Cubic inch, m3. Source: International Yard and Pound Agreement 1959 (0.0254 m cubed, exact).
-const CUBIC_INCH_M3: f64 = 0.0254 * 0.0254 * 0.0254;
+const CUBIC_INCH_M3: f64 = INCH_M * INCH_M * INCH_M;
 const TB4_PAN_M3: f64 = 336.0 * CUBIC_INCH_M3;
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
     row("tb4-pan-volume", "pan as a frustum", TB4_PAN, (336.0, "in3"), Band::Relative(0.01), || {
-        pan_volume_m3(16.0 * 0.0254, 10.0 * 0.0254, 2.5 * 0.0254) / CUBIC_INCH_M3
+        pan_volume_m3(16.0 * INCH_M, 10.0 * INCH_M, 2.5 * INCH_M) / CUBIC_INCH_M3
     }),
     row("tb4-pan-factor", "pans to the bank yard", TB4_FACTOR, (180.0, "-"), Band::Between(150.0, 200.0), || {
         pans_per_bank(CUBIC_YARD_M3, TB4_PAN_M3, 0.225)

@@ -2,6 +2,7 @@
 
 use crate::cut::Lasting;
 use crate::stage::HOLDING_S;
+use sim_core::constants::{S_PER_DAY, S_PER_H};
 
 /// Everything that the warnings look at.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -87,7 +88,7 @@ impl Worry {
 
     /// Plain words with the numbers of a trial.
     pub fn text(self, f: &Facts) -> String {
-        let days = |s: f64| format!("{:.0} days", s / 86_400.0);
+        let days = |s: f64| format!("{:.0} days", s / S_PER_DAY);
         let after = |s: f64| if s < f.cut_s { format!("after {}", days(s)) } else { "only after its end".into() };
         match self {
             Worry::NeverClears => "the pond's water never clears: clay comes in faster than it settles or leaves, and the water thickens until it \
@@ -113,7 +114,7 @@ impl Worry {
             Worry::TooShort => format!(
                 "the pond holds the plant's water for {:.1} h in the middle case; Montana's guide for small placer ponds (DEQ 2016) asks for 7.2 h, so that \
                  fine silt has time to settle",
-                f.holding_s / 3600.0
+                f.holding_s / S_PER_H
             ),
             Worry::DirtyDischarge => format!(
                 "water that leaves the pond for good carries {:.1} mL/L of settleable solids in the middle case; as an example, 40 CFR 440.142 allows US \

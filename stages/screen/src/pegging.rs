@@ -1,6 +1,7 @@
 //! Blinding of the plate by grains that wedge in its holes. All of it assumed; the constants are not calibrated.
 
 use core::f64::consts::PI;
+use sim_core::constants::S_PER_H;
 
 use sim_core::check::{Band, Check, Kind, Status};
 use sim_core::drum::decay::{decay, mean_decay};
@@ -138,7 +139,7 @@ pub const CHECKS: &[Check] = &[Check {
     source: "closed form: pegging 1, clearing 3 per hour leave a quarter blinded in the long run",
     status: Status::Computed,
     published: 25.0,
-    computed: || 100.0 * blinded_after(1e9, 1.0 / 3600.0, 3.0 / 3600.0),
+    computed: || 100.0 * blinded_after(1e9, 1.0 / S_PER_H, 3.0 / S_PER_H),
     unit: "%",
     band: Band::Relative(1e-9),
 }];
@@ -146,6 +147,7 @@ pub const CHECKS: &[Check] = &[Check {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use sim_core::constants::QUARTZ_KG_M3;
 
     #[test]
     fn identity_long_run_is_a_resting_point_and_the_mean_is_the_mean() {
@@ -163,7 +165,7 @@ mod tests {
     fn property_near_stones_change_smoothly_with_the_hole() {
         let edges = [0.004, 0.0056, 0.008, 0.0112, 0.016, 0.0224, 0.0315];
         let flow = [1.0; 6];
-        let count = |hole: f64| near_stones_1_s(&edges[..6], &edges[1..], &flow, hole, 2650.0);
+        let count = |hole: f64| near_stones_1_s(&edges[..6], &edges[1..], &flow, hole, QUARTZ_KG_M3);
         let mut hole = 0.009;
         while hole < 0.014 {
             assert!((count(hole * 1.001) / count(hole) - 1.0).abs() < 0.01);

@@ -5,6 +5,7 @@
 //! were calculated by two independent solvers; nothing of it was measured. Gold is read like rock here.
 
 use core::f64::consts::PI;
+use sim_core::constants::S_PER_H;
 
 use sim_core::check::{Band, Check, Kind, Status};
 use sim_core::drum::{
@@ -58,7 +59,7 @@ fn standard_passing() -> Vec<(f64, f64)> {
 }
 
 /// Loose feed of the example, m3/s, and its bulk density.
-pub(crate) const FEED_M3_S: f64 = 30.0 / 3600.0;
+pub(crate) const FEED_M3_S: f64 = 30.0 / S_PER_H;
 pub(crate) const BULK_KG_M3: f64 = 1600.0;
 
 /// Everything that may be turned in the example.

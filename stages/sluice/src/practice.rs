@@ -2,6 +2,7 @@
 
 use crate::capture::Riffle;
 use sim_core::check::{Band, Check, Kind, Status};
+use sim_core::constants::{CUBIC_YARD_M3, FOOT_M, POUND_KG, S_PER_H};
 
 /// Solids volume / loose volume of gravel [-], pores of 0.40. Assumed middle of 0.60-0.70.
 pub const LOOSE_SOLIDS_SHARE: f64 = 0.60;
@@ -11,18 +12,11 @@ pub const MOST_SOLIDS_BY_VOLUME: f64 = 0.12;
 /// Slick plate ahead of the riffles (m). Same source.
 pub const SLICK_PLATE_M: f64 = 2.0;
 
-/// Cubic yard [m3], exact.
-const CUBIC_YARD_M3: f64 = 0.764_554_857_984;
-/// Foot (m), exact.
-const FOOT_M: f64 = 0.304_8;
-/// Pound (kg), exact.
-const POUND_KG: f64 = 0.453_592_37;
-
 /// Rated feed over expanded metal, 8 loose cubic yards per hour and foot of width, as loose volume [m2/s].
 /// Source: Clarkson 1990 (from memory).
-pub const RATED_FEED_EXPANDED_METAL_LOOSE_M2_S: f64 = 8.0 * CUBIC_YARD_M3 / (3600.0 * FOOT_M);
+pub const RATED_FEED_EXPANDED_METAL_LOOSE_M2_S: f64 = 8.0 * CUBIC_YARD_M3 / (S_PER_H * FOOT_M);
 /// Rated feed over angle iron, 16 loose cubic yards per hour and foot of width, as loose volume [m2/s]. Same source.
-pub const RATED_FEED_ANGLE_IRON_LOOSE_M2_S: f64 = 16.0 * CUBIC_YARD_M3 / (3600.0 * FOOT_M);
+pub const RATED_FEED_ANGLE_IRON_LOOSE_M2_S: f64 = 16.0 * CUBIC_YARD_M3 / (S_PER_H * FOOT_M);
 
 /// Published ranges that depend on what the riffles are made of.
 #[derive(Debug, Clone, Copy, PartialEq)]

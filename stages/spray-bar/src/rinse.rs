@@ -1,6 +1,7 @@
 //! What washed rock carries over the end of the screen: the water film with its fines, and what sticks to the stones.
 
 use sim_core::check::{Band, Check, Kind, Status};
+use sim_core::constants::QUARTZ_KG_M3;
 use sim_core::formula::Formula;
 use sim_core::math::exp;
 use sim_core::quantity::Dimension;
@@ -96,7 +97,7 @@ pub const FORMULAS: &[Formula] = &[
         equation: "S = 6/(rho d psi_s); u = S delta rho_w",
         inputs: &[
             input("size", "size of the rock", Dimension::SieveSize, "mm", (0.002, 0.3)),
-            input_or("density", "density of the rock", Dimension::Density, "kg/m3", (2000.0, 4000.0), 2650.0),
+            input_or("density", "density of the rock", Dimension::Density, "kg/m3", (2000.0, 4000.0), QUARTZ_KG_M3),
             input_or("shape", "shape factor", Dimension::Number, "-", (0.5, 1.0), SHAPE_FACTOR),
             input_or("film", "film thickness", Dimension::Length, "mm", (1e-5, 1e-3), FILM_M),
         ],
@@ -188,6 +189,7 @@ pub const CHECKS: &[Check] = &[
 #[cfg(test)]
 mod tests {
     use super::*;
+    use sim_core::constants::QUARTZ_KG_M3;
 
     #[test]
     fn identity_checks_of_this_file_pass_and_limits_hold() {
@@ -205,7 +207,7 @@ mod tests {
         assert!(coating_left(2.0, 1.0, 4e5) < coating_left(2.0, 1.0, 2e5));
         // Much dirty spray brings the film to the solids of the spray, never below.
         assert!((after_bar_kg_m3(1e-4, 50.0, 1e3, 2.0, 0.1) - 2.0).abs() < 1e-3);
-        let mean = gradation_surface_m2_kg(&[0.01, 0.02], &[1.0, 1.0], 2650.0, 0.8);
-        assert!((mean - 0.75 * surface_m2_kg(2650.0, 0.01, 0.8)).abs() < 1e-15);
+        let mean = gradation_surface_m2_kg(&[0.01, 0.02], &[1.0, 1.0], QUARTZ_KG_M3, 0.8);
+        assert!((mean - 0.75 * surface_m2_kg(QUARTZ_KG_M3, 0.01, 0.8)).abs() < 1e-15);
     }
 }
