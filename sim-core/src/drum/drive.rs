@@ -14,16 +14,6 @@ const FEET_PER_M: f64 = 1.0 / FOOT_M;
 /// Pounds in a kilogram (international pound, exact).
 const POUNDS_PER_KG: f64 = 1.0 / POUND_KG;
 
-/// Share of water in the voids of a saturated bed by volume. Assumed, usual for gravel.
-pub const VOID_SHARE: f64 = 0.40;
-
-/// Density of the saturated bed, dry mass plus water in its voids, kg/m3.
-///
-/// Example: 1600 dry and 40 % voids give 2000. Assumed void share; below a pool level use the buoyant value.
-pub fn saturated_density_kg_m3(dry_kg_m3: f64, void_share: f64, water_kg_m3: f64) -> f64 {
-    dry_kg_m3 + void_share * water_kg_m3
-}
-
 /// Torque of a bed of one cross-section, T = m g r_cg sin(theta), N m.
 ///
 /// | symbol | meaning | unit | range |

@@ -91,18 +91,6 @@ pub const SLUICE_SOLIDS: Practice = Practice {
     status: Status::Seen,
 };
 
-/// Speed over angle iron.
-pub const ANGLE_IRON_SPEED: Practice = Practice {
-    name: "sluice-speed-angle-iron",
-    meaning: "speed of the slurry over angle iron",
-    low: 1.8,
-    usual: 2.0,
-    high: 2.2,
-    unit: "m/s",
-    source: "Yukon practice, page quoting Poling 1989 and Clarkson 1990",
-    status: Status::Seen,
-};
-
 /// Solids on a sluice per width.
 pub const SLUICE_LOADING: Practice = Practice {
     name: "sluice-loading",
@@ -126,31 +114,6 @@ pub const COVER: Practice = Practice {
     source: "old rule: water covers the largest boulder; range assumed",
     status: Status::Seen,
 };
-
-/// Grade of a sluice.
-pub const SLUICE_GRADE: Practice = Practice {
-    name: "sluice-grade",
-    meaning: "fall of a sluice over its length: 2-4 in in 12 ft at least, 6 usual, 12 where water is short",
-    low: 2.0 / 144.0,
-    usual: 6.0 / 144.0,
-    high: 18.0 / 144.0,
-    unit: "-",
-    source: "old treatises; another gives 8-18 in",
-    status: Status::Seen,
-};
-
-/// All figures of practice of this file.
-pub const PRACTICES: &[Practice] = &[
-    WASH_WATER,
-    FINES_WATER,
-    EXPANDED_METAL_WATER,
-    ANGLE_IRON_WATER,
-    SLUICE_SOLIDS,
-    ANGLE_IRON_SPEED,
-    SLUICE_LOADING,
-    COVER,
-    SLUICE_GRADE,
-];
 
 /// Which rule asks for the most water.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

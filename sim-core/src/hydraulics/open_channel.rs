@@ -11,55 +11,6 @@ use crate::formula::Formula;
 use crate::math::{cbrt, pow};
 use crate::quantity::Dimension as D;
 
-/// A channel bed and its Manning coefficient.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ChannelBed {
-    /// Name, kebab-case.
-    pub name: &'static str,
-    /// Manning's n (s/m^(1/3)).
-    pub n: f64,
-    /// Lowest and highest n worth sampling.
-    pub n_range: (f64, f64),
-    /// Where it comes from.
-    pub source: &'static str,
-    /// How it came to us.
-    pub status: Status,
-}
-
-const MANNING_TABLE: &str = "Manning table of sd-w.com; sampling limits 15 % either way, assumed";
-const RIFFLE_BACK_COMPUTED: &str =
-    "computed back from 0.080 m2/s, 2.0 m/s and 40 mm over angle iron as a wide channel; slopes from memory";
-
-/// Beds. For riffles other than angle iron start there and sample 0.015 to 0.030 (assumed).
-pub const CHANNEL_BEDS: &[ChannelBed] = &[
-    bed("planed-wood", 0.012, MANNING_TABLE, Status::Seen),
-    bed("unplaned-wood", 0.013, MANNING_TABLE, Status::Seen),
-    bed("smooth-steel", 0.012, MANNING_TABLE, Status::Seen),
-    bed("corrugated-steel", 0.022, MANNING_TABLE, Status::Seen),
-    bed("earth-clean", 0.022, MANNING_TABLE, Status::Seen),
-    bed("earth-gravelly", 0.025, MANNING_TABLE, Status::Seen),
-    bed("gravel", 0.029, MANNING_TABLE, Status::Seen),
-    bed("stony", 0.035, MANNING_TABLE, Status::Seen),
-    ChannelBed {
-        name: "angle-iron-riffles-1-in-6",
-        n: 0.024,
-        n_range: (0.015, 0.030),
-        source: RIFFLE_BACK_COMPUTED,
-        status: Status::Computed,
-    },
-    ChannelBed {
-        name: "angle-iron-riffles-1-in-8",
-        n: 0.021,
-        n_range: (0.015, 0.030),
-        source: RIFFLE_BACK_COMPUTED,
-        status: Status::Computed,
-    },
-];
-
-const fn bed(name: &'static str, n: f64, source: &'static str, status: Status) -> ChannelBed {
-    ChannelBed { name, n, n_range: (0.85 * n, 1.15 * n), source, status }
-}
-
 /// Hydraulic radius of a rectangular box.
 ///
 /// `R = w y/(w + 2 y)`; width and depth (m); result (m). Geometry.
@@ -117,9 +68,6 @@ pub fn critical_depth_m(flow_m3_s: f64, width_m: f64) -> f64 {
 pub fn bed_shear_pa(density_kg_m3: f64, hydraulic_radius_m: f64, slope: f64) -> f64 {
     density_kg_m3 * G * hydraulic_radius_m * slope
 }
-
-/// Shields number above which stones of a mixed bed move: low, usual, high (-). From memory (Shields 1936 and later).
-pub const SHIELDS_CRITICAL: (f64, f64, f64) = (0.045, 0.047, 0.060);
 
 /// Largest stone that the bed shear moves.
 ///

@@ -10,12 +10,6 @@ use crate::stats::entry::{ANY, POSITIVE, input, output, share};
 /// quoted with the royalty collected).
 pub const YUKON_PER_RAW_KG: f64 = 0.025 * 15.0 / TROY_OUNCE_KG;
 
-/// Alaska state land: share of NET income. Source: AS 38.05.212 (seen). The mining licence tax comes on top.
-pub const ALASKA_SHARE_OF_NET: f64 = 0.03;
-
-/// British Columbia placer: share of sales. Source: provincial guide (seen); individuals under $50,000 file no return.
-pub const BRITISH_COLUMBIA_SHARE_OF_GROSS: f64 = 0.005;
-
 /// What must be handed over on a season's gold.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct RoyaltyChain {

@@ -7,18 +7,6 @@ use crate::constants::{GOLD_KG_M3, SILVER_KG_M3, TROY_OUNCE_KG};
 use crate::formula::Formula;
 use crate::quantity::Dimension;
 
-/// Density of placer gold as found, kg/m3; assumed, +- 500 (inclusions and pores make it lighter than its alloy).
-pub const PLACER_GOLD_KG_M3: f64 = 17_000.0;
-
-/// Density of magnetite, kg/m3. From memory.
-pub const MAGNETITE_KG_M3: f64 = 5_180.0;
-
-/// Density of ilmenite, kg/m3. From memory.
-pub const ILMENITE_KG_M3: f64 = 4_700.0;
-
-/// Density of garnet, kg/m3. From memory.
-pub const GARNET_KG_M3: f64 = 4_000.0;
-
 /// Density of a gold-silver alloy, kg/m3.
 ///
 /// 1/rho = F/19300 + (1 - F)/10490, F = gold by mass (fineness/1000) [-]

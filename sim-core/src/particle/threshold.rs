@@ -29,11 +29,6 @@ pub fn shields_brownlie(re_p: f64) -> f64 {
     0.22 * y + 0.06 * math::pow(10.0, -7.7 * y)
 }
 
-/// Grain Reynolds number of Brownlie's law, sqrt(R g d) d/nu [-].
-pub fn explicit_reynolds(r: f64, g_m_s2: f64, d_m: f64, nu_m2_s: f64) -> f64 {
-    (r * g_m_s2 * d_m).sqrt() * d_m / nu_m2_s
-}
-
 /// Bed stress at the threshold, tau_c = theta_cr (rho_s - rho) g d, Pa. Definition of the Shields number.
 pub fn critical_stress_pa(shields: f64, rho_s_kg_m3: f64, rho_kg_m3: f64, g_m_s2: f64, d_m: f64) -> f64 {
     shields * (rho_s_kg_m3 - rho_kg_m3) * g_m_s2 * d_m

@@ -28,14 +28,6 @@ pub fn psi(n: f64, t: f64) -> f64 {
     sum
 }
 
-/// Unbiased estimate of the mean of a lognormal from the mean and standard deviation (n - 1) of n logarithms.
-///
-/// exp(ybar) psi_n(s^2/2). Source: Finney 1941, Sichel. Far steadier than the plain mean for wide spreads; wrong when the
-/// data are not lognormal.
-pub fn lognormal_mean(n: f64, mean_of_ln: f64, sd_of_ln: f64) -> f64 {
-    exp(mean_of_ln) * psi(n, 0.5 * sd_of_ln * sd_of_ln)
-}
-
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[Formula {
     name: "lognormal-mean-few-data",

@@ -8,18 +8,6 @@ use crate::constants::QUARTZ_KG_M3;
 use crate::formula::Formula;
 use crate::quantity::Dimension;
 
-/// Variance of each class mass fraction p_i in a sample of mass M.
-///
-/// Var(p_i) = (1/M) [ p_i m_i (1 - 2 p_i) + p_i^2 sum_j p_j m_j ], the sum including j = i; m_j = mean mass of one grain.
-/// Source: ratio estimator with independent Poisson class counts, derived here. With all m equal it is p (1-p)/N.
-///
-/// `fractions` sum to 1; `grain_kg` of the same length; `sample_kg` > 0. One variance is returned for each class.
-pub fn class_fraction_variances(fractions: &[f64], grain_kg: &[f64], sample_kg: f64) -> Vec<f64> {
-    let mean_grain: f64 = fractions.iter().zip(grain_kg).map(|(p, m)| p * m).sum();
-    let variance = |(p, m): (&f64, &f64)| (p * m * (1.0 - 2.0 * p) + p * p * mean_grain) / sample_kg;
-    fractions.iter().zip(grain_kg).map(variance).collect()
-}
-
 /// Slightly high bound of the standard deviation of a class fraction: sqrt(p (1-p) m/M).
 ///
 /// m = mean mass of one grain of the class, M = sample mass, kg. Source: derived here.
@@ -138,23 +126,6 @@ pub(crate) mod golden_rows {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn property_equal_grains_give_the_binomial_variance() {
-        let p = [0.1, 0.2, 0.7];
-        for (v, p) in class_fraction_variances(&p, &[2.0; 3], 100.0).iter().zip(p) {
-            assert!((v - p * (1.0 - p) / 50.0).abs() < 1e-15);
-        }
-    }
-
-    #[test]
-    fn property_coarsest_class_tends_to_its_limit() {
-        let (p, m) = (0.1, 1.0);
-        let v = class_fraction_variances(&[p, 0.9], &[m, 1e-9], 50.0)[0];
-        // (1-p) sqrt(p m/M)
-        assert!((v.sqrt() / (0.9 * (p * m / 50.0_f64).sqrt()) - 1.0).abs() < 1e-6);
-        assert!(v.sqrt() < class_fraction_sd_bound(p, m, 50.0));
-    }
 
     #[test]
     fn identity_tabulated_class_masses_of_equal_grains_are_dirichlet() {

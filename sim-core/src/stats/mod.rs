@@ -8,7 +8,6 @@
 //! | [`grain_mass`], [`counts`], [`gy`] | what one colour weighs and how far a sample of colours may be off |
 //! | [`posterior`], [`gradation_error`], [`finney`] | what samples say about the ground |
 //! | [`average`], [`order`], [`interval`], [`tails`] | means, percentiles, shares and their errors; warnings |
-//! | [`copula`] | inputs that go together |
 //! | [`compare`], [`choice`], [`sensitivity`], [`voi`] | which design, which input matters, what a sample is worth |
 //! | [`volumes`] | bank and loose, pans, boulders, fineness |
 
@@ -16,7 +15,6 @@ pub mod average;
 pub mod beta;
 pub mod choice;
 pub mod compare;
-pub mod copula;
 pub mod counts;
 pub mod discrete;
 pub mod distribution;
@@ -58,7 +56,6 @@ pub fn formulas() -> Vec<&'static Formula> {
         interval::FORMULAS,
         order::FORMULAS,
         tails::FORMULAS,
-        copula::FORMULAS,
         compare::FORMULAS,
         sensitivity::FORMULAS,
         voi::FORMULAS,
@@ -90,7 +87,6 @@ mod tests {
     fn pinned_golden_numbers_of_this_room() {
         let rooms = [
             super::compare::golden_rows::ROWS,
-            super::copula::golden_rows::ROWS,
             super::counts::golden_rows::ROWS,
             super::finney::golden_rows::ROWS,
             super::gradation_error::golden_rows::ROWS,

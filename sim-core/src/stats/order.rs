@@ -69,23 +69,6 @@ pub fn quantile_ranks(n: u64, p: f64, confidence: f64) -> Option<(u64, u64)> {
     (low >= 1 && high <= n).then_some((low, high))
 }
 
-/// A percentile with the interval in which the true one lies.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Percentile {
-    /// Type 7 percentile of the sample.
-    pub value: f64,
-    /// Ends of the interval by ranks, or `None` when the sample is too small.
-    pub interval: Option<(f64, f64)>,
-}
-
-/// Percentile of sorted values with its interval by ranks (see [`quantile_ranks`]).
-pub fn percentile_with_interval(sorted: &[f64], p: f64, confidence: f64) -> Percentile {
-    let at_rank = |rank: u64| usize::try_from(rank - 1).ok().and_then(|i| sorted.get(i)).copied();
-    let interval = quantile_ranks(sorted.len() as u64, p, confidence)
-        .and_then(|(low, high)| Some((at_rank(low)?, at_rank(high)?)));
-    Percentile { value: percentile_sorted(sorted, p), interval }
-}
-
 /// Standard error of a sample quantile: sqrt(p (1-p)/n)/f, f = density of the distribution at the quantile.
 ///
 /// Large-sample result; n >= 30 or so. Source: standard (Kendall and Stuart; from memory). p in (0,1), n > 0, f > 0.
@@ -168,11 +151,7 @@ mod tests {
     }
 
     #[test]
-    fn property_intervals_enclose_and_small_samples_have_none() {
-        let x: Vec<f64> = (0..1000).map(f64::from).collect();
-        let p = percentile_with_interval(&x, 0.1, 0.95);
-        assert_eq!(p.interval, Some((81.0, 119.0)));
-        assert!((p.value - 99.9).abs() < 1e-9);
+    fn property_small_samples_have_no_interval() {
         assert_eq!(quantile_ranks(10, 0.01, 0.95), None);
         assert!(percentile_sorted(&[], 0.5).is_nan());
     }

@@ -176,15 +176,6 @@ fn ishigami_estimated() -> Sensitivity {
 /// Weights of the inputs of the g-function in the checks.
 const G_WEIGHTS: [f64; 4] = [0.0, 1.0, 4.5, 9.0];
 
-/// Exact total share of an input of the g-function prod (|4u - 2| + a)/(1 + a): T_i = V_i prod_(j != i)(1 + V_j)/V with
-/// V_i = 1/(3 (1 + a_i)^2) and V = prod(1 + V_i) - 1. Source: Saltelli and Sobol 1995 (from memory).
-pub fn g_function_total(weights: &[f64], input: usize) -> f64 {
-    let own = |a: &f64| 1.0 / (3.0 * (1.0 + a) * (1.0 + a));
-    let others: f64 = weights.iter().enumerate().filter(|(j, _)| *j != input).map(|(_, a)| 1.0 + own(a)).product();
-    let all: f64 = weights.iter().map(|a| 1.0 + own(a)).product();
-    weights.get(input).map_or(f64::NAN, |a| own(a) * others / (all - 1.0))
-}
-
 /// The estimators run on the g-function, 8192 points.
 fn g_function_estimated() -> Sensitivity {
     let model = |u: &[f64]| G_WEIGHTS.iter().zip(u).map(|(a, u)| ((4.0 * u - 2.0).abs() + a) / (1.0 + a)).product();

@@ -31,11 +31,6 @@ pub fn pans_per_bank(bank_m3: f64, pan_m3: f64, swell: f64) -> f64 {
     bank_m3 / pan_m3 * (1.0 + swell)
 }
 
-/// Swell that a pan factor implies: s = N V_pan/V_bank - 1.
-pub fn swell_from_pans(pans: f64, bank_m3: f64, pan_m3: f64) -> f64 {
-    pans * pan_m3 / bank_m3 - 1.0
-}
-
 /// Struck volume of a pan with straight sides, m3: V = (pi h/12)(D^2 + D d + d^2), D top, d bottom, h depth, m. Geometry.
 pub fn pan_volume_m3(top_m: f64, bottom_m: f64, depth_m: f64) -> f64 {
     PI * depth_m / 12.0 * (top_m * top_m + top_m * bottom_m + bottom_m * bottom_m)
@@ -178,7 +173,6 @@ pub(crate) mod golden_rows {
     /// Rows of the golden file of the room.
     pub(crate) const ROWS: &[golden::Row] = &[
         ("pans-per-loose-yard", || pans_per_bank(CUBIC_YARD_M3, TB4_PAN_M3, 0.0)),
-        ("swell-from-180-pans", || swell_from_pans(180.0, CUBIC_YARD_M3, TB4_PAN_M3)),
         ("ounce-per-yard", || TROY_OUNCE_KG * 1e3 / CUBIC_YARD_M3),
         ("alloy-850-fine", || alloy_density(0.85) * 1e-3),
     ];

@@ -112,13 +112,6 @@ pub fn karra_partition(grain_m: f64, cut_m: f64) -> f64 {
     1.0 - exp(-0.693 * pow(grain_m / cut_m, 5.846))
 }
 
-/// Screening rate against size, k(d) = k50 (1 - d/a)^sigma, sigma about 2; same unit as k50. 0 for d >= a.
-///
-/// Source: Ferrara & Preti; Standish; Kelly & Subasinghe, from memory.
-pub fn first_order_rate(rate_50: f64, grain_m: f64, hole_m: f64, sigma: f64) -> f64 {
-    rate_50 * pow((1.0 - grain_m / hole_m).max(0.0), sigma)
-}
-
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
     Formula {

@@ -14,19 +14,6 @@ use sim_core::formula::symbol::{input, output};
 /// Sizes that peg, over the effective hole: 0.75 to 1 needs 16 trials and more, 1 to 1.5 wedges. Assumed.
 pub const PEGGING_SIZES: (f64, f64) = (0.75, 1.5);
 
-/// Rate at which the blinded share grows, db/dt = P (1 - b) - C b, 1/s.
-///
-/// | symbol | meaning | unit | range |
-/// |---|---|---|---|
-/// | b | blinded share of the holes | - | 0 to 1 |
-/// | P | share of the open holes that peg per time: near-size stones that meet a hole per time, times the chance to wedge | 1/s | >= 0 |
-/// | C | share of the pegged holes that clear per time: low for straight holes, high for relieved ones | 1/s | >= 0 |
-///
-/// Assumed here.
-pub fn blinding_rate_1_s(blinded: f64, pegging_1_s: f64, clearing_1_s: f64) -> f64 {
-    pegging_1_s * (1.0 - blinded) - clearing_1_s * blinded
-}
-
 /// Blinded share after a time from a clean plate, b = b_e (1 - exp(-(P + C) t)), b_e = P/(P + C).
 ///
 /// The solution of [`blinding_rate_1_s`]. 0 when neither pegging nor clearing acts.
@@ -48,11 +35,6 @@ pub fn blinded_mean(time_s: f64, pegging_1_s: f64, clearing_1_s: f64) -> f64 {
     }
     let x = both * time_s;
     pegging_1_s / both * (1.0 - mean_decay(x, decay(x)))
-}
-
-/// Open share with part of the holes blinded, f_o (1 - b).
-pub fn open_share_left(open_share: f64, blinded: f64) -> f64 {
-    open_share * (1.0 - blinded)
 }
 
 /// Stones of near size fed per second: mass of the classes between 0.75 and 1.5 of the effective hole, over the mass of a
@@ -151,9 +133,7 @@ mod tests {
 
     #[test]
     fn identity_long_run_is_a_resting_point_and_the_mean_is_the_mean() {
-        let b = blinded_after(1e9, 2e-4, 3e-4);
-        assert!(blinding_rate_1_s(b, 2e-4, 3e-4).abs() < 1e-15);
-        assert!((open_share_left(0.4, b) - 0.4 * 0.6).abs() < 1e-12);
+        assert!((blinded_after(1e9, 2e-4, 3e-4) - 0.4).abs() < 1e-12);
         assert_eq!(blinded_after(1.0, 0.0, 0.0), 0.0);
         const N: usize = 2000;
         let sum: f64 = (0..N).map(|k| blinded_after(7200.0 * (k as f64 + 0.5) / N as f64, 2e-4, 3e-4)).sum();

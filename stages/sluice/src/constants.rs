@@ -10,8 +10,6 @@ use sim_core::constants::{STANDARD_GRAVITY_M_S2, VON_KARMAN};
 pub const BYPASS_UNEVEN_FEED: f64 = 0.03;
 /// Bypass of an ordinary plant when an even feed is assumed [-]. Fitted to the 1-2.5 mm row.
 pub const BYPASS_EVEN_FEED: f64 = 0.04;
-/// Bypass of a screened and steadily fed plant [-], range 0-0.04. Assumed: between none and ordinary; not calibrated.
-pub const BYPASS_STEADY_PLANT: f64 = 0.02;
 /// Contact efficiency at CSF 0.3 with the plant-wide settling law [-]. Fitted.
 pub const CONTACT_PLANT_WIDE: f64 = 0.45;
 /// Contact efficiency with the simple settling form [-]. Fitted, cut to the physical bound.

@@ -16,9 +16,6 @@ pub const FILM_M: f64 = 0.1e-3;
 pub const SPRAY_SHARE: f64 = 0.1;
 /// Pressure at which the coating law is written, Pa (2 bar).
 const COATING_PRESSURE_PA: f64 = 2e5;
-/// Gold coarser than this sits in the voids and leaves through the holes: film and coating carry only finer gold, m.
-pub const FINEST_CARRIED_M: f64 = 0.1e-3;
-
 /// Surface of gravel per mass, one size: 6/(rho d psi_s), m2/kg. Sum over sizes times their mass shares.
 ///
 /// | symbol | meaning | unit | range |
@@ -30,16 +27,6 @@ pub const FINEST_CARRIED_M: f64 = 0.1e-3;
 /// Source: geometry.
 pub fn surface_m2_kg(density_kg_m3: f64, size_m: f64, shape_factor: f64) -> f64 {
     6.0 / (density_kg_m3 * size_m * shape_factor)
-}
-
-/// Surface of a gradation per mass, S = sum of 6 x_i/(rho d_i psi_s), m2/kg, from mass flows by size. NaN when empty.
-pub fn gradation_surface_m2_kg(size_m: &[f64], flow_kg_s: &[f64], density_kg_m3: f64, shape_factor: f64) -> f64 {
-    let (mut surface, mut mass) = (0.0, 0.0);
-    for (&d, flow) in size_m.iter().zip(flow_kg_s) {
-        surface += flow * surface_m2_kg(density_kg_m3, d, shape_factor);
-        mass += flow;
-    }
-    surface / mass
 }
 
 /// Water film on drained gravel as mass of water per dry mass, u = S delta rho_w.
@@ -189,7 +176,6 @@ pub const CHECKS: &[Check] = &[
 #[cfg(test)]
 mod tests {
     use super::*;
-    use sim_core::constants::QUARTZ_KG_M3;
 
     #[test]
     fn identity_checks_of_this_file_pass_and_limits_hold() {
@@ -207,7 +193,5 @@ mod tests {
         assert!(coating_left(2.0, 1.0, 4e5) < coating_left(2.0, 1.0, 2e5));
         // Much dirty spray brings the film to the solids of the spray, never below.
         assert!((after_bar_kg_m3(1e-4, 50.0, 1e3, 2.0, 0.1) - 2.0).abs() < 1e-3);
-        let mean = gradation_surface_m2_kg(&[0.01, 0.02], &[1.0, 1.0], QUARTZ_KG_M3, 0.8);
-        assert!((mean - 0.75 * surface_m2_kg(QUARTZ_KG_M3, 0.01, 0.8)).abs() < 1e-15);
     }
 }
