@@ -1,5 +1,6 @@
 //! The answers to the miner's four questions in plain sentences: said once, shown in the terminal and on page one of the report.
 
+use sim_core::constants::S_PER_H;
 use sim_core::plant::Understood;
 use sim_core::quantity::{Dimension, UnitChoice, show, show_both};
 use sim_core::result::{Loss, Outcome};
@@ -8,8 +9,6 @@ use sim_core::stage::reasons;
 use crate::figures::words::{mostly, percent, runs, three};
 use crate::money_words;
 use crate::water_words::{SHORT, TIGHT};
-
-const S_PER_H: f64 = 3600.0;
 
 /// Marks around a number that the eye should find; each face shows them in its own way. Private characters of Unicode.
 pub(crate) const STRONG: (char, char) = ('\u{E000}', '\u{E001}');

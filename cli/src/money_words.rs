@@ -1,13 +1,12 @@
 //! Money in words: the same sentences stand in the terminal and in the report.
 
+use sim_core::constants::CUBIC_YARD_M3;
 use sim_core::quantity::{Dimension, UnitChoice, show, show_both};
 use sim_core::result::{Chance, Money};
 
 use crate::answers::strong;
 use crate::figures::words::{amount, money, percent};
 use crate::terminal::bare;
-
-const CUBIC_YARD_M3: f64 = 0.764_554_857_984;
 
 /// Name of the volume in which this user thinks, and how many m3 it has.
 pub(crate) fn volume(units: UnitChoice) -> (&'static str, f64) {

@@ -1,5 +1,6 @@
 //! One pass with every input at its middle: each stage's numbers and each class's fate, to check by hand.
 
+use sim_core::constants::G_H_PER_KG_S;
 use std::fmt::Write as _;
 
 use serde_json::json;
@@ -9,8 +10,6 @@ use sim_core::quantity::{Dimension, show, show_both};
 use sim_core::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class, solid_class};
 use sim_core::stage::Role;
 use sim_core::trial::Worker;
-
-const G_PER_H: f64 = 3.6e6;
 
 /// A middle pass.
 pub(crate) struct Once<'p> {
@@ -73,8 +72,8 @@ impl<'p> Once<'p> {
                         s.lumps_kg_s(),
                         s.clay_kg_s,
                         s.water_m3_s,
-                        s.gold_kg_s.iter().sum::<f64>() * G_PER_H,
-                        s.locked_kg_s.iter().sum::<f64>() * G_PER_H
+                        s.gold_kg_s.iter().sum::<f64>() * G_H_PER_KG_S,
+                        s.locked_kg_s.iter().sum::<f64>() * G_H_PER_KG_S
                     );
                 }
             }
@@ -90,7 +89,7 @@ impl<'p> Once<'p> {
                 gold_class(g).label(),
                 w.ground.settling[g].w_m_s,
                 w.ground.corey[g],
-                w.fed[g] * G_PER_H,
+                w.fed[g] * G_H_PER_KG_S,
                 self.caught(g) / w.fed[g]
             );
             for (note, lost) in plant.notes.iter().zip(&w.lost) {
@@ -171,7 +170,7 @@ impl<'p> Once<'p> {
                 json!({
                     "from_mm": class.from_m * 1e3, "to_mm": class.to_m.is_finite().then_some(class.to_m * 1e3),
                     "settling_m_s": w.ground.settling[g].w_m_s, "corey": w.ground.corey[g],
-                    "fed_g_per_h": w.fed[g] * G_PER_H, "recovery": self.caught(g) / w.fed[g], "losses": losses
+                    "fed_g_per_h": w.fed[g] * G_H_PER_KG_S, "recovery": self.caught(g) / w.fed[g], "losses": losses
                 })
             })
             .collect();

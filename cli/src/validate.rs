@@ -30,11 +30,10 @@ pub(crate) fn validate(registry: &Registry, as_json: bool) -> Exit {
     if failed > 0 { Exit::LimitMissed } else { Exit::Done }
 }
 
-const KINDS: [(Kind, &str); 4] = [
+const KINDS: [(Kind, &str); 3] = [
     (Kind::Published, "Against values published outside this project (validation)"),
     (Kind::PublishedUsedInFit, "Against published values that set a constant here (calibration, not validation)"),
     (Kind::Identity, "Against exact limits and theory (tests the code)"),
-    (Kind::Pinned, "Against this project's own earlier numbers (guards the code, says nothing of the world)"),
 ];
 
 fn text(rows: &[(&Check, f64)]) -> String {

@@ -1,5 +1,6 @@
 //! The water of a run in words: what each part needs and gets, what is missing, and what would help.
 
+use sim_core::constants::S_PER_H;
 use std::fmt::Write as _;
 
 use sim_core::plant::Plant;
@@ -9,7 +10,6 @@ use sim_core::result::{Outcome, Summary};
 
 use crate::figures::words::runs;
 
-const S_PER_H: f64 = 3600.0;
 /// Short of water in more than this share of the runs is a limit missed.
 pub(crate) const SHORT: f64 = 0.5;
 /// Short in more than this share is tight.

@@ -11,8 +11,6 @@ pub enum Kind {
     PublishedUsedInFit,
     /// Against an exact limit, symmetry or conservation law.
     Identity,
-    /// Guards today's number of our own model; says nothing of the world.
-    Pinned,
 }
 
 impl Kind {
@@ -22,7 +20,6 @@ impl Kind {
             Kind::Published => "published",
             Kind::PublishedUsedInFit => "published, used in fit",
             Kind::Identity => "identity",
-            Kind::Pinned => "pinned",
         }
     }
 }

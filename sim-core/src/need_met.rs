@@ -140,9 +140,4 @@ impl NeedsMet {
         let most = wins.values().copied().max()?;
         wins.into_iter().find(|(_, n)| *n == most).map(|(name, _)| name.to_string())
     }
-
-    /// The rule that sets a need in most trials.
-    pub fn setter(&self, need: &str) -> Option<&RuleSeries> {
-        self.rules.iter().filter(|r| r.need == need).max_by(|a, b| a.sets_share.total_cmp(&b.sets_share))
-    }
 }

@@ -6,6 +6,7 @@ mod warnings;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::constants::S_PER_H;
 use crate::curves::Curves;
 use crate::draw::LAYOUT;
 use crate::money::Seasons;
@@ -264,8 +265,6 @@ pub struct StreamGradation {
     /// Gold in the stream over gold fed.
     pub gold_share: f64,
 }
-
-const S_PER_H: f64 = 3600.0;
 
 impl Outcome {
     /// Sums up the trials of a plant.

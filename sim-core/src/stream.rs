@@ -139,9 +139,4 @@ impl Stream {
     pub fn gold_of_class(&self, class: usize) -> f64 {
         self.gold_kg_s[class] + self.locked_kg_s[class]
     }
-
-    /// All gold, kg/s.
-    pub fn gold_total_kg_s(&self) -> f64 {
-        (0..GOLD_CLASSES).map(|g| self.gold_of_class(g)).sum()
-    }
 }

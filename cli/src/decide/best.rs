@@ -1,5 +1,6 @@
 //! The command `best`: up to four settings within limits.
 
+use sim_core::constants::G_H_PER_KG_S;
 use std::fmt::Write as _;
 use std::path::PathBuf;
 
@@ -20,7 +21,6 @@ use crate::exit::Exit;
 use crate::figures;
 use crate::progress::watched;
 
-const G_PER_H: f64 = 3.6e6;
 /// Trials counted for the progress bar: about so many times those of one plant.
 const ABOUT: u64 = 20;
 
@@ -82,7 +82,7 @@ pub(crate) fn best(registry: &Registry, args: &BestArgs) -> Exit {
     let (present, winner) = (found.contest.arms.first(), found.contest.arms.get(choice.best));
     let mut figures = Vec::new();
     if let (Some(present), Some(winner)) = (present, winner) {
-        let gaps: Vec<f64> = present.steady.iter().zip(&winner.steady).map(|(a, b)| (b - a) * G_PER_H).collect();
+        let gaps: Vec<f64> = present.steady.iter().zip(&winner.steady).map(|(a, b)| (b - a) * G_H_PER_KG_S).collect();
         match figures::difference::difference("The best found against the present plant", &gaps, "g/h") {
             Ok(figure) => figures.extend(figure),
             Err(error) => {
@@ -146,8 +146,8 @@ fn text(base: &Base<'_>, found: &Found, choice: &Choice, varied: &[Varied], limi
             let _ = writeln!(
                 t,
                 "Against now: {:.2} g of raw gold an hour instead of {:.2} ({}), better in {} of runs; {} of the gold fed is caught instead of {}.",
-                g.to * G_PER_H,
-                g.from * G_PER_H,
+                g.to * G_H_PER_KG_S,
+                g.from * G_H_PER_KG_S,
                 percent_of(g.comparison.mean_gap, g.from),
                 chance(g.comparison.chance_a, trials),
                 percent(best.mean_recovery()),
@@ -174,7 +174,7 @@ fn text(base: &Base<'_>, found: &Found, choice: &Choice, varied: &[Varied], limi
     let _ = writeln!(t, "\nThe last round, on draws that nothing was chosen by:");
     for (i, arm) in c.arms.iter().enumerate() {
         let season = c.season_money(i).map_or(String::new(), |m| format!(", {} a season", money(m.mean, &c.currency)));
-        let _ = writeln!(t, "  {:.3} g/h{season}: {}", mean(&arm.steady) * G_PER_H, name(i));
+        let _ = writeln!(t, "  {:.3} g/h{season}: {}", mean(&arm.steady) * G_H_PER_KG_S, name(i));
     }
     for (values, reason) in found.refused.iter().take(3) {
         let _ = writeln!(t, "Not every plant can be built, e.g. {values}: {reason}");

@@ -1,5 +1,6 @@
 //! The command `compare`: two plants on the same ground.
 
+use sim_core::constants::G_H_PER_KG_S;
 use std::fmt::Write as _;
 use std::path::PathBuf;
 
@@ -16,8 +17,6 @@ use crate::exit::Exit;
 use crate::figures;
 use crate::progress::watched;
 use crate::tables::{Cell, TableFile};
-
-const G_PER_H: f64 = 3.6e6;
 
 /// Arguments of `compare`.
 #[derive(Debug, clap::Args)]
@@ -51,7 +50,7 @@ pub(crate) fn compare(registry: &Registry, args: &CompareArgs) -> Exit {
     let text = text(args, &plants, &contest, &gaps, &gold, &differences, &loss_rows, units);
     let figure = figures::difference::difference(
         "What changing from A to B does to the gold caught",
-        &second.steady.iter().zip(&first.steady).map(|(b, a)| (b - a) * G_PER_H).collect::<Vec<_>>(),
+        &second.steady.iter().zip(&first.steady).map(|(b, a)| (b - a) * G_H_PER_KG_S).collect::<Vec<_>>(),
         "g/h",
     );
     let figures = match figure {
@@ -66,7 +65,7 @@ pub(crate) fn compare(registry: &Registry, args: &CompareArgs) -> Exit {
         "seed": seed, "trials": trials,
         "differences": differences.iter().map(|d| json!({ "path": d.0, "a": d.1, "b": d.2 })).collect::<Vec<_>>(),
         "plants": contest.document("plant"),
-        "gold_g_per_h": gap_json(&gold, G_PER_H),
+        "gold_g_per_h": gap_json(&gold, G_H_PER_KG_S),
         "recovery": gaps.recovery.map(|g| gap_json(&g, 1.0)),
         "money_season": gaps.money.map(|g| gap_json(&g, 1.0)),
     });
@@ -116,7 +115,7 @@ impl Gaps {
             ],
         );
         let rows = [
-            ("gold caught, g/h", &self.gold, G_PER_H),
+            ("gold caught, g/h", &self.gold, G_H_PER_KG_S),
             ("recovery, share", &self.recovery, 1.0),
             ("money of the season", &self.money, 1.0),
         ];
@@ -229,15 +228,15 @@ fn text(
     let _ = writeln!(
         t,
         "\nRaw gold caught an hour, on average over a season: A {:.2} g, B {:.2} g.",
-        gold.from * G_PER_H,
-        gold.to * G_PER_H
+        gold.from * G_H_PER_KG_S,
+        gold.to * G_H_PER_KG_S
     );
     let in_grams = Gap {
-        from: gold.from * G_PER_H,
-        pctl_10: gold.pctl_10 * G_PER_H,
-        pctl_90: gold.pctl_90 * G_PER_H,
+        from: gold.from * G_H_PER_KG_S,
+        pctl_10: gold.pctl_10 * G_H_PER_KG_S,
+        pctl_90: gold.pctl_90 * G_H_PER_KG_S,
         comparison: sim_core::stats::compare::Comparison {
-            mean_gap: gold.comparison.mean_gap * G_PER_H,
+            mean_gap: gold.comparison.mean_gap * G_H_PER_KG_S,
             ..gold.comparison
         },
         ..*gold

@@ -1,5 +1,6 @@
 //! Variants run on the same trials and ranked by gold and, where the scenario has money, by the money of the season.
 
+use sim_core::constants::{G_H_PER_KG_S, S_PER_H};
 use std::sync::atomic::AtomicU64;
 
 use serde_json::{Value, json};
@@ -11,9 +12,6 @@ use sim_core::stats::choice::Choice;
 use sim_core::stats::order::percentile_select;
 
 use crate::tables::{Cell, TableFile};
-
-const G_PER_H: f64 = 3.6e6;
-const S_PER_H: f64 = 3600.0;
 
 /// Gold finer than this counts as fine, m: what a sluice loses first. Our choice.
 pub(crate) const FINE_M: f64 = 0.3e-3;
@@ -89,7 +87,7 @@ impl Contest {
     pub fn gold_g_h(&self, i: usize) -> Summary {
         self.arms
             .get(i)
-            .map_or(nothing(), |a| shifted(summary(&a.steady, G_PER_H), self.lift(i, Worth::GOLD) * G_PER_H))
+            .map_or(nothing(), |a| shifted(summary(&a.steady, G_H_PER_KG_S), self.lift(i, Worth::GOLD) * G_H_PER_KG_S))
     }
 
     /// The same of the money of a season.
@@ -113,7 +111,7 @@ impl Contest {
     /// What each variant brings more than the present plant: gold, g/h, or with `money` the money of a season. Of a variant that
     /// stopped after the heat, over the trials of the heat.
     pub fn against(&self, present: &Arm, money: bool) -> Vec<Summary> {
-        let (worth, factor) = if money { (Worth::MONEY, 1.0) } else { (Worth::GOLD, G_PER_H) };
+        let (worth, factor) = if money { (Worth::MONEY, 1.0) } else { (Worth::GOLD, G_H_PER_KG_S) };
         let gap = |arm: &Arm| {
             let (from, to) = match (&present.heat, &arm.heat) {
                 (Some(from), Some(to)) if to.stopped => ((worth.in_heat)(from), (worth.in_heat)(to)),
@@ -168,9 +166,9 @@ impl Contest {
                 gold.pctl_50,
                 gold.pctl_90,
                 arm.mean_recovery(),
-                arm.caught_of(|d| d < FINE_M) * G_PER_H,
-                arm.caught_of(|d| (FINE_M..=COARSE_M).contains(&d)) * G_PER_H,
-                arm.caught_of(|d| d > COARSE_M) * G_PER_H,
+                arm.caught_of(|d| d < FINE_M) * G_H_PER_KG_S,
+                arm.caught_of(|d| (FINE_M..=COARSE_M).contains(&d)) * G_H_PER_KG_S,
+                arm.caught_of(|d| d > COARSE_M) * G_H_PER_KG_S,
                 oversize_loss(arm),
                 fine_loss(arm),
                 mean(&arm.supply) * S_PER_H,
@@ -180,7 +178,7 @@ impl Contest {
             ];
             row.extend(numbers.map(Cell::from));
             row.push(of(self.gold.as_ref().map(|c| &c.chance_best)).into());
-            row.push(of(self.gold.as_ref().map(|c| &c.cost_of_wrong)).map(|x| x * G_PER_H).into());
+            row.push(of(self.gold.as_ref().map(|c| &c.cost_of_wrong)).map(|x| x * G_H_PER_KG_S).into());
             if let (Some(choice), Some(money)) = (&self.money, self.season_money(i)) {
                 row.extend([money.mean, money.pctl_10, money.pctl_50, money.pctl_90].map(Cell::from));
                 row.push((money.mean / arm.season_run_s * S_PER_H).into());

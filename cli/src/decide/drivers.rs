@@ -1,5 +1,6 @@
 //! The command `drivers`: which inputs the answer hangs on, and what to measure next.
 
+use sim_core::constants::G_H_PER_KG_S;
 use std::fmt::Write as _;
 use std::path::PathBuf;
 
@@ -19,7 +20,6 @@ use crate::figures::tornado::{Row, Tornado, tornado};
 use crate::progress::watched;
 use crate::tables::{Cell, TableFile};
 
-const G_PER_H: f64 = 3.6e6;
 /// Trials for the groups, and for each single input, unless the user says otherwise.
 const USUAL: (u64, u64) = (2048, 512);
 /// Bars of the figure.
@@ -64,7 +64,7 @@ pub(crate) fn drivers(registry: &Registry, args: &DriversArgs) -> Exit {
     if has_money {
         results.push(("money", format!("Money of a season, {}", currency(plant)), |w| w.season_net()));
     } else {
-        results.push(("gold", "Raw gold caught, g/h".into(), |w| w.caught_kg_s() * G_PER_H));
+        results.push(("gold", "Raw gold caught, g/h".into(), |w| w.caught_kg_s() * G_H_PER_KG_S));
     }
     let looked: Vec<Looked> = watched(total, |done| {
         results

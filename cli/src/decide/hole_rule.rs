@@ -3,6 +3,7 @@
 //! The rule is common practice without a source. The model has no such number in it; what it says depends on how deep the
 //! re-tuned box must run, so the answer is given over the whole range of the assumptions and nothing is tuned to meet it.
 
+use sim_core::constants::INCH_M;
 use std::collections::BTreeMap;
 
 use rayon::prelude::*;
@@ -20,7 +21,7 @@ use super::retune::{Rules, retune};
 use crate::tables::{Cell, TableFile};
 
 /// The rule, m.
-pub(crate) const RULE_M: f64 = 0.0254;
+pub(crate) const RULE_M: f64 = INCH_M;
 /// Holes at which the loss is worked out, mm; between them it is drawn straight over the logarithm.
 const HOLES_MM: [f64; 9] = [8.0, 10.0, 12.5, 16.0, 20.0, 25.0, 31.5, 40.0, 50.0];
 /// Depth wanted over the largest rock, c_h.

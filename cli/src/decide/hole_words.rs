@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use sim_core::constants::G_H_PER_KG_S;
 use sim_core::paired::HEAT_TRIALS;
 use sim_core::quantity::{Dimension, show};
 use sim_core::stats::choice::{Call, Choice};
@@ -9,8 +10,6 @@ use sim_core::stats::choice::{Call, Choice};
 use super::contest::{Contest, fine_loss, mean, oversize_loss};
 use super::holes::HoleStudy;
 use super::words::{chance, in_columns, money, percent, percent_of};
-
-const G_PER_H: f64 = 3.6e6;
 
 /// The title of the figure.
 pub(crate) fn headline(study: &HoleStudy<'_>) -> String {
@@ -94,7 +93,7 @@ pub(crate) fn text(study: &HoleStudy<'_>) -> String {
         "Holes of {} ({shape}); present hole {}, which catches {:.2} g of raw gold an hour averaged over a season.",
         study.screen,
         show(study.present_m, Dimension::Length, units),
-        mean(&study.present.steady) * G_PER_H
+        mean(&study.present.steady) * G_H_PER_KG_S
     );
     let _ = writeln!(t, "\n{}", recommendation(study));
     for (title, c) in [
@@ -151,7 +150,7 @@ fn table(study: &HoleStudy<'_>, c: &Contest) -> String {
             arm.name.clone(),
             format!("{:.3}", c.gold_g_h(i).mean),
             chance(at(gold.map(|g| &g.chance_best)), arm.trials()),
-            format!("{:.3} g/h", at(gold.map(|g| &g.cost_of_wrong)) * G_PER_H),
+            format!("{:.3} g/h", at(gold.map(|g| &g.cost_of_wrong)) * G_H_PER_KG_S),
             percent(oversize_loss(arm)),
             percent(fine_loss(arm)),
             show(study.box_load_kg_s(arm), Dimension::MassRate, units),

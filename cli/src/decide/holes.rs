@@ -1,5 +1,6 @@
 //! The command `holes`: the present plant at other hole sizes, on the same ground.
 
+use sim_core::constants::{G_H_PER_KG_S, INCH_M, S_PER_H};
 use std::path::PathBuf;
 
 use rayon::prelude::*;
@@ -25,8 +26,6 @@ use crate::figures::curves::{Curve, Curves, Panel, curves};
 use crate::figures::{Figure, FigureError};
 use crate::progress::watched;
 use crate::tables::{Cell, TableFile};
-
-const G_PER_H: f64 = 3.6e6;
 
 /// Sizes in which plate with holes is made in inches, m. Common practice, no source.
 const INCH_PLATE: [f64; 16] =
@@ -174,7 +173,7 @@ fn sizes(base: &Base<'_>, screen: &str, typed: Option<&str>) -> Result<Vec<(Stri
 pub(crate) fn plate_sizes(units: UnitChoice) -> Vec<f64> {
     match units {
         UnitChoice::Metric => METRIC_PLATE.iter().map(|mm| mm * 1e-3).collect(),
-        UnitChoice::Us | UnitChoice::Imperial => INCH_PLATE.iter().map(|inch| inch * 0.0254).collect(),
+        UnitChoice::Us | UnitChoice::Imperial => INCH_PLATE.iter().map(|inch| inch * INCH_M).collect(),
     }
 }
 
@@ -339,10 +338,10 @@ impl HoleStudy<'_> {
         json!({
             "command": "holes", "scenario": args.scenario.display().to_string(), "seed": seed, "trials": trials,
             "screen": self.screen, "shape": self.shape, "present_hole_m": self.present_m, "holes_m": self.holes_m,
-            "present_gold_g_per_h": mean(&self.present.steady) * G_PER_H,
+            "present_gold_g_per_h": mean(&self.present.steady) * G_H_PER_KG_S,
             "as_built": best(&self.as_built), "re_tuned": best(&self.retuned),
             "boxes": self.boxes.iter().map(|b| json!({
-                "words": b.words, "box_water_m3_h": b.box_water_m3_s * 3600.0,
+                "words": b.words, "box_water_m3_h": b.box_water_m3_s * S_PER_H,
                 "changes": b.changes.iter().map(|(p, v)| json!({ "path": p.text(), "value": v })).collect::<Vec<_>>(),
             })).collect::<Vec<_>>(),
             "recommendation": hole_words::recommendation(self),
@@ -356,7 +355,7 @@ impl HoleStudy<'_> {
             for (path, value) in &b.changes {
                 boxes.row([
                     name.clone().into(),
-                    (b.box_water_m3_s * 3600.0).into(),
+                    (b.box_water_m3_s * S_PER_H).into(),
                     b.words.join("; ").into(),
                     path.text().into(),
                     value.clone().into(),
@@ -385,8 +384,8 @@ impl HoleStudy<'_> {
         for g in (0..GOLD_CLASSES).filter(|g| fed(*g) > 0.0) {
             let class = gold_class(g);
             let mut row: Vec<Cell> =
-                vec![(class.from_m * 1e3).into(), (class.to_m * 1e3).into(), (fed(g) * G_PER_H).into()];
-            row.extend(c.arms.iter().map(|a| Cell::from(a.caught_by_class[g] / a.trials() as f64 * G_PER_H)));
+                vec![(class.from_m * 1e3).into(), (class.to_m * 1e3).into(), (fed(g) * G_H_PER_KG_S).into()];
+            row.extend(c.arms.iter().map(|a| Cell::from(a.caught_by_class[g] / a.trials() as f64 * G_H_PER_KG_S)));
             table.row(row);
         }
         table

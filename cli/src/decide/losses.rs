@@ -1,5 +1,6 @@
 //! The command `losses`: why gold leaves, and which single change would save most, each tried by running the plant again.
 
+use sim_core::constants::{G_H_PER_KG_S, S_PER_H};
 use std::fmt::Write as _;
 use std::path::PathBuf;
 use std::sync::atomic::AtomicU64;
@@ -23,7 +24,6 @@ use crate::figures::words::{class, three};
 use crate::progress::watched;
 use crate::tables::{Cell, TableFile};
 
-const G_PER_H: f64 = 3.6e6;
 /// Changes shown in the terminal; the table holds all.
 const SHOWN: usize = 8;
 /// A limit missed in this share of the trials counts as missed.
@@ -134,7 +134,7 @@ pub(crate) fn losses(registry: &Registry, args: &LossesArgs) -> Exit {
     };
     let document = json!({
         "command": "losses", "scenario": args.scenario.display().to_string(), "seed": seed, "trials": trials,
-        "gold_caught_g_per_h": mean(&present.steady) * G_PER_H, "recovery": present.mean_recovery(),
+        "gold_caught_g_per_h": mean(&present.steady) * G_H_PER_KG_S, "recovery": present.mean_recovery(),
         "losses": ledger.iter().map(|l| json!({
             "stage": l.note.stage, "reason": l.note.reason.name, "words": l.note.reason.words, "share_of_fed": l.share,
             "size_from_mm": l.sizes.0 * 1e3, "size_to_mm": l.sizes.1 * 1e3,
@@ -142,7 +142,7 @@ pub(crate) fn losses(registry: &Registry, args: &LossesArgs) -> Exit {
         "changes": tried.iter().map(|t| json!({
             "change": t.change.words,
             "settings": t.change.changes.iter().map(|(p, v)| json!({ "path": p.text(), "value": v })).collect::<Vec<_>>(),
-            "gold_g_per_h": super::compare::gap_json(&t.gold, G_PER_H),
+            "gold_g_per_h": super::compare::gap_json(&t.gold, G_H_PER_KG_S),
             "recovery": t.arm.mean_recovery(),
             "money_season": t.money.as_ref().map(|m| super::compare::gap_json(m, 1.0)),
         })).collect::<Vec<_>>(),
@@ -226,14 +226,14 @@ fn changes_table(present: &Arm, tried: &[Tried]) -> TableFile {
         let (g, m) = (&t.gold, t.money.as_ref());
         let mut row: Vec<Cell> = vec![t.change.words.clone().into()];
         let numbers = [
-            g.comparison.mean_gap * G_PER_H,
-            g.pctl_10 * G_PER_H,
-            g.pctl_90 * G_PER_H,
+            g.comparison.mean_gap * G_H_PER_KG_S,
+            g.pctl_10 * G_H_PER_KG_S,
+            g.pctl_90 * G_H_PER_KG_S,
             g.comparison.chance_a,
             t.arm.mean_recovery(),
             t.arm.mean_recovery() - present.mean_recovery(),
-            (mean(&t.arm.supply) - mean(&present.supply)) * 3600.0,
-            (mean(&t.arm.need) - mean(&present.need)) * 3600.0,
+            (mean(&t.arm.supply) - mean(&present.supply)) * S_PER_H,
+            (mean(&t.arm.need) - mean(&present.need)) * S_PER_H,
             t.arm.short_share,
         ];
         row.extend(numbers.map(Cell::from));
@@ -271,7 +271,7 @@ fn text(
         t,
         "Of the gold fed, {} is caught ({:.2} g of raw gold an hour, averaged over a season). The rest goes:",
         percent(present.mean_recovery()),
-        mean(&present.steady) * G_PER_H
+        mean(&present.steady) * G_H_PER_KG_S
     );
     for l in ledger.iter().filter(|l| l.share >= 0.0005) {
         let to = l.sizes.1.is_finite().then_some(l.sizes.1 * 1e3);
@@ -314,11 +314,11 @@ fn line(base: &Base<'_>, present: &Arm, x: &Tried, trials: usize, units: sim_cor
     let g = &x.gold;
     let mut t = format!(
         "  {} g/h ({}): {}\n      1 run in 10 falls below {}, 1 in 10 is above {}; better in {} of runs; caught {} ({})",
-        signed(g.comparison.mean_gap * G_PER_H),
+        signed(g.comparison.mean_gap * G_H_PER_KG_S),
         percent_of(g.comparison.mean_gap, g.from),
         x.change.words,
-        signed(g.pctl_10 * G_PER_H),
-        signed(g.pctl_90 * G_PER_H),
+        signed(g.pctl_10 * G_H_PER_KG_S),
+        signed(g.pctl_90 * G_H_PER_KG_S),
         chance(g.comparison.chance_a, trials),
         percent(x.arm.mean_recovery()),
         points(x.arm.mean_recovery() - present.mean_recovery()),
@@ -364,7 +364,7 @@ fn most_saved(present: &Arm, arm: &Arm) -> Option<(String, String, f64)> {
 }
 
 fn figure(present: &Arm, tried: &[Tried]) -> Result<crate::figures::Figure, crate::figures::FigureError> {
-    let now = mean(&present.steady) * G_PER_H;
+    let now = mean(&present.steady) * G_H_PER_KG_S;
     let own: Vec<&Tried> = tried.iter().filter(|t| !t.feeds()).collect();
     let rows: Vec<Row> = own
         .iter()
@@ -372,15 +372,15 @@ fn figure(present: &Arm, tried: &[Tried]) -> Result<crate::figures::Figure, crat
         .map(|t| Row {
             name: t.change.words.clone(),
             group: format!("better in {} of runs", chance(t.gold.comparison.chance_a, present.trials())),
-            at_low: now + t.gold.pctl_10 * G_PER_H,
-            at_high: now + t.gold.pctl_90 * G_PER_H,
+            at_low: now + t.gold.pctl_10 * G_H_PER_KG_S,
+            at_high: now + t.gold.pctl_90 * G_H_PER_KG_S,
         })
         .collect();
     let title = match own.first() {
         Some(t) if t.gold.comparison.mean_gap > 0.0 => format!(
             "The change that saves most: {}, {} g/h",
             t.change.words.split(" (").next().unwrap_or(""),
-            signed(t.gold.comparison.mean_gap * G_PER_H)
+            signed(t.gold.comparison.mean_gap * G_H_PER_KG_S)
         ),
         _ => "No single change saves gold".to_string(),
     };

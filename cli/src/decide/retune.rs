@@ -13,7 +13,7 @@
 //! The water on the box is what then lacks. Where a pump feeds it, the hose is made wide enough, as far as the pump gives.
 //! The drum, the sprays and the feed stay as built; the pitch of the holes keeps its ratio to the hole.
 
-use sim_core::constants::{STANDARD_GRAVITY_M_S2, VON_KARMAN};
+use sim_core::constants::{QUARTZ_KG_M3, STANDARD_GRAVITY_M_S2, VON_KARMAN};
 use sim_core::plant::Plant;
 use sim_core::quantity::{Dimension, format, parse, show};
 use sim_core::trial::Worker;
@@ -30,8 +30,6 @@ use super::base::{Base, Change};
 const RIFFLE_PER_ROCK: f64 = 0.25;
 /// Lowest and highest riffles of the rule, m.
 const RIFFLES_M: (f64, f64) = (0.006, 0.032);
-/// Density of clay, kg/m3, as in the sluice.
-const CLAY_DENSITY_KG_M3: f64 = 2650.0;
 /// Bores of hose that are tried, m.
 const HOSES_M: (f64, f64) = (0.01, 0.30);
 /// Kind of the outlet that gives a box its own water.
@@ -107,7 +105,7 @@ pub(crate) fn retune(
         let depth_m = cover_depth_m(rules.cover_ratio, rock_m).max(rules.least_depth_m);
         let width_m = base.si(&format!("{id}.width")) * base.si(&format!("{id}.runs")).max(1.0);
         let solids_m3_s = feed.rock_kg_s.iter().sum::<f64>() / worker.ground.rock_density_kg_m3
-            + (feed.lumps_kg_s() + feed.clay_kg_s) / CLAY_DENSITY_KG_M3;
+            + (feed.lumps_kg_s() + feed.clay_kg_s) / QUARTZ_KG_M3;
         let slurry_m3_s = (flow_per_width_m2_s(depth_m, &channel) * width_m).max(solids_m3_s / MOST_SOLIDS_BY_VOLUME);
         let wanted_m3_s = (slurry_m3_s - solids_m3_s - feed.water_m3_s).max(0.0);
         out.box_water_m3_s += wanted_m3_s;

@@ -1,5 +1,6 @@
 //! The command `vary`: one or two settings over a range, on the same ground.
 
+use sim_core::constants::G_H_PER_KG_S;
 use std::fmt::Write as _;
 use std::path::PathBuf;
 
@@ -23,7 +24,6 @@ use crate::figures::words::capital;
 use crate::figures::{Figure, FigureError};
 use crate::progress::watched;
 
-const G_PER_H: f64 = 3.6e6;
 /// Values of each of two settings unless the user says how many.
 const STEPS_OF_TWO: usize = 6;
 /// Most plants in one command.
@@ -111,7 +111,7 @@ pub(crate) fn vary(registry: &Registry, args: &VaryArgs) -> Exit {
         "command": "vary", "scenario": args.scenario.display().to_string(), "seed": seed, "trials": trials,
         "settings": varied.iter().map(|v| json!({ "path": v.path.text(), "values": v.values, "si": v.si })).collect::<Vec<_>>(),
         "plants": contest.document("value"),
-        "present_gold_g_per_h": mean(&present.steady) * G_PER_H,
+        "present_gold_g_per_h": mean(&present.steady) * G_H_PER_KG_S,
         "best": contest.arms.get(gold.best).map(|a| a.name.clone()),
         "as_good": sweep.names(&gold.as_good),
         "call": call_word(gold.call),
@@ -181,7 +181,7 @@ impl Sweep<'_> {
         let _ = writeln!(
             t,
             "Present plant: {:.2} g of raw gold an hour, averaged over a season.\n",
-            mean(&self.present.steady) * G_PER_H
+            mean(&self.present.steady) * G_H_PER_KG_S
         );
         let widest = c.arms.iter().map(|a| a.name.chars().count()).max().unwrap_or(5).max(5);
         let _ = write!(t, "{:<widest$}  gold g/h  against now   better in  caught   best in", "value");
@@ -192,7 +192,7 @@ impl Sweep<'_> {
                 t,
                 "{:<widest$}  {:>8.3}  {:>11}  {:>10}  {:>6}  {:>8}",
                 arm.name,
-                g.to * G_PER_H,
+                g.to * G_H_PER_KG_S,
                 percent_of(g.comparison.mean_gap, g.from),
                 if g.comparison.gap_sd == 0.0 { "-".into() } else { chance(g.comparison.chance_a, trials) },
                 percent(arm.mean_recovery()),
@@ -214,7 +214,8 @@ impl Sweep<'_> {
             t,
             "Choosing {} costs {} g/h on average against knowing what the ground holds.",
             self.name(gold.best),
-            signed(gold.cost_of_wrong.get(gold.best).copied().unwrap_or(f64::NAN) * G_PER_H).trim_start_matches('+')
+            signed(gold.cost_of_wrong.get(gold.best).copied().unwrap_or(f64::NAN) * G_H_PER_KG_S)
+                .trim_start_matches('+')
         );
         if let Some(m) = &c.money {
             let _ = writeln!(t, "By the money of a season: {}", call(m, |i| self.name(i), trials, "money"));
@@ -266,7 +267,7 @@ impl Sweep<'_> {
             [one] => self.curve(one, gold).map(|f| vec![f]),
             [across, up] => {
                 let mut list = vec![self.map(across, up, gold, "gold", "Raw gold, g/h", |i| {
-                    self.contest.arms.get(i).map(|a| mean(&a.steady) * G_PER_H)
+                    self.contest.arms.get(i).map(|a| mean(&a.steady) * G_H_PER_KG_S)
                 })?];
                 if let Some(m) = &self.contest.money {
                     let what = format!("Money of a season, {}", currency(&self.base.plant));

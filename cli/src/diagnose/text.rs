@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use comfy_table::{ContentArrangement, Table};
+use sim_core::constants::G_H_PER_KG_S;
 use sim_core::quantity::{UnitChoice, show};
 
 use super::judge::{AS_BUILT_NAME, Check, DETAILED, Judgement, Remedy, Tried};
@@ -11,7 +12,6 @@ use super::symptoms::{Symptom, sign_words};
 use crate::decide::words::{money, percent, points};
 use crate::figures::words::{capital, three};
 
-const G_PER_H: f64 = 3.6e6;
 /// Rows of the table.
 const ROWS: usize = 8;
 /// Width where the terminal does not say.
@@ -225,7 +225,7 @@ fn remedy_words(r: &Remedy, said: &Said<'_>) -> String {
         };
         format!(
             "The model says that it {verb} {} g/h of raw gold (recovery {}, {}{because})",
-            three(gap.abs() * G_PER_H),
+            three(gap.abs() * G_H_PER_KG_S),
             percent(r.recovery.1),
             points(r.recovery.1 - r.recovery.0)
         )

@@ -3,6 +3,7 @@
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
+use sim_core::constants::{FOOT_M, INCH_M};
 use sim_core::curves::{Curves, Mark};
 use sim_core::quantity::{Dimension, UnitChoice, show, show_both};
 use sim_core::result::{Outcome, Profile, Summary};
@@ -16,8 +17,6 @@ use super::{FigureError, Table, curve_sheet};
 /// Name of the profile in results.
 const PROFILE: &str = "bed_depth";
 const PLOT: f64 = 260.0;
-const M_PER_IN: f64 = 0.0254;
-const M_PER_FT: f64 = 0.3048;
 
 fn profile(outcome: &Outcome) -> Option<&Profile> {
     outcome.profiles.iter().find(|p| p.name == PROFILE && p.at_m.len() > 1 && p.at_m.len() == p.value.len())
@@ -122,7 +121,7 @@ pub fn draw<B: DrawingBackend>(
     };
     let (deep, along, deep_name, along_name) = match units {
         UnitChoice::Metric => (1e-3, 1.0, "mm", "m"),
-        _ => (M_PER_IN, M_PER_FT, "in", "ft"),
+        _ => (INCH_M, FOOT_M, "in", "ft"),
     };
     let tallest = rings(outcome).map(|m| m.height).fold(0.0, f64::max);
     let most = p.value.iter().map(|s| s.pctl_90).fold(tallest, f64::max) / deep;

@@ -4,6 +4,7 @@
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
+use sim_core::constants::S_PER_H;
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::result::{Money, Outcome, Summary};
 
@@ -12,7 +13,6 @@ use super::style::{DASHED, GOLD, HATCHES, Hatch, INK, LOST, MARGIN, PAPER, QUIET
 use super::words::{money, percent, runs};
 use super::{FigureError, Table};
 
-const S_PER_H: f64 = 3600.0;
 /// Losses with a piece of their own.
 const LOSSES: usize = 3;
 const BAR: f64 = 34.0;

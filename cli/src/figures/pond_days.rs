@@ -3,6 +3,7 @@
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
+use sim_core::constants::FOOT_M;
 use sim_core::quantity::{Dimension, UnitChoice, show, show_both};
 use sim_core::result::{Course, Outcome, Summary};
 
@@ -20,7 +21,6 @@ const PLOT: f64 = 200.0;
 const BETWEEN: f64 = 72.0;
 /// Least distance of two names.
 const APART: f64 = 26.0;
-const M_PER_FT: f64 = 0.3048;
 
 /// The courses, over the same days.
 struct Courses<'a> {
@@ -190,7 +190,7 @@ pub fn draw<B: DrawingBackend>(
 ) -> Result<(), FigureError> {
     let (sheet, top) = Sheet::new(area, &title(outcome, units))?;
     let Some(c) = courses(outcome) else { return Ok(()) };
-    let (scale, unit) = if units == UnitChoice::Metric { (1.0, "m") } else { (M_PER_FT, "ft") };
+    let (scale, unit) = if units == UnitChoice::Metric { (1.0, "m") } else { (FOOT_M, "ft") };
     let (days, level_end) = last(c.level);
     let labels = |ticks: &[f64]| ticks.iter().map(|t| (*t, format!("{t}"))).collect::<Vec<_>>();
 

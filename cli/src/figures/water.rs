@@ -4,6 +4,7 @@
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
+use sim_core::constants::S_PER_H;
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::result::{Outcome, Summary};
 
@@ -12,7 +13,6 @@ use super::style::{Hatch, INK, LOST, MARGIN, QUIET, SOLID, STONE, TEXT, WIDTH};
 use super::words::{capital, percent};
 use super::{FigureError, Table};
 
-const S_PER_H: f64 = 3600.0;
 const BAR: f64 = 30.0;
 /// Height of the name of a need, and of the bars below it with the space to the next.
 const NAME: f64 = 34.0;

@@ -1,6 +1,7 @@
 //! The parts of the page that follow the settings: the headline, and the answers to the miner's four questions.
 
 use maud::{Markup, html};
+use sim_core::constants::S_PER_H;
 use sim_core::problem::Severity;
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::result::Outcome;
@@ -133,7 +134,7 @@ fn hole(s: &Shown<'_>) -> Markup {
 
 fn water(s: &Shown<'_>, design: &Design) -> Markup {
     let o = &s.worked.outcome;
-    let flow = |m3_h: f64| show(m3_h / 3600.0, Dimension::Flow, s.units());
+    let flow = |m3_h: f64| show(m3_h / S_PER_H, Dimension::Flow, s.units());
     html! {
         p.finding {
             strong { (flow(o.water.supply_m3_h.pctl_50)) } " is supplied in the middle run"
@@ -166,7 +167,7 @@ fn losses(s: &Shown<'_>) -> Markup {
 fn pay(s: &Shown<'_>) -> Markup {
     let o = &s.worked.outcome;
     let g = &o.gold;
-    let hours = s.worked.plant.season_s / 3600.0;
+    let hours = s.worked.plant.season_s / S_PER_H;
     html! {
         p.finding {
             strong { (three(g.caught_g_per_h.mean)) " g of raw gold an hour" } " in the mean; 1 run in 10 falls below "

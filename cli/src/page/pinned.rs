@@ -1,6 +1,7 @@
 //! A pinned design against this one on the same ground: both take the same draws, so the difference is taken run by run.
 
 use maud::{Markup, html};
+use sim_core::constants::{G_H_PER_KG_S, S_PER_H};
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::result::Money;
 use sim_core::stats::compare::paired;
@@ -8,9 +9,6 @@ use sim_core::stats::order::percentile_sorted;
 
 use super::work::Worked;
 use crate::figures::words::{amount, percent, runs, three};
-
-const G_H: f64 = 1000.0 * 3600.0;
-const S_PER_H: f64 = 3600.0;
 
 /// Difference of this design from the pinned one in raw gold caught, g/h.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -25,10 +23,10 @@ pub(super) struct Gap {
 /// The difference run by run; `None` when the runs do not match.
 pub(super) fn gap(this: &Worked, pinned: &Worked) -> Option<Gap> {
     let compared = paired(&this.caught, &pinned.caught)?;
-    let mut gaps: Vec<f64> = this.caught.iter().zip(&pinned.caught).map(|(a, b)| (a - b) * G_H).collect();
+    let mut gaps: Vec<f64> = this.caught.iter().zip(&pinned.caught).map(|(a, b)| (a - b) * G_H_PER_KG_S).collect();
     gaps.sort_by(f64::total_cmp);
     Some(Gap {
-        mean: compared.mean_gap * G_H,
+        mean: compared.mean_gap * G_H_PER_KG_S,
         low: percentile_sorted(&gaps, 0.1),
         high: percentile_sorted(&gaps, 0.9),
         better: compared.chance_a,

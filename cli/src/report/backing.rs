@@ -109,7 +109,7 @@ fn sources(registry: &Registry) -> Vec<Source> {
         let set_on_it = match check.kind {
             Kind::Published => false,
             Kind::PublishedUsedInFit => true,
-            Kind::Identity | Kind::Pinned => continue,
+            Kind::Identity => continue,
         };
         let source = Source { model: check.model, source: check.source, set_on_it };
         if !list.contains(&source) {

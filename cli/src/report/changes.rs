@@ -1,5 +1,6 @@
 //! What each loss would cost to stop: single changes of the plant, each run again on a few common trials.
 
+use sim_core::constants::{G_H_PER_KG_S, S_PER_H};
 use std::sync::atomic::AtomicU64;
 
 use sim_core::problem::Problems;
@@ -14,8 +15,6 @@ use crate::decide::base::Base;
 use crate::decide::losses::{Candidates, Trials, Tried, newly_missed};
 use crate::figures::words::{money, percent, runs, signed};
 
-const G_PER_H: f64 = 3.6e6;
-const S_PER_H: f64 = 3600.0;
 /// Trials of each change. Two plants on the same ground differ so evenly that the mean of these is known to a tenth of the
 /// spread from run to run.
 const TRIALS: u64 = 128;
@@ -203,7 +202,7 @@ fn change(found: &Trials, t: &Tried) -> Change {
         words: t.change.words.clone(),
         of: t.change.of,
         feeds_more: t.feeds() && t.change.rises,
-        gold_g_h: [t.gold.comparison.mean_gap, t.gold.pctl_10, t.gold.pctl_90].map(|v| v * G_PER_H),
+        gold_g_h: [t.gold.comparison.mean_gap, t.gold.pctl_10, t.gold.pctl_90].map(|v| v * G_H_PER_KG_S),
         better: t.gold.comparison.chance_a,
         recovery: t.arm.mean_recovery(),
         water_m3_h: (mean(&t.arm.supply) - mean(&present.supply), mean(&t.arm.need) - mean(&present.need)),

@@ -1,6 +1,7 @@
 //! A table of the report: shown as words in the page, kept as numbers in the workbook and the CSV files.
 
 use maud::Markup;
+use sim_core::constants::S_PER_H;
 use sim_core::quantity::{Dimension, UnitChoice, show_both};
 use sim_core::result::Summary;
 
@@ -8,8 +9,6 @@ use super::page::table;
 use crate::figures::Table;
 use crate::figures::words::{amount, percent, three};
 use crate::tables::{Cell, TableFile};
-
-const S_PER_H: f64 = 3600.0;
 
 /// A cell.
 #[derive(Debug, Clone, PartialEq)]

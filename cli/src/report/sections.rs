@@ -1,6 +1,7 @@
 //! Sections whose numbers come from the result: each table is a [`Grid`], for the page and for files.
 
 use maud::{Markup, html as markup};
+use sim_core::constants::S_PER_H;
 use sim_core::quantity::{Dimension, UnitChoice, show_both};
 use sim_core::result::{Outcome, Summary};
 
@@ -8,8 +9,6 @@ use super::backing::Backing;
 use super::grid::{Grid, Piece, SPREAD, flow, grade, number, quantity, share, spread};
 use crate::figures::words::spread as spread_words;
 use crate::figures::words::{capital, percent, runs, three};
-
-const S_PER_H: f64 = 3600.0;
 
 /// Gold fed and caught.
 pub(crate) fn gold_grid(outcome: &Outcome, units: UnitChoice) -> Grid {

@@ -2,8 +2,9 @@
 
 use std::path::PathBuf;
 
+use sim_core::constants::CUBIC_YARD_M3;
 use sim_core::field::sample_value::FEWEST_TRIALS;
-use sim_core::field::summary::{Bulk, M3_PER_YD3, SamplesSummary, USUAL_PAN_M3};
+use sim_core::field::summary::{Bulk, SamplesSummary, USUAL_PAN_M3};
 use sim_core::problem::{Problems, Severity};
 use sim_core::quantity::{self, Basis, Dimension, UnitChoice};
 use sim_core::registry::Registry;
@@ -140,7 +141,7 @@ fn bulk_of(args: &SamplesArgs, units: UnitChoice) -> Option<Bulk> {
     let Some(typed) = &args.bulk else {
         return Some(match units {
             UnitChoice::Metric => Bulk { words: "1 m3 loose".into(), volume_m3: 1.0 },
-            _ => Bulk { words: "1 yd3 loose".into(), volume_m3: M3_PER_YD3 },
+            _ => Bulk { words: "1 yd3 loose".into(), volume_m3: CUBIC_YARD_M3 },
         });
     };
     let volume = volume_of("--bulk", typed)?;

@@ -1,14 +1,13 @@
 //! Quantities, and what they cost at the owner's prices. A price that he did not give stays blank and is named.
 
 use serde::Serialize;
+use sim_core::constants::S_PER_H;
 use sim_core::quantity::{Dimension, UnitChoice, convert_to};
 use sim_core::shop::{Amount, Piece, Work};
 
 use super::gather::Owned;
 use super::prices::{Measured, Prices};
 use super::words;
-
-const S_PER_H: f64 = 3600.0;
 
 /// A line of the bill.
 #[derive(Debug, Serialize)]

@@ -1,9 +1,8 @@
 //! Quantities as a shop reads them: finer than three figures where steel is cut.
 
+use sim_core::constants::INCH_M;
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::shop::Phrase;
-
-const INCH_M: f64 = 0.0254;
 
 /// A quantity in one choice of units.
 pub(super) fn one(si: f64, dimension: Dimension, units: UnitChoice) -> String {

@@ -1,5 +1,6 @@
 //! Arguments of `water`, the run, and the answer.
 
+use sim_core::constants::S_PER_H;
 use std::path::PathBuf;
 
 use serde_json::{Value, json};
@@ -32,7 +33,6 @@ const STUDY_TRIALS: usize = 300;
 const CURVE_POINTS: usize = 24;
 /// The curves are drawn to this share above the flow of the pump.
 const BEYOND: f64 = 1.3;
-const S_PER_H: f64 = 3600.0;
 
 /// Arguments of `water`.
 #[derive(Debug, clap::Args)]

@@ -1,5 +1,6 @@
 //! How much the pump must give at other feed rates.
 
+use sim_core::constants::S_PER_H;
 use sim_core::plumbing::WaterStudy;
 use sim_core::quantity::{Dimension, UnitChoice, show};
 
@@ -9,7 +10,6 @@ use crate::decide::base::Base;
 const FACTORS: [f64; 7] = [0.5, 0.75, 1.0, 1.25, 1.5, 1.75, 2.0];
 /// Trials at each rate. The spread of a need is narrow against its growth with the feed.
 const TRIALS: usize = 100;
-const S_PER_H: f64 = 3600.0;
 
 /// One feed rate.
 #[derive(Debug, Clone)]

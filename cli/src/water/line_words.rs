@@ -1,5 +1,6 @@
 //! One pump in words: where it works, what its outlets get, how far it reaches.
 
+use sim_core::constants::S_PER_H;
 use std::fmt::Write as _;
 
 use sim_core::plumbing::{Standing, WaterStudy};
@@ -8,7 +9,6 @@ use sim_core::result::{Outcome, Summary};
 
 use super::feed_sweep::{AtFeed, largest_feed_m3_s};
 
-const S_PER_H: f64 = 3600.0;
 const PA_PER_KPA: f64 = 1000.0;
 
 fn flow(q: f64, units: UnitChoice) -> String {

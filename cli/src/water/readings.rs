@@ -1,5 +1,6 @@
 //! Gauge and flow as read on site against what they should be, and the faults that explain them.
 
+use sim_core::constants::STANDARD_GRAVITY_M_S2;
 use std::fmt::Write as _;
 
 use serde_json::{Value, json};
@@ -7,7 +8,6 @@ use sim_core::hydraulics::diagnosis::{Suspect, suspect};
 use sim_core::plumbing::{Explanation, Fault, WaterCase, explain};
 use sim_core::quantity::{Dimension, UnitChoice, parse, show};
 
-const STANDARD_GRAVITY_M_S2: f64 = sim_core::constants::STANDARD_GRAVITY_M_S2;
 /// A gauge and a bucket are good to about this share. Common practice, no source.
 const READING: f64 = 0.03;
 /// A fault whose flow and gauge both come this near explains the readings.

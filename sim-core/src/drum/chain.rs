@@ -3,6 +3,7 @@
 //! The rating formulas are those of the chain standard; they are written in inches, rpm and horsepower, and the pitch must
 //! go in as inches. Functions here take and give SI.
 
+use crate::constants::{HORSEPOWER_W, INCH_M};
 use core::f64::consts::PI;
 
 use super::symbol::{input, input_or, output};
@@ -12,9 +13,7 @@ use crate::math::{pow, sin};
 use crate::quantity::Dimension;
 
 /// Inches in a metre (exact).
-const INCHES_PER_M: f64 = 1.0 / 0.0254;
-/// Watts in a mechanical horsepower (550 ft lbf/s).
-const WATTS_PER_HP: f64 = 745.699_871_582_270_2;
+const INCHES_PER_M: f64 = 1.0 / INCH_M;
 /// Newtons in a pound-force (exact).
 const NEWTONS_PER_LBF: f64 = 4.448_221_615_260_5;
 
@@ -29,7 +28,7 @@ const NEWTONS_PER_LBF: f64 = 4.448_221_615_260_5;
 /// Source: ASME B29.1 as given by Shigley, from memory. The tooth factor (N1/17)^1.08 is already in it.
 pub fn plate_rating_w(teeth: f64, speed_rev_s: f64, pitch_m: f64) -> f64 {
     let p = pitch_m * INCHES_PER_M;
-    0.004 * pow(teeth, 1.08) * pow(60.0 * speed_rev_s, 0.9) * pow(p, 3.0 - 0.07 * p) * WATTS_PER_HP
+    0.004 * pow(teeth, 1.08) * pow(60.0 * speed_rev_s, 0.9) * pow(p, 3.0 - 0.07 * p) * HORSEPOWER_W
 }
 
 /// Rating of one strand by the impact of rollers, H2 = 1000 K_r N1^1.5 p^0.8/n1^1.5 hp, in W.
@@ -39,7 +38,7 @@ pub fn plate_rating_w(teeth: f64, speed_rev_s: f64, pitch_m: f64) -> f64 {
 pub fn roller_rating_w(teeth: f64, speed_rev_s: f64, pitch_m: f64, roller_factor: f64) -> f64 {
     let p = pitch_m * INCHES_PER_M;
     let n = 60.0 * speed_rev_s;
-    1000.0 * roller_factor * pow(teeth, 1.5) * pow(p, 0.8) / pow(n, 1.5) * WATTS_PER_HP
+    1000.0 * roller_factor * pow(teeth, 1.5) * pow(p, 0.8) / pow(n, 1.5) * HORSEPOWER_W
 }
 
 /// Factor of several strands, K2 = 1, 1.7, 2.5, 3.3 for 1 to 4. Source: ASME B29.1, from memory. NaN for other counts.
@@ -172,10 +171,10 @@ pub const CHECKS: &[Check] = &[
         unit: "-",
         band: Band::Absolute(0.5),
     },
-    chain_check("roller-chain-plate-rating", 6.30, "hp", || plate_rating_w(15.0, 138.5 / 60.0, 0.0254) / WATTS_PER_HP),
+    chain_check("roller-chain-plate-rating", 6.30, "hp", || plate_rating_w(15.0, 138.5 / 60.0, INCH_M) / HORSEPOWER_W),
     chain_check("roller-chain-roller-rating", 606.0, "hp", || {
-        roller_rating_w(15.0, 138.5 / 60.0, 0.0254, 17.0) / WATTS_PER_HP
+        roller_rating_w(15.0, 138.5 / 60.0, INCH_M, 17.0) / HORSEPOWER_W
     }),
-    chain_check("roller-chain-pitch-diameter", 122.2, "mm", || 1000.0 * pitch_diameter_m(0.0254, 15.0)),
-    chain_check("roller-chain-strength", 55.6, "kN", || ultimate_strength_n(0.0254) / 1000.0),
+    chain_check("roller-chain-pitch-diameter", 122.2, "mm", || 1000.0 * pitch_diameter_m(INCH_M, 15.0)),
+    chain_check("roller-chain-strength", 55.6, "kN", || ultimate_strength_n(INCH_M) / 1000.0),
 ];

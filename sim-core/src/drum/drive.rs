@@ -4,27 +4,15 @@ use core::f64::consts::PI;
 
 use super::symbol::{DRUM_DIAMETER, DRUM_SPEED, REPOSE, input, input_or, output};
 use crate::check::{Band, Check, Kind, Status};
-use crate::constants::STANDARD_GRAVITY_M_S2;
+use crate::constants::{FOOT_M, HORSEPOWER_W, POUND_KG, STANDARD_GRAVITY_M_S2};
 use crate::formula::Formula;
 use crate::math::{cos, sin};
 use crate::quantity::Dimension;
 
 /// Feet in a metre (international foot, exact).
-const FEET_PER_M: f64 = 1.0 / 0.3048;
+const FEET_PER_M: f64 = 1.0 / FOOT_M;
 /// Pounds in a kilogram (international pound, exact).
-const POUNDS_PER_KG: f64 = 1.0 / 0.453_592_37;
-/// Watts in a mechanical horsepower (550 ft lbf/s).
-const WATTS_PER_HP: f64 = 745.699_871_582_270_2;
-
-/// Share of water in the voids of a saturated bed by volume. Assumed, usual for gravel.
-pub const VOID_SHARE: f64 = 0.40;
-
-/// Density of the saturated bed, dry mass plus water in its voids, kg/m3.
-///
-/// Example: 1600 dry and 40 % voids give 2000. Assumed void share; below a pool level use the buoyant value.
-pub fn saturated_density_kg_m3(dry_kg_m3: f64, void_share: f64, water_kg_m3: f64) -> f64 {
-    dry_kg_m3 + void_share * water_kg_m3
-}
+const POUNDS_PER_KG: f64 = 1.0 / POUND_KG;
 
 /// Torque of a bed of one cross-section, T = m g r_cg sin(theta), N m.
 ///
@@ -52,7 +40,7 @@ pub fn stuck_bed_factor(repose_rad: f64) -> f64 {
 /// Source: Perry's handbook, rotary equipment, from memory.
 pub fn perry_bed_w(speed_rev_s: f64, diameter_m: f64, live_kg: f64) -> f64 {
     let hp = 60.0 * speed_rev_s * 4.75 * diameter_m * FEET_PER_M * live_kg * POUNDS_PER_KG / 100_000.0;
-    hp * WATTS_PER_HP
+    hp * HORSEPOWER_W
 }
 
 /// Friction power by the other two terms, bhp = N (0.1925 D_r W + 0.33 W)/100000, W.
@@ -62,7 +50,7 @@ pub fn perry_bed_w(speed_rev_s: f64, diameter_m: f64, live_kg: f64) -> f64 {
 pub fn perry_friction_w(speed_rev_s: f64, riding_ring_m: f64, rotating_kg: f64) -> f64 {
     let pounds = rotating_kg * POUNDS_PER_KG;
     let hp = 60.0 * speed_rev_s * (0.1925 * riding_ring_m * FEET_PER_M * pounds + 0.33 * pounds) / 100_000.0;
-    hp * WATTS_PER_HP
+    hp * HORSEPOWER_W
 }
 
 /// Torque of a hydraulic motor, T = dp D_m eta_hm/(2 pi), N m.

@@ -87,6 +87,12 @@ pub fn checks() -> Vec<&'static Check> {
 #[cfg(test)]
 mod tests {
     #[test]
+    fn pinned_golden_numbers_of_this_room() {
+        let rooms = [super::hold_up::golden_rows::ROWS];
+        golden::compare(concat!(env!("CARGO_MANIFEST_DIR"), "/src/drum/golden.csv"), &rooms);
+    }
+
+    #[test]
     fn published_and_other_checks_of_this_room_pass() {
         for check in super::checks() {
             let value = (check.computed)();

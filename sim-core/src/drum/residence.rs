@@ -4,7 +4,7 @@ use core::f64::consts::PI;
 
 use super::symbol::{DRUM_DIAMETER, DRUM_SLOPE, DRUM_SPEED, REPOSE, input, input_or, output};
 use crate::check::{Band, Check, Kind, Status};
-use crate::constants::STANDARD_GRAVITY_M_S2;
+use crate::constants::{FOOT_M, STANDARD_GRAVITY_M_S2};
 use crate::formula::Formula;
 use crate::math::{atan, pow, sin};
 use crate::quantity::Dimension;
@@ -14,7 +14,7 @@ const DEGREES_PER_RAD: f64 = 180.0 / PI;
 /// Seconds in a minute.
 const SECONDS_PER_MINUTE: f64 = 60.0;
 /// Feet in a metre (international foot, exact).
-const FEET_PER_M: f64 = 1.0 / 0.3048;
+const FEET_PER_M: f64 = 1.0 / FOOT_M;
 
 /// Sullivan's residence time, t = 1.77 sqrt(theta) L f/(s D N), s.
 ///

@@ -7,6 +7,7 @@ use core::f64::consts::PI;
 use super::geometry::depth_from_half_chord_m;
 use super::symbol::{BED_FLOW, DRUM_DIAMETER, DRUM_SLOPE, DRUM_SPEED, REPOSE, input, input_or, output};
 use crate::check::{Band, Check, Kind, Status};
+use crate::constants::S_PER_H;
 use crate::constants::STANDARD_GRAVITY_M_S2;
 use crate::formula::Formula;
 use crate::math::{atan, cbrt, cos, exp, sin, tan};
@@ -36,40 +37,6 @@ pub fn critical_speed_rev_s(diameter_m: f64, grain_m: f64) -> f64 {
 pub fn froude(speed_rev_s: f64, radius_m: f64) -> f64 {
     let omega = 2.0 * PI * speed_rev_s;
     omega * omega * radius_m / STANDARD_GRAVITY_M_S2
-}
-
-/// Motion of the bed in the cross-section.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Regime {
-    /// The bed slides on the wall or hangs back and surges.
-    Sliding,
-    /// The surface builds up and slumps in avalanches.
-    Slumping,
-    /// A steady thin layer rolls down a plane surface. The transport equation assumes this one.
-    Rolling,
-    /// The surface is arched; usual for placer drums.
-    Cascading,
-    /// Grains are thrown clear of the bed.
-    Cataracting,
-    /// The bed rides round with the shell.
-    Centrifuging,
-}
-
-/// Regime of motion by Froude number.
-///
-/// Bounds overlap in the source (sliding 0-1e-4, slumping 1e-5-1e-3, rolling 1e-4-1e-2, cascading 1e-3-0.1, cataracting
-/// 0.1-1, centrifuging >= 1); here each upper bound of the faster regime's range start is taken at the geometric middle of
-/// the overlap: 3e-5, 3e-4, 3e-3, 0.1, 1. Source: Mellmann 2001, from memory. Fill below about 0.1-0.2 delays each step;
-/// that is left out.
-pub fn regime(froude: f64) -> Regime {
-    match froude {
-        f if f < 3e-5 => Regime::Sliding,
-        f if f < 3e-4 => Regime::Slumping,
-        f if f < 3e-3 => Regime::Rolling,
-        f if f < 0.1 => Regime::Cascading,
-        f if f < 1.0 => Regime::Cataracting,
-        _ => Regime::Centrifuging,
-    }
 }
 
 /// Whether the bed slips on the shell instead of being carried up: sin(phi_wall) < (r_cg/R) sin(theta).
@@ -102,14 +69,6 @@ pub fn depth_slope(flow_m3_s: f64, half_chord_m: f64, speed_rev_s: f64, slope: f
     3.0 * tan(repose_rad) / (4.0 * PI * speed_rev_s) * flow_m3_s / c3 - slope / cos(repose_rad)
 }
 
-/// Bulk flow that a bed of half-chord c carries, Phi = (4 pi n/3) c^3 (tan beta + cos theta dh/dz)/sin theta, m3/s.
-///
-/// The same law as [`depth_slope`], solved for the flow; same symbols, source and limits.
-pub fn bed_flow_m3_s(half_chord_m: f64, depth_slope: f64, speed_rev_s: f64, slope: f64, repose_rad: f64) -> f64 {
-    let c3 = half_chord_m * half_chord_m * half_chord_m;
-    4.0 * PI * speed_rev_s / 3.0 * c3 * (slope + cos(repose_rad) * depth_slope) / sin(repose_rad)
-}
-
 /// Half-chord at which the depth stays the same along the drum, c_n^3 = 3 Phi sin(theta)/(4 pi n tan(beta)), m.
 ///
 /// Symbols and source as [`depth_slope`]. A result at or above the radius means that no uniform state exists: the drum is
@@ -125,15 +84,6 @@ pub fn uniform_half_chord_m(flow_m3_s: f64, speed_rev_s: f64, slope: f64, repose
 /// matters. Symbols as [`depth_slope`].
 pub fn lip_half_chord_m(flow_m3_s: f64, speed_rev_s: f64, slope: f64, repose_rad: f64) -> f64 {
     cbrt(3.0 * flow_m3_s * sin(repose_rad) / (4.0 * PI * speed_rev_s * (slope + sin(repose_rad))))
-}
-
-/// Fill at a free exit, F_0 = 0.0175 Bd^0.5 with Bd = Phi sin(theta)/(n D^3 tan(beta)).
-///
-/// Source: Specht et al. 2010 (abstract seen, slopes 1-4 degrees); their Bd could not be read: this definition is a guess
-/// that gives a plausible 5-9 mm for 1.2 mm sand, and F_0 is taken as percent. Unverified; a cross-check only.
-pub fn specht_exit_fill(flow_m3_s: f64, diameter_m: f64, speed_rev_s: f64, slope: f64, repose_rad: f64) -> f64 {
-    let bd = flow_m3_s * sin(repose_rad) / (speed_rev_s * diameter_m * diameter_m * diameter_m * slope);
-    0.0175 * bd.sqrt()
 }
 
 /// Dimensionless flow, N_Phi = Phi sin(theta)/(n R^3 tan(beta)). Symbols as [`depth_slope`], R radius m.
@@ -322,7 +272,7 @@ pub const CHECKS: &[Check] = &[
         published: 0.20723,
         computed: || {
             let rad = PI / 180.0;
-            let c = uniform_half_chord_m(30.0 / 3600.0, 0.3, tan(4.0 * rad), 35.0 * rad);
+            let c = uniform_half_chord_m(30.0 / S_PER_H, 0.3, tan(4.0 * rad), 35.0 * rad);
             depth_from_half_chord_m(c, 0.45)
         },
         unit: "m",
@@ -337,8 +287,6 @@ mod tests {
     #[test]
     fn identity_flow_law_inverts_and_its_limits_hold() {
         let (n, b, th, q) = (0.3, 0.07, 0.61, 8e-3);
-        let s = depth_slope(q, 0.25, n, b, th);
-        assert!((bed_flow_m3_s(0.25, s, n, b, th) - q).abs() < 1e-15);
         assert!(depth_slope(q, uniform_half_chord_m(q, n, b, th), n, b, th).abs() < 1e-14);
         let lip = depth_slope(q, lip_half_chord_m(q, n, b, th), n, b, th);
         assert!((lip - tan(th)).abs() < 1e-12);
@@ -349,7 +297,5 @@ mod tests {
     fn identity_smooth_wet_steel_slips_under_a_steep_bed() {
         let deg = PI / 180.0;
         assert!(slips(26.0 * deg, 0.8, 35.0 * deg) && !slips(28.0 * deg, 0.8, 35.0 * deg));
-        assert_eq!(regime(froude(0.3, 0.45)), Regime::Cataracting);
-        assert_eq!(regime(0.05), Regime::Cascading);
     }
 }

@@ -153,5 +153,14 @@ pub fn formulas() -> Vec<&'static Formula> {
 
 /// Checks of this room.
 pub fn checks() -> Vec<&'static Check> {
-    [checks::CHECKS, stone_count::CHECKS, patchiness::CHECKS].into_iter().flatten().collect()
+    [stone_count::CHECKS, patchiness::CHECKS].into_iter().flatten().collect()
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn pinned_golden_numbers_of_this_room() {
+        let rooms = [super::checks::golden_rows::ROWS];
+        golden::compare(concat!(env!("CARGO_MANIFEST_DIR"), "/src/field/golden.csv"), &rooms);
+    }
 }

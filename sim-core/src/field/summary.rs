@@ -1,6 +1,7 @@
 //! What the samples say, in numbers for any face: grade in every unit that it is spoken in, size curve with its band, what
 //! rests on few colours, and what further samples would leave open.
 
+use crate::constants::{CUBIC_YARD_M3, MG_PER_KG};
 use serde::Serialize;
 
 use super::gold_sample::{FINEST_SEEN_M, share_above};
@@ -16,8 +17,6 @@ use crate::stream::ByGold;
 
 /// Cubic metres to the cubic yard.
 // Source: 1 yd = 0.9144 m exactly.
-pub const M3_PER_YD3: f64 = 0.764_554_857_984;
-const MG_PER_KG: f64 = 1.0e6;
 /// A struck pan of 16 in, 336 in3.
 // Source: Wells, BLM Technical Bulletin 4, 1969 (seen).
 pub const USUAL_PAN_M3: f64 = 5.506e-3;
@@ -298,7 +297,7 @@ fn grade_table(grades: &Grades, fineness: f64) -> Vec<Grade> {
                 volume,
                 gold,
                 mg_per_m3: over_trials(values, MG_PER_KG * share),
-                mg_per_yd3: over_trials(values, MG_PER_KG * share * M3_PER_YD3),
+                mg_per_yd3: over_trials(values, MG_PER_KG * share * CUBIC_YARD_M3),
             });
         }
     }

@@ -1,8 +1,5 @@
 //! Empty field sheets with invented rows, for the owner to write over.
 
-use super::columns::{gold, sieves, stones};
-use super::sheet::Column;
-
 /// A field sheet to be filled in.
 #[derive(Debug, Clone, Copy)]
 pub struct Template {
@@ -30,15 +27,6 @@ impl Template {
 
 /// The three sheets.
 pub const ALL: [Template; 3] = [SIEVES, STONES, PANS];
-
-/// Columns that a sheet knows, for its notes: key and meaning.
-pub fn columns_of(template: &Template) -> &'static [Column] {
-    match template.name {
-        "sieves" => sieves::COLUMNS,
-        "stones" => stones::COLUMNS,
-        _ => gold::COLUMNS,
-    }
-}
 
 /// Sieve tests.
 pub const SIEVES: Template = Template {

@@ -250,9 +250,10 @@ fn as_paste(mut now: Circuit, fines: &Fines, pond: &PondBody, settled_kg_s: f64)
 mod tests {
     use super::super::pond::{return_share, steady_return_kg_m3};
     use super::*;
+    use crate::constants::{QUARTZ_KG_M3, S_PER_H};
 
     fn plant() -> CircuitFlows {
-        let q = 165.0 / 3_600.0;
+        let q = 165.0 / S_PER_H;
         CircuitFlows {
             supplied_m3_s: q,
             recycled: 1.0,
@@ -268,7 +269,7 @@ mod tests {
     }
 
     fn pond(area_m2: f64) -> PondBody {
-        PondBody { area_m2, tanks: 2.0, mud_dry_density_kg_m3: 700.0, grain_kg_m3: 2_650.0 }
+        PondBody { area_m2, tanks: 2.0, mud_dry_density_kg_m3: 700.0, grain_kg_m3: QUARTZ_KG_M3 }
     }
 
     fn fines(clay_fall_m_s: f64, clay_kg_s: f64) -> Fines {

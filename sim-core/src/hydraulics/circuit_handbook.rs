@@ -3,16 +3,14 @@
 use super::circuit::{CircuitFlows, Fines, PondBody, balance, returned_kg_m3};
 use super::fines::{FINES_CLASSES, SILT_CLASSES, silt_finer_share};
 use super::pond::{fines_fall_m_s, return_share, steady_return_kg_m3};
-use super::pond_days::{DAY_S, DayPlan, PondHolds};
+use super::pond_days::{DayPlan, PondHolds};
 use super::pond_time::PondShape;
 use super::symbol::{POSITIVE, evaluate, needed, output, preset};
 use crate::check::{Band, Check, Kind, Status};
+use crate::constants::{QUARTZ_KG_M3, S_PER_DAY, S_PER_H};
 use crate::formula::{Formula, Symbol};
 use crate::particle::water::WaterState;
 use crate::quantity::Dimension as D;
-
-/// Density of quartz and common rock fines, kg/m3. Source: mineral tables.
-const QUARTZ_KG_M3: f64 = 2_650.0;
 
 const AREA: Symbol = needed("area", "surface of the pond", D::Area, "m2", POSITIVE);
 const TANKS: Symbol = preset("tanks", "tanks in a row that the pond is worth", D::Number, "-", (0.5, 1_000.0), 2.0);
@@ -110,12 +108,12 @@ pub const FORMULAS: &[Formula] = &[
 fn fall_10_cm_h(grain_um: f64, temperature_c: f64) -> f64 {
     let water = WaterState::clean(temperature_c);
     let speed = fines_fall_m_s(1e-6 * grain_um, water.kinematic_viscosity_m2_s(), QUARTZ_KG_M3, water.density_kg_m3);
-    0.1 / speed / 3_600.0
+    0.1 / speed / S_PER_H
 }
 
 /// A closed plant for the books: 165 m3/h, one kind of fines.
 fn example() -> (CircuitFlows, PondBody, Fines) {
-    let q = 165.0 / 3_600.0;
+    let q = 165.0 / S_PER_H;
     let flows = CircuitFlows {
         supplied_m3_s: q,
         recycled: 1.0,
@@ -149,7 +147,7 @@ fn example_days() -> f64 {
         working_depth_m: 0.6,
         mud_dry_density_kg_m3: pond.mud_dry_density_kg_m3,
     };
-    let plan = DayPlan { run_s: DAY_S, fresh_limit_m3_s: f64::INFINITY, fill_to: 1.0, dig_out_days: 1.0 };
+    let plan = DayPlan { run_s: S_PER_DAY, fresh_limit_m3_s: f64::INFINITY, fill_to: 1.0, dig_out_days: 1.0 };
     let mut holds = PondHolds::filled(&shape, 1.0, 0.0);
     let mut last = 0.0;
     for day in 1..=200 {

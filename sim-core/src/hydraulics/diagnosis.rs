@@ -94,7 +94,8 @@ pub fn suspect(flow_change: f64, gauge_change: f64, reading_share: f64) -> Suspe
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::hydraulics::worked_network::{BASE, HALF_PLUGGED, SLOW, WORN, Worked};
+    use crate::hydraulics::worked_network::golden_rows::{HALF_PLUGGED, SLOW, WORN};
+    use crate::hydraulics::worked_network::{BASE, Worked};
 
     /// Changes of pump flow and gauge of a worked plant against the base.
     fn changes(plant: Worked) -> (f64, f64) {

@@ -1,16 +1,16 @@
 //! The engine on the pump: what it can give at the site, and what it burns.
 
+use crate::constants::{FOOT_M, S_PER_H, US_GALLON_M3};
+
 /// Kilowatt-hour, J (exact).
 const KWH_J: f64 = 3.6e6;
-/// One foot, m (exact).
-const FOOT_M: f64 = 0.3048;
 /// Density of diesel, kg/m3. Assumed; 820-860 by season.
 pub const DIESEL_DENSITY_KG_M3: f64 = 840.0;
 /// Fuel of a new 75 kW diesel per shaft energy, m3/J: 0.25 L/kWh. Source: pump and diesel chart of talle.biz (seen).
 pub const DIESEL_FUEL_M3_J: f64 = 0.25e-3 / KWH_J;
 /// Fuel per energy given to the water at the Nebraska pumping criterion, m3/J: 12.5 water-hp-h per US gal of diesel,
 /// 0.406 L per water-kWh. Source: Nebraska extension tables (seen; name from memory).
-pub const NEBRASKA_FUEL_M3_J: f64 = 3.785_411_784e-3 / (12.5 * 745.699_872 * 3_600.0);
+pub const NEBRASKA_FUEL_M3_J: f64 = US_GALLON_M3 / (12.5 * 745.699_872 * S_PER_H);
 /// Fuel of a small petrol engine, low and high, kg/J: 330-400 g/kWh. From memory.
 pub const PETROL_FUEL_KG_J: (f64, f64) = (0.330 / KWH_J, 0.400 / KWH_J);
 

@@ -33,9 +33,6 @@ pub struct DampSolids {
     pub moisture: f64,
 }
 
-/// Usual moistures: oversize, sluice tailings after draining, pond mud, bank gravel (-). Assumed; sample tailings by 30 % either way.
-pub const USUAL_MOISTURE: [f64; 4] = [0.06, 0.18, 0.50, 0.05];
-
 /// Make-up water.
 ///
 /// `make-up = water out with oversize, tailings and mud - water in with the bank gravel + evaporation + seepage - rain`; flows of

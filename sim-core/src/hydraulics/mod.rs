@@ -93,6 +93,21 @@ mod tests {
     use std::collections::BTreeSet;
 
     #[test]
+    fn pinned_golden_numbers_of_this_room() {
+        let rooms = [
+            super::need_handbook::golden_rows::ROWS,
+            super::open_channel::golden_rows::ROWS,
+            super::orifice_handbook::golden_rows::ROWS,
+            super::pipe_handbook::golden_rows::ROWS,
+            super::pond_checks::golden_rows::ROWS,
+            super::pump_handbook::golden_rows::ROWS,
+            super::spray_bar_handbook::golden_rows::ROWS,
+            super::worked_network::golden_rows::ROWS,
+        ];
+        golden::compare(concat!(env!("CARGO_MANIFEST_DIR"), "/src/hydraulics/golden.csv"), &rooms);
+    }
+
+    #[test]
     fn published_and_other_checks_of_this_room_pass() {
         let failing: Vec<String> = checks()
             .iter()

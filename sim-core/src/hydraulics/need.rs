@@ -8,6 +8,7 @@
 
 use super::open_channel::manning_flow_m3_s;
 use crate::check::Status;
+use crate::constants::{CUBIC_YARD_M3, S_PER_DAY};
 
 /// A figure of practice with its range and source.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -90,18 +91,6 @@ pub const SLUICE_SOLIDS: Practice = Practice {
     status: Status::Seen,
 };
 
-/// Speed over angle iron.
-pub const ANGLE_IRON_SPEED: Practice = Practice {
-    name: "sluice-speed-angle-iron",
-    meaning: "speed of the slurry over angle iron",
-    low: 1.8,
-    usual: 2.0,
-    high: 2.2,
-    unit: "m/s",
-    source: "Yukon practice, page quoting Poling 1989 and Clarkson 1990",
-    status: Status::Seen,
-};
-
 /// Solids on a sluice per width.
 pub const SLUICE_LOADING: Practice = Practice {
     name: "sluice-loading",
@@ -125,31 +114,6 @@ pub const COVER: Practice = Practice {
     source: "old rule: water covers the largest boulder; range assumed",
     status: Status::Seen,
 };
-
-/// Grade of a sluice.
-pub const SLUICE_GRADE: Practice = Practice {
-    name: "sluice-grade",
-    meaning: "fall of a sluice over its length: 2-4 in in 12 ft at least, 6 usual, 12 where water is short",
-    low: 2.0 / 144.0,
-    usual: 6.0 / 144.0,
-    high: 18.0 / 144.0,
-    unit: "-",
-    source: "old treatises; another gives 8-18 in",
-    status: Status::Seen,
-};
-
-/// All figures of practice of this file.
-pub const PRACTICES: &[Practice] = &[
-    WASH_WATER,
-    FINES_WATER,
-    EXPANDED_METAL_WATER,
-    ANGLE_IRON_WATER,
-    SLUICE_SOLIDS,
-    ANGLE_IRON_SPEED,
-    SLUICE_LOADING,
-    COVER,
-    SLUICE_GRADE,
-];
 
 /// Which rule asks for the most water.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -299,8 +263,5 @@ pub fn sluice_need(demand: &SluiceDemand) -> SluiceNeed {
 /// `W = 86400 Q_mi/(0.764555 duty)`; `Q_mi` one miner's inch (m3/s) (say which), `duty` cubic yards washed by one miner's inch in 24 h, 1-5 or
 /// more; result (m3 of water per m3 of gravel). Source: old treatises.
 pub fn water_per_gravel_from_duty(miners_inch_m3_s: f64, duty_yd3_per_day: f64) -> f64 {
-    miners_inch_m3_s * 86_400.0 / (CUBIC_YARD_M3 * duty_yd3_per_day)
+    miners_inch_m3_s * S_PER_DAY / (CUBIC_YARD_M3 * duty_yd3_per_day)
 }
-
-/// One cubic yard, m3 (exact to seven digits).
-const CUBIC_YARD_M3: f64 = 0.764_554_9;

@@ -6,6 +6,7 @@ use super::need::{
 };
 use super::symbol::{POSITIVE, evaluate, needed, output, preset};
 use crate::check::{Band, Check, Kind, Status};
+use crate::constants::{FOOT_M, QUARTZ_KG_M3, S_PER_H, US_GPM_M3_S};
 use crate::formula::Formula;
 use crate::quantity::Dimension as D;
 
@@ -69,7 +70,7 @@ pub const FORMULAS: &[Formula] = &[
             preset("cover", "depth over the size of the largest stone, 0.6-1.2", D::Number, "-", (0.0, 3.0), 1.0),
             preset("manning_n", "0.015-0.030 over riffles", D::Number, "-", (0.009, 0.08), 0.024),
             preset("shields_critical", "Shields number at the start of motion", D::Number, "-", (0.02, 0.1), 0.047),
-            preset("stone_density", "density of the solids", D::Density, "kg/m3", (1_200.0, 8_000.0), 2_650.0),
+            preset("stone_density", "density of the solids", D::Density, "kg/m3", (1_200.0, 8_000.0), QUARTZ_KG_M3),
             preset("slurry_density", "density of the slurry", D::Density, "kg/m3", (950.0, 1_800.0), 1_000.0),
         ],
         outputs: &[
@@ -107,7 +108,7 @@ pub const FORMULAS: &[Formula] = &[
             needed("solids", "dry solids", D::MassRate, "t/h", POSITIVE),
             needed("water", "water", D::Flow, "m3/h", POSITIVE),
             preset("most_solids", "limit of solids by volume", D::Fraction, "%", (0.01, 0.6), SLUICE_SOLIDS.usual),
-            preset("solids_density", "density of the solids", D::Density, "kg/m3", (1_200.0, 8_000.0), 2_650.0),
+            preset("solids_density", "density of the solids", D::Density, "kg/m3", (1_200.0, 8_000.0), QUARTZ_KG_M3),
         ],
         outputs: &[
             output("solids_by_volume", "share of solids", D::Fraction, "%"),
@@ -156,7 +157,7 @@ const fn unit_check(
 }
 
 /// US gal/min per short ton an hour, m3/kg.
-const GPM_PER_SHORT_TON_H: f64 = 6.309_019_64e-5 * 3_600.0 / 907.184_74;
+const GPM_PER_SHORT_TON_H: f64 = US_GPM_M3_S * S_PER_H / 907.184_74;
 
 /// Checks.
 pub const CHECKS: &[Check] = &[
@@ -180,10 +181,10 @@ pub const CHECKS: &[Check] = &[
         || 50_000.0 * GPM_PER_SHORT_TON_H,
     ),
     unit_check("expanded-metal-us", "2400 L/min per metre", "US gpm/ft", 193.0, Band::Absolute(0.5), || {
-        EXPANDED_METAL_WATER.usual * 0.3048 / 6.309_019_64e-5
+        EXPANDED_METAL_WATER.usual * FOOT_M / US_GPM_M3_S
     }),
     unit_check("angle-iron-us", "4800 L/min per metre", "US gpm/ft", 387.0, Band::Absolute(1.0), || {
-        ANGLE_IRON_WATER.usual * 0.3048 / 6.309_019_64e-5
+        ANGLE_IRON_WATER.usual * FOOT_M / US_GPM_M3_S
     }),
     unit_check("pilot-loading-low", "100 lb a minute per foot", "t/h/m", 8.9, Band::Absolute(0.05), || {
         3.6 * SLUICE_LOADING.low
@@ -198,34 +199,9 @@ pub const CHECKS: &[Check] = &[
         source: "old practice, apart from the Yukon figure: 15-20 miner's inches for a steep 12 in box",
         status: Status::Seen,
         published: 17.5,
-        computed: || EXPANDED_METAL_WATER.usual * 0.3048 / MINERS_INCH_40_M3_S,
+        computed: || EXPANDED_METAL_WATER.usual * FOOT_M / MINERS_INCH_40_M3_S,
         unit: "miner's inch CA",
         band: Band::Between(15.0, 20.0),
-    },
-    Check {
-        id: "clarkson-solids",
-        model: "solids by volume at 160 imp gal/min per foot and 8 loose yd3/h per foot, porosity 0.40",
-        kind: Kind::Pinned,
-        source: "Clarkson 1990, from memory; share of solids calculated",
-        status: Status::Memory,
-        published: 0.078,
-        computed: || {
-            let water = 160.0 * 60.0 * 4.546_09e-3;
-            solids_by_volume(0.60 * 8.0 * 0.764_554_9, water)
-        },
-        unit: "-",
-        band: Band::Absolute(0.001),
-    },
-    Check {
-        id: "sluice-thinning-example",
-        model: "thinning water",
-        kind: Kind::Pinned,
-        source: "calculated apart: 24 t/h of solids at 8.35 % by volume",
-        status: Status::Computed,
-        published: 99.0,
-        computed: || thinning_water_m3_s(24.0 / 2.65, 0.0835),
-        unit: "m3/h",
-        band: Band::Absolute(1.0),
     },
     Check {
         id: "duty-of-one",
@@ -239,6 +215,20 @@ pub const CHECKS: &[Check] = &[
         band: Band::Relative(1e-6),
     },
 ];
+
+#[cfg(test)]
+pub(crate) mod golden_rows {
+    use super::*;
+
+    /// Rows of the golden file of the room.
+    pub(crate) const ROWS: &[golden::Row] = &[
+        ("clarkson-solids", || {
+            let water = 160.0 * 60.0 * 4.546_09e-3;
+            solids_by_volume(0.60 * 8.0 * 0.764_554_9, water)
+        }),
+        ("sluice-thinning-example", || thinning_water_m3_s(24.0 / 2.65, 0.0835)),
+    ];
+}
 
 #[cfg(test)]
 mod tests {
@@ -255,7 +245,7 @@ mod tests {
         largest_stone_m: 0.019,
         cover: 1.0,
         shields_critical: 0.047,
-        stone_kg_m3: 2_650.0,
+        stone_kg_m3: QUARTZ_KG_M3,
         slurry_kg_m3: 1_000.0,
     };
 

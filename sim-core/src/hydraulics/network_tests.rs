@@ -7,9 +7,10 @@ use super::orifice::emitter_coefficient;
 use super::pipe::FrictionLaw;
 use super::pump::PumpCurve;
 use super::spray_bar::HoleDrive;
-use super::worked_network::{
-    BASE, CHURCHILL, HALF_PLUGGED, NARROW, PUMP_POINTS, ROUGH, SLOW, SLOWER, THICK, TORCH_CUT, WORN, Worked,
+use super::worked_network::golden_rows::{
+    CHURCHILL, HALF_PLUGGED, NARROW, ROUGH, SLOW, SLOWER, THICK, TORCH_CUT, WORN,
 };
+use super::worked_network::{BASE, PUMP_POINTS, Worked};
 use proptest::prelude::*;
 
 fn curve() -> PumpCurve {

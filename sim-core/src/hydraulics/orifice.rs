@@ -173,9 +173,6 @@ pub fn hydrant_outlet_flow_gpm(discharge_coefficient: f64, outlet_in: f64, press
     29.83 * discharge_coefficient * outlet_in * outlet_in * pressure_psi.max(0.0).sqrt()
 }
 
-/// Slope of the discharge coefficient with cross-flow in the header, relative to the value without it (-).
-/// Source: the absolute fit `Cd = 0.63 - 0.58 V^2/(2 g E)` of diffuser design, from memory; 0.58/0.63.
-pub const CROSS_FLOW_SLOPE_FROM_DIFFUSER_FIT: f64 = 0.58 / 0.63;
 /// Lowest share of the coefficient that cross-flow may leave (-). Assumed.
 pub const CROSS_FLOW_FLOOR: f64 = 0.4;
 

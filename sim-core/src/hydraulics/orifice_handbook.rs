@@ -1,5 +1,6 @@
 //! Handbook entries and checks of [`super::orifice`].
 
+use crate::constants::{INCH_M, US_GPM_M3_S};
 use std::f64::consts::PI;
 
 use super::orifice::{
@@ -11,12 +12,8 @@ use crate::check::{Band, Check, Kind, Status};
 use crate::formula::Formula;
 use crate::quantity::Dimension as D;
 
-/// One US gallon a minute, m3/s. Source: 231 cubic inches a minute (exact).
-const GPM_M3_S: f64 = 6.309_019_64e-5;
 /// One pound-force per square inch, Pa. Source: exact from the pound, the inch and standard gravity, to seven digits.
 const PSI_PA: f64 = 6_894.757;
-/// One inch, m (exact).
-const INCH_M: f64 = 0.0254;
 
 /// Handbook entries.
 pub const FORMULAS: &[Formula] = &[
@@ -140,7 +137,7 @@ pub const FORMULAS: &[Formula] = &[
         source: "NFPA 291",
         status: Status::Seen,
         limits: "",
-        evaluate: evaluate!(|d, p, cd| [hydrant_outlet_flow_gpm(cd, d / INCH_M, p / PSI_PA) * GPM_M3_S]),
+        evaluate: evaluate!(|d, p, cd| [hydrant_outlet_flow_gpm(cd, d / INCH_M, p / PSI_PA) * US_GPM_M3_S]),
     },
     Formula {
         name: "cross-flow-discharge-coefficient",
@@ -169,7 +166,7 @@ pub const FORMULAS: &[Formula] = &[
 
 /// Outlet flow in US gal/min from the SI formula, with US inputs.
 fn outlet_gpm(cd: f64, outlet_in: f64, pressure_psi: f64, density_kg_m3: f64) -> f64 {
-    orifice_flow_m3_s(cd, hole_area_m2(outlet_in * INCH_M), pressure_psi * PSI_PA, density_kg_m3) / GPM_M3_S
+    orifice_flow_m3_s(cd, hole_area_m2(outlet_in * INCH_M), pressure_psi * PSI_PA, density_kg_m3) / US_GPM_M3_S
 }
 
 /// Checks.
@@ -240,59 +237,18 @@ pub const CHECKS: &[Check] = &[
         unit: "-",
         band: Band::Absolute(0.001),
     },
-    Check {
-        id: "hole-quarter-inch-20psi",
-        model: "outlet flow",
-        kind: Kind::Pinned,
-        source: "calculated apart: 1/4 in, Cd 0.61, 20 psi, water at 10 C",
-        status: Status::Computed,
-        published: 5.09,
-        computed: || outlet_gpm(0.61, 0.25, 20.0, 999.7),
-        unit: "US gpm",
-        band: Band::Relative(0.003),
-    },
-    Check {
-        id: "hole-half-inch-40psi",
-        model: "outlet flow",
-        kind: Kind::Pinned,
-        source: "calculated apart: 1/2 in, Cd 0.61, 40 psi, water at 10 C",
-        status: Status::Computed,
-        published: 1.8151,
-        computed: || 1000.0 * GPM_M3_S * outlet_gpm(0.61, 0.5, 40.0, 999.7),
-        unit: "L/s",
-        band: Band::Relative(0.0005),
-    },
-    Check {
-        id: "nozzle-half-inch-20psi",
-        model: "outlet flow",
-        kind: Kind::Pinned,
-        source: "calculated apart: 1/2 in, Cd 0.95, 20 psi, water at 10 C",
-        status: Status::Computed,
-        published: 1.9988,
-        computed: || 1000.0 * GPM_M3_S * outlet_gpm(0.95, 0.5, 20.0, 999.7),
-        unit: "L/s",
-        band: Band::Relative(0.0005),
-    },
-    Check {
-        id: "jet-speed-20psi",
-        model: "jet speed",
-        kind: Kind::Pinned,
-        source: "calculated apart: 20 psi",
-        status: Status::Computed,
-        published: 16.6,
-        computed: || jet_speed_m_s(20.0 * PSI_PA, 998.2),
-        unit: "m/s",
-        band: Band::Absolute(0.05),
-    },
-    Check {
-        id: "jet-speed-40psi",
-        model: "jet speed",
-        kind: Kind::Pinned,
-        source: "calculated apart: 40 psi",
-        status: Status::Computed,
-        published: 23.5,
-        computed: || jet_speed_m_s(40.0 * PSI_PA, 998.2),
-        unit: "m/s",
-        band: Band::Absolute(0.05),
-    },
 ];
+
+#[cfg(test)]
+pub(crate) mod golden_rows {
+    use super::*;
+
+    /// Rows of the golden file of the room.
+    pub(crate) const ROWS: &[golden::Row] = &[
+        ("hole-quarter-inch-20psi", || outlet_gpm(0.61, 0.25, 20.0, 999.7)),
+        ("hole-half-inch-40psi", || 1000.0 * US_GPM_M3_S * outlet_gpm(0.61, 0.5, 40.0, 999.7)),
+        ("nozzle-half-inch-20psi", || 1000.0 * US_GPM_M3_S * outlet_gpm(0.95, 0.5, 20.0, 999.7)),
+        ("jet-speed-20psi", || jet_speed_m_s(20.0 * PSI_PA, 998.2)),
+        ("jet-speed-40psi", || jet_speed_m_s(40.0 * PSI_PA, 998.2)),
+    ];
+}

@@ -121,13 +121,14 @@ pub fn build_up(returned: f64, removal: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::constants::QUARTZ_KG_M3;
 
     #[test]
     fn identity_many_tanks_are_plug_flow_with_mixing() {
         assert!((tank_removal(2.0, 1e9) - tank_removal(2.0, f64::INFINITY)).abs() < 1e-8);
         let area = area_for_removal_m2(0.9, 1e-4, 0.05, 2.0);
         assert!((tank_removal(1e-4 * area / 0.05, 2.0) - 0.9).abs() < 1e-12);
-        assert!((fines_fall_m_s(1e-6, 1.3e-6, 2_650.0, 999.7) / 6.9e-7 - 1.0).abs() < 0.01);
+        assert!((fines_fall_m_s(1e-6, 1.3e-6, QUARTZ_KG_M3, 999.7) / 6.9e-7 - 1.0).abs() < 0.01);
     }
 
     #[test]

@@ -13,11 +13,9 @@ use super::circuit::{CircuitFlows, Fines};
 use super::fines::{ByFines, FINES_CLASSES};
 use super::pond::{jar_settled_share, tank_removal};
 use super::pond_time::PondShape;
+use crate::constants::S_PER_DAY;
 use crate::math::{exp, expm1};
 use crate::particle::water::{FINES_MAXIMUM_PACKING, THICKEST_MUD, relative_viscosity_krieger_dougherty};
-
-/// One day, s (exact).
-pub const DAY_S: f64 = 86_400.0;
 
 /// How the pond is worked.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -123,11 +121,11 @@ impl PondHolds {
         // The fresh water of the running hours comes in while the plant runs: it thins the water that is measured here.
         out.fresh_m3 = self.fill(shape, plan, out.ran_s);
         out.fines_kg_m3 = self.concentration_kg_m3().iter().sum();
-        self.rest(shape, flows, fines, grain_kg_m3, DAY_S - out.ran_s, &mut out.books);
+        self.rest(shape, flows, fines, grain_kg_m3, S_PER_DAY - out.ran_s, &mut out.books);
         if plan.dig_out_days.is_finite() && f64::from(day) % plan.dig_out_days < 1.0 {
             self.mud_m3 = 0.0;
         }
-        out.fresh_m3 += self.fill(shape, plan, DAY_S - out.ran_s);
+        out.fresh_m3 += self.fill(shape, plan, S_PER_DAY - out.ran_s);
         out.spilled_m3 = self.spill(shape, &mut out.books);
         out
     }
@@ -237,8 +235,9 @@ mod tests {
     use super::super::circuit::{PondBody, balance};
     use super::super::fines::SILT_CLASSES;
     use super::*;
+    use crate::constants::{QUARTZ_KG_M3, S_PER_H};
 
-    const GRAIN: f64 = 2_650.0;
+    const GRAIN: f64 = QUARTZ_KG_M3;
 
     fn shape() -> PondShape {
         PondShape {
@@ -251,7 +250,7 @@ mod tests {
     }
 
     fn flows() -> CircuitFlows {
-        let q = 165.0 / 3_600.0;
+        let q = 165.0 / S_PER_H;
         CircuitFlows {
             supplied_m3_s: q,
             recycled: 1.0,
@@ -272,7 +271,8 @@ mod tests {
         Fines { fresh_kg_s, fall_m_s, clay_swelling: 4.0 }
     }
 
-    const ALWAYS: DayPlan = DayPlan { run_s: DAY_S, fresh_limit_m3_s: f64::INFINITY, fill_to: 1.0, dig_out_days: 1.0 };
+    const ALWAYS: DayPlan =
+        DayPlan { run_s: S_PER_DAY, fresh_limit_m3_s: f64::INFINITY, fill_to: 1.0, dig_out_days: 1.0 };
 
     #[test]
     fn identity_days_without_rest_end_at_the_circuit_in_balance() {

@@ -8,14 +8,10 @@ use super::pond::{
 use super::pond_time::{build_up_time_s, fill_time_s};
 use super::symbol::{POSITIVE, evaluate, needed, output, preset};
 use crate::check::Status;
+use crate::constants::{QUARTZ_KG_M3, S_PER_DAY, WATER_10C_KG_M3};
 use crate::formula::{Formula, Symbol};
 use crate::particle::water::WaterState;
 use crate::quantity::Dimension as D;
-
-/// Density of clean water at 10 C, kg/m3. Source: water tables.
-const WATER_10C_KG_M3: f64 = 999.7;
-/// Density of quartz and common rock fines, kg/m3. Source: mineral tables.
-const QUARTZ_KG_M3: f64 = 2_650.0;
 
 const FALL: Symbol = needed("fall_speed", "fall speed of the grain size", D::Velocity, "mm/s", POSITIVE);
 const AREA: Symbol = needed("area", "surface of the pond", D::Area, "m2", POSITIVE);
@@ -36,9 +32,6 @@ fn clean_water(temperature_c: f64) -> (f64, f64) {
     let water = WaterState::clean(temperature_c);
     (water.viscosity_pa_s / water.density_kg_m3, water.density_kg_m3)
 }
-
-/// One day, s (exact).
-const DAY_S: f64 = 86_400.0;
 
 /// Handbook entries.
 pub const FORMULAS: &[Formula] = &[
@@ -242,9 +235,9 @@ pub const FORMULAS: &[Formula] = &[
             ];
             let bank = DampSolids { dry_kg_s: feed, moisture: m_b };
             let out: f64 = leaving.iter().map(|s| carried_water_kg_s(s.dry_kg_s, s.moisture) / 1_000.0).sum();
-            let evaporated = evaporation_m3_s(evap / DAY_S, area);
+            let evaporated = evaporation_m3_s(evap / S_PER_DAY, area);
             let seeped = seepage_m3_s(k, i, area);
-            let total = makeup_m3_s(&leaving, bank, evaporated, seeped, rain / DAY_S * area, 1_000.0);
+            let total = makeup_m3_s(&leaving, bank, evaporated, seeped, rain / S_PER_DAY * area, 1_000.0);
             [total, out, carried_water_kg_s(feed, m_b) / 1_000.0, evaporated, seeped]
         }),
     },

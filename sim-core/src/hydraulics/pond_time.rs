@@ -172,6 +172,7 @@ pub fn fill_time_s(room_m3: f64, mud_dry_density_kg_m3: f64, settling_kg_s: f64)
 mod tests {
     use super::super::pond::{return_share, steady_return_kg_m3};
     use super::*;
+    use crate::constants::S_PER_H;
 
     fn shape() -> PondShape {
         PondShape {
@@ -186,7 +187,7 @@ mod tests {
     #[test]
     fn identity_time_steps_end_at_the_closed_form() {
         let shape = PondShape { capacity_m3: 1e9, ..shape() };
-        let (flow, fall) = (165.0 / 3_600.0, 1.72e-5);
+        let (flow, fall) = (165.0 / S_PER_H, 1.72e-5);
         let flows = PondFlows {
             inflow_m3_s: flow,
             return_m3_s: 0.95 * flow,

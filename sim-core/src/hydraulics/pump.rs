@@ -126,14 +126,6 @@ impl PumpCurve {
         self.droop
     }
 
-    /// `(H0, B, C)` when the curve has the power form.
-    pub fn power_form(&self) -> Option<(f64, f64, f64)> {
-        match self.shape {
-            Shape::Power { h0_m, b, c } => Some((h0_m, b, c)),
-            Shape::Points { .. } => None,
-        }
-    }
-
     /// The curve of a pump that gives `factor` times the flow at every head.
     ///
     /// `H(Q) = H1(Q/factor)`; a wider pump of the same kind and speed. Simplified: makers' next sizes differ in head as well.
@@ -324,17 +316,11 @@ pub fn efficiency_at(flow_over_best: f64, best_efficiency: f64) -> f64 {
 /// Least efficiency over the best one that [`efficiency_at`] gives (-). Assumed.
 pub const LEAST_EFFICIENCY: f64 = 0.2;
 
-/// Share of the best flow between which a pump runs well, and between which it may run (-). From memory: pump guides put 70-120 % for the
-/// first; the wider limits are assumed.
-pub const PREFERRED_RANGE: (f64, f64) = (0.7, 1.2);
 /// See [`PREFERRED_RANGE`].
 pub const ALLOWED_RANGE: (f64, f64) = (0.5, 1.3);
 
 /// Best flow over the last flow of the typed curve, when the user knows no better (-). Assumed.
 pub const USUAL_BEST_FLOW: f64 = 0.65;
-
-/// Pump efficiency of a trash pump: low, middle, high (-). Assumed, from memory of makers' sheets.
-pub const TRASH_PUMP_EFFICIENCY: (f64, f64, f64) = (0.50, 0.60, 0.65);
 
 #[cfg(test)]
 mod tests {

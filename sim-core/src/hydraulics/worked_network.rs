@@ -7,14 +7,12 @@
 //! ```
 //! The bar is driven by total head and friction follows Swamee-Jain, as in the general network program that it was first compared with.
 
-use super::manifold::{Branch, ManifoldFlow, Outlet, Trunk, manifold_network, solve_manifold};
+use super::manifold::{Branch, ManifoldFlow, Outlet, Trunk, solve_manifold};
 use super::orifice::emitter_coefficient;
 use super::pipe::{FrictionLaw, PipeRun};
-use super::pump::{PumpCurve, PumpDuty, hydraulic_power_w};
+use super::pump::{PumpCurve, PumpDuty};
 use super::spray_bar::{BarTube, EqualHoles, HoleDrive, PipeWater};
-use super::suction::{atmospheric_pressure_pa, npsh_available_m};
 use crate::check::{Band, Check, Kind, Status};
-use crate::particle::water::vapour_pressure_pa;
 
 /// Points of the pump: flow (m3/s), head (m).
 pub(crate) const PUMP_POINTS: [(f64, f64); 3] = [(0.0, 38.0), (0.040, 31.0), (0.080, 12.0)];
@@ -95,33 +93,6 @@ impl Worked {
     }
 }
 
-/// What Newton's method on all heads and flows gives: pump and branches (L/s), head of the pump and at the manifold (m).
-struct Reference {
-    pump_l_s: f64,
-    branch_l_s: [f64; 3],
-    pump_head_m: f64,
-    manifold_m: f64,
-}
-
-/// One number of the plant as Newton solves it.
-fn newton(plant: Worked, what: fn(&Reference) -> f64) -> f64 {
-    let reference = || -> Option<Reference> {
-        let curve = PumpCurve::from_points(&PUMP_POINTS).ok()?;
-        let (network, pump, manifold, outlets) =
-            manifold_network(&plant.trunk(), &curve, plant.duty(), &plant.branches(), ("pump", &[]));
-        let flow = network.solve(plant.water()).ok()?;
-        let [spray, hopper, makeup] = outlets[..] else { return None };
-        let l_s = |link| 1_000.0 * flow.flow_m3_s(link);
-        Some(Reference {
-            pump_l_s: l_s(pump),
-            branch_l_s: [l_s(spray), l_s(hopper), l_s(makeup)],
-            pump_head_m: curve.running(plant.duty()).head_and_slope(flow.flow_m3_s(pump)).0,
-            manifold_m: flow.head_m(manifold) - 5.0,
-        })
-    };
-    reference().map_or(f64::NAN, |r| what(&r))
-}
-
 /// One number of the solved plant, in L/s and m.
 fn read(plant: Worked, what: fn(&ManifoldFlow) -> f64) -> f64 {
     plant.solve().map_or(f64::NAN, |flow| what(&flow))
@@ -138,30 +109,6 @@ fn hopper_l_s(flow: &ManifoldFlow) -> f64 {
 }
 fn makeup_l_s(flow: &ManifoldFlow) -> f64 {
     1_000.0 * flow.branch_flow_m3_s[2]
-}
-
-pub(crate) const HALF_PLUGGED: Worked = Worked { open_share: 0.5, ..BASE };
-pub(crate) const WORN: Worked = Worked { hole_m: 0.008, ..BASE };
-pub(crate) const TORCH_CUT: Worked = Worked { cd: 0.40, ..BASE };
-pub(crate) const NARROW: Worked = Worked { delivery_bore_m: 0.1016, ..BASE };
-pub(crate) const ROUGH: Worked = Worked { roughness_m: 5e-4, ..BASE };
-pub(crate) const THICK: Worked = Worked { kinematic_viscosity_m2_s: 1.5 * 1.022e-6, ..BASE };
-pub(crate) const SLOW: Worked = Worked { speed_ratio: 0.90, ..BASE };
-pub(crate) const SLOWER: Worked = Worked { speed_ratio: 0.85, ..BASE };
-pub(crate) const CHURCHILL: Worked = Worked { law: FrictionLaw::Churchill, ..BASE };
-
-const fn row(id: &'static str, unit: &'static str, published: f64, computed: fn() -> f64) -> Check {
-    Check {
-        id,
-        model: "water network",
-        kind: Kind::Pinned,
-        source: "worked plant, calculated apart by Newton and by nested bracketing",
-        status: Status::Computed,
-        published,
-        computed,
-        unit,
-        band: Band::Relative(0.001),
-    }
 }
 
 const fn peer(id: &'static str, unit: &'static str, published: f64, computed: fn() -> f64) -> Check {
@@ -187,64 +134,122 @@ pub const CHECKS: &[Check] = &[
     peer("network-epanet-makeup", "L/s", 22.527, || read(BASE, makeup_l_s)),
     peer("network-epanet-manifold", "m", 20.940, || read(BASE, |flow| flow.manifold_head_m - 5.0)),
     peer("network-epanet-bar-inlet", "m", 19.911, || read(BASE, |flow| flow.outlet_head_m[0])),
-    row("network-pump-flow", "L/s", 45.753, || read(BASE, pump_l_s)),
-    row("network-pump-head", "m", 28.972, || read(BASE, |flow| flow.pump_head_m)),
-    row("network-spray", "L/s", 13.608, || read(BASE, spray_l_s)),
-    row("network-hopper", "L/s", 9.627, || read(BASE, hopper_l_s)),
-    row("network-makeup", "L/s", 22.518, || read(BASE, makeup_l_s)),
-    row("network-manifold", "m", 20.942, || read(BASE, |flow| flow.manifold_head_m - 5.0)),
-    row("network-bar-inlet", "m", 19.912, || read(BASE, |flow| flow.outlet_head_m[0])),
-    row("network-newton-pump-flow", "L/s", 45.753, || newton(BASE, |r| r.pump_l_s)),
-    row("network-newton-pump-head", "m", 28.972, || newton(BASE, |r| r.pump_head_m)),
-    row("network-newton-spray", "L/s", 13.608, || newton(BASE, |r| r.branch_l_s[0])),
-    row("network-newton-hopper", "L/s", 9.627, || newton(BASE, |r| r.branch_l_s[1])),
-    row("network-newton-makeup", "L/s", 22.518, || newton(BASE, |r| r.branch_l_s[2])),
-    row("network-newton-manifold", "m", 20.942, || newton(BASE, |r| r.manifold_m)),
-    row("network-newton-speed-090-pump", "L/s", 40.40, || newton(SLOW, |r| r.pump_l_s)),
-    row("network-newton-4in-delivery-pump", "L/s", 39.53, || newton(NARROW, |r| r.pump_l_s)),
-    row("network-newton-half-plugged-pump", "L/s", 41.12, || newton(HALF_PLUGGED, |r| r.pump_l_s)),
-    row("network-newton-worn-pump", "L/s", 51.16, || newton(WORN, |r| r.pump_l_s)),
-    row("network-suction-loss", "m", 1.176, || read(BASE, |flow| flow.suction_loss_m)),
-    row("network-delivery-loss", "m", 1.854, || read(BASE, |flow| flow.delivery_loss_m)),
-    row("network-churchill-pump-flow", "L/s", 45.755, || read(CHURCHILL, pump_l_s)),
-    row("network-churchill-makeup", "L/s", 22.520, || read(CHURCHILL, makeup_l_s)),
-    row("network-npsh-sea-level", "m", 7.53, || read(BASE, |flow| worked_npsh_m(flow, 0.0))),
-    row("network-npsh-1500m", "m", 5.82, || read(BASE, |flow| worked_npsh_m(flow, 1_500.0))),
-    row("network-hydraulic-power", "kW", 13.0, || {
-        read(BASE, |flow| 1e-3 * hydraulic_power_w(999.7, flow.pump_flow_m3_s, flow.pump_head_m))
-    }),
-    row("network-half-plugged-pump", "L/s", 41.12, || read(HALF_PLUGGED, pump_l_s)),
-    row("network-half-plugged-spray", "L/s", 7.30, || read(HALF_PLUGGED, spray_l_s)),
-    row("network-half-plugged-hopper", "L/s", 10.13, || read(HALF_PLUGGED, hopper_l_s)),
-    row("network-half-plugged-makeup", "L/s", 23.69, || read(HALF_PLUGGED, makeup_l_s)),
-    row("network-worn-pump", "L/s", 51.16, || read(WORN, pump_l_s)),
-    row("network-worn-spray", "L/s", 21.31, || read(WORN, spray_l_s)),
-    row("network-worn-hopper", "L/s", 8.94, || read(WORN, hopper_l_s)),
-    row("network-worn-makeup", "L/s", 20.91, || read(WORN, makeup_l_s)),
-    row("network-torch-cut-pump", "L/s", 42.67, || read(TORCH_CUT, pump_l_s)),
-    row("network-torch-cut-spray", "L/s", 9.38, || read(TORCH_CUT, spray_l_s)),
-    row("network-torch-cut-hopper", "L/s", 9.97, || read(TORCH_CUT, hopper_l_s)),
-    row("network-torch-cut-makeup", "L/s", 23.32, || read(TORCH_CUT, makeup_l_s)),
-    row("network-4in-delivery-pump", "L/s", 39.53, || read(NARROW, pump_l_s)),
-    row("network-4in-delivery-spray", "L/s", 11.76, || read(NARROW, spray_l_s)),
-    row("network-4in-delivery-hopper", "L/s", 8.32, || read(NARROW, hopper_l_s)),
-    row("network-4in-delivery-makeup", "L/s", 19.45, || read(NARROW, makeup_l_s)),
-    row("network-rough-pump", "L/s", 42.24, || read(ROUGH, pump_l_s)),
-    row("network-rough-spray", "L/s", 13.82, || read(ROUGH, spray_l_s)),
-    row("network-rough-hopper", "L/s", 9.34, || read(ROUGH, hopper_l_s)),
-    row("network-rough-makeup", "L/s", 19.08, || read(ROUGH, makeup_l_s)),
-    row("network-viscous-pump", "L/s", 45.65, || read(THICK, pump_l_s)),
-    row("network-speed-090-pump", "L/s", 40.40, || read(SLOW, pump_l_s)),
-    row("network-speed-090-spray", "L/s", 12.02, || read(SLOW, spray_l_s)),
-    row("network-speed-090-hopper", "L/s", 8.50, || read(SLOW, hopper_l_s)),
-    row("network-speed-090-makeup", "L/s", 19.88, || read(SLOW, makeup_l_s)),
-    row("network-speed-085-pump", "L/s", 37.69, || read(SLOWER, pump_l_s)),
-    row("network-speed-085-spray", "L/s", 11.218, || read(SLOWER, spray_l_s)),
-    row("network-speed-085-hopper", "L/s", 7.93, || read(SLOWER, hopper_l_s)),
-    row("network-speed-085-makeup", "L/s", 18.54, || read(SLOWER, makeup_l_s)),
 ];
 
-fn worked_npsh_m(flow: &ManifoldFlow, altitude_m: f64) -> f64 {
-    let air = atmospheric_pressure_pa(altitude_m);
-    npsh_available_m(air, vapour_pressure_pa(10.0), 999.7, 1.5, flow.suction_loss_m)
+#[cfg(test)]
+pub(crate) mod golden_rows {
+    use super::super::pump::hydraulic_power_w;
+    use super::*;
+    use crate::hydraulics::manifold::manifold_network;
+    use crate::hydraulics::suction::{atmospheric_pressure_pa, npsh_available_m};
+    use crate::particle::water::vapour_pressure_pa;
+
+    pub(crate) const ROUGH: Worked = Worked { roughness_m: 5e-4, ..BASE };
+
+    /// What Newton's method on all heads and flows gives: pump and branches (L/s), head of the pump and at the manifold (m).
+    struct Reference {
+        pump_l_s: f64,
+        branch_l_s: [f64; 3],
+        pump_head_m: f64,
+        manifold_m: f64,
+    }
+
+    pub(crate) const WORN: Worked = Worked { hole_m: 0.008, ..BASE };
+
+    pub(crate) const HALF_PLUGGED: Worked = Worked { open_share: 0.5, ..BASE };
+
+    pub(crate) const NARROW: Worked = Worked { delivery_bore_m: 0.1016, ..BASE };
+
+    pub(crate) const TORCH_CUT: Worked = Worked { cd: 0.40, ..BASE };
+
+    fn worked_npsh_m(flow: &ManifoldFlow, altitude_m: f64) -> f64 {
+        let air = atmospheric_pressure_pa(altitude_m);
+        npsh_available_m(air, vapour_pressure_pa(10.0), 999.7, 1.5, flow.suction_loss_m)
+    }
+
+    pub(crate) const THICK: Worked = Worked { kinematic_viscosity_m2_s: 1.5 * 1.022e-6, ..BASE };
+
+    pub(crate) const SLOW: Worked = Worked { speed_ratio: 0.90, ..BASE };
+
+    /// One number of the plant as Newton solves it.
+    fn newton(plant: Worked, what: fn(&Reference) -> f64) -> f64 {
+        let reference = || -> Option<Reference> {
+            let curve = PumpCurve::from_points(&PUMP_POINTS).ok()?;
+            let (network, pump, manifold, outlets) =
+                manifold_network(&plant.trunk(), &curve, plant.duty(), &plant.branches(), ("pump", &[]));
+            let flow = network.solve(plant.water()).ok()?;
+            let [spray, hopper, makeup] = outlets[..] else { return None };
+            let l_s = |link| 1_000.0 * flow.flow_m3_s(link);
+            Some(Reference {
+                pump_l_s: l_s(pump),
+                branch_l_s: [l_s(spray), l_s(hopper), l_s(makeup)],
+                pump_head_m: curve.running(plant.duty()).head_and_slope(flow.flow_m3_s(pump)).0,
+                manifold_m: flow.head_m(manifold) - 5.0,
+            })
+        };
+        reference().map_or(f64::NAN, |r| what(&r))
+    }
+
+    pub(crate) const SLOWER: Worked = Worked { speed_ratio: 0.85, ..BASE };
+
+    pub(crate) const CHURCHILL: Worked = Worked { law: FrictionLaw::Churchill, ..BASE };
+
+    /// Rows of the golden file of the room.
+    pub(crate) const ROWS: &[golden::Row] = &[
+        ("network-pump-flow", || read(BASE, pump_l_s)),
+        ("network-pump-head", || read(BASE, |flow| flow.pump_head_m)),
+        ("network-spray", || read(BASE, spray_l_s)),
+        ("network-hopper", || read(BASE, hopper_l_s)),
+        ("network-makeup", || read(BASE, makeup_l_s)),
+        ("network-manifold", || read(BASE, |flow| flow.manifold_head_m - 5.0)),
+        ("network-bar-inlet", || read(BASE, |flow| flow.outlet_head_m[0])),
+        ("network-newton-pump-flow", || newton(BASE, |r| r.pump_l_s)),
+        ("network-newton-pump-head", || newton(BASE, |r| r.pump_head_m)),
+        ("network-newton-spray", || newton(BASE, |r| r.branch_l_s[0])),
+        ("network-newton-hopper", || newton(BASE, |r| r.branch_l_s[1])),
+        ("network-newton-makeup", || newton(BASE, |r| r.branch_l_s[2])),
+        ("network-newton-manifold", || newton(BASE, |r| r.manifold_m)),
+        ("network-newton-speed-090-pump", || newton(SLOW, |r| r.pump_l_s)),
+        ("network-newton-4in-delivery-pump", || newton(NARROW, |r| r.pump_l_s)),
+        ("network-newton-half-plugged-pump", || newton(HALF_PLUGGED, |r| r.pump_l_s)),
+        ("network-newton-worn-pump", || newton(WORN, |r| r.pump_l_s)),
+        ("network-suction-loss", || read(BASE, |flow| flow.suction_loss_m)),
+        ("network-delivery-loss", || read(BASE, |flow| flow.delivery_loss_m)),
+        ("network-churchill-pump-flow", || read(CHURCHILL, pump_l_s)),
+        ("network-churchill-makeup", || read(CHURCHILL, makeup_l_s)),
+        ("network-npsh-sea-level", || read(BASE, |flow| worked_npsh_m(flow, 0.0))),
+        ("network-npsh-1500m", || read(BASE, |flow| worked_npsh_m(flow, 1_500.0))),
+        ("network-hydraulic-power", || {
+            read(BASE, |flow| 1e-3 * hydraulic_power_w(999.7, flow.pump_flow_m3_s, flow.pump_head_m))
+        }),
+        ("network-half-plugged-pump", || read(HALF_PLUGGED, pump_l_s)),
+        ("network-half-plugged-spray", || read(HALF_PLUGGED, spray_l_s)),
+        ("network-half-plugged-hopper", || read(HALF_PLUGGED, hopper_l_s)),
+        ("network-half-plugged-makeup", || read(HALF_PLUGGED, makeup_l_s)),
+        ("network-worn-pump", || read(WORN, pump_l_s)),
+        ("network-worn-spray", || read(WORN, spray_l_s)),
+        ("network-worn-hopper", || read(WORN, hopper_l_s)),
+        ("network-worn-makeup", || read(WORN, makeup_l_s)),
+        ("network-torch-cut-pump", || read(TORCH_CUT, pump_l_s)),
+        ("network-torch-cut-spray", || read(TORCH_CUT, spray_l_s)),
+        ("network-torch-cut-hopper", || read(TORCH_CUT, hopper_l_s)),
+        ("network-torch-cut-makeup", || read(TORCH_CUT, makeup_l_s)),
+        ("network-4in-delivery-pump", || read(NARROW, pump_l_s)),
+        ("network-4in-delivery-spray", || read(NARROW, spray_l_s)),
+        ("network-4in-delivery-hopper", || read(NARROW, hopper_l_s)),
+        ("network-4in-delivery-makeup", || read(NARROW, makeup_l_s)),
+        ("network-rough-pump", || read(ROUGH, pump_l_s)),
+        ("network-rough-spray", || read(ROUGH, spray_l_s)),
+        ("network-rough-hopper", || read(ROUGH, hopper_l_s)),
+        ("network-rough-makeup", || read(ROUGH, makeup_l_s)),
+        ("network-viscous-pump", || read(THICK, pump_l_s)),
+        ("network-speed-090-pump", || read(SLOW, pump_l_s)),
+        ("network-speed-090-spray", || read(SLOW, spray_l_s)),
+        ("network-speed-090-hopper", || read(SLOW, hopper_l_s)),
+        ("network-speed-090-makeup", || read(SLOW, makeup_l_s)),
+        ("network-speed-085-pump", || read(SLOWER, pump_l_s)),
+        ("network-speed-085-spray", || read(SLOWER, spray_l_s)),
+        ("network-speed-085-hopper", || read(SLOWER, hopper_l_s)),
+        ("network-speed-085-makeup", || read(SLOWER, makeup_l_s)),
+    ];
 }

@@ -1,20 +1,14 @@
 //! Royalties and rents: a chain of claims on the gold.
 
-use crate::check::{Band, Check, Status};
+use crate::check::Status;
 use crate::constants::TROY_OUNCE_KG;
 use crate::formula::Formula;
 use crate::quantity::Dimension;
-use crate::stats::entry::{ANY, POSITIVE, RECKONED, input, output, row, share};
+use crate::stats::entry::{ANY, POSITIVE, input, output, share};
 
 /// Yukon royalty, money per kg of crude (raw) gold: 2.5 % of a legislated 15 $/oz. Source: Yukon Placer Mining Act (seen as
 /// quoted with the royalty collected).
 pub const YUKON_PER_RAW_KG: f64 = 0.025 * 15.0 / TROY_OUNCE_KG;
-
-/// Alaska state land: share of NET income. Source: AS 38.05.212 (seen). The mining licence tax comes on top.
-pub const ALASKA_SHARE_OF_NET: f64 = 0.03;
-
-/// British Columbia placer: share of sales. Source: provincial guide (seen); individuals under $50,000 file no return.
-pub const BRITISH_COLUMBIA_SHARE_OF_GROSS: f64 = 0.005;
 
 /// What must be handed over on a season's gold.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -72,18 +66,19 @@ pub const FORMULAS: &[Formula] = &[Formula {
     },
 }];
 
-const YUKON: RoyaltyChain =
-    RoyaltyChain { per_raw_kg: YUKON_PER_RAW_KG, share_of_gross: 0.0, share_of_net: 0.0, minimum: 0.0 };
+#[cfg(test)]
+pub(crate) mod golden_rows {
+    use super::*;
 
-/// Checks of this file.
-pub const CHECKS: &[Check] = &[
-    row("yukon-royalty-47500", "Yukon royalty", RECKONED, (17_812.50, "$"), Band::Absolute(0.01), || {
-        YUKON.due(47_500.0 * TROY_OUNCE_KG, 0.0, 0.0)
-    }),
-    row("yukon-ounces-behind-33300", "Yukon royalty", RECKONED, (88_800.0, "ozt"), Band::Absolute(1.0), || {
-        33_300.0 / YUKON_PER_RAW_KG / TROY_OUNCE_KG
-    }),
-];
+    const YUKON: RoyaltyChain =
+        RoyaltyChain { per_raw_kg: YUKON_PER_RAW_KG, share_of_gross: 0.0, share_of_net: 0.0, minimum: 0.0 };
+
+    /// Rows of the golden file of the room.
+    pub(crate) const ROWS: &[golden::Row] = &[
+        ("yukon-royalty-47500", || YUKON.due(47_500.0 * TROY_OUNCE_KG, 0.0, 0.0)),
+        ("yukon-ounces-behind-33300", || 33_300.0 / YUKON_PER_RAW_KG / TROY_OUNCE_KG),
+    ];
+}
 
 #[cfg(test)]
 mod tests {

@@ -1,14 +1,14 @@
 //! Hours, gold and money of a season.
 
-use crate::check::{Band, Check, Status};
+use crate::check::Status;
+use crate::constants::S_PER_H;
 use crate::formula::Formula;
 use crate::quantity::Dimension;
-use crate::stats::entry::{POSITIVE, RECKONED, input, number, output, row, share};
-use crate::stats::volumes::CUBIC_YARD_M3;
+use crate::stats::entry::{POSITIVE, input, number, output, share};
 
 /// Operating time of a season, s: days x hours a day x availability.
 pub fn operating_s(days: f64, hours_per_day: f64, availability: f64) -> f64 {
-    days * hours_per_day * 3600.0 * availability
+    days * hours_per_day * S_PER_H * availability
 }
 
 /// What a season needs and costs.
@@ -106,7 +106,7 @@ pub const FORMULAS: &[Formula] = &[Formula {
     limits: "one grade for the whole season; say whether the owner's wage is in the fixed costs",
     evaluate: |x| {
         let season = Season {
-            operating_s: operating_s(x[0], x[1] / 3600.0, x[2]),
+            operating_s: operating_s(x[0], x[1] / S_PER_H, x[2]),
             loose_m3_s: x[3],
             swell: x[4],
             grade_raw_kg_m3: x[5],
@@ -122,38 +122,39 @@ pub const FORMULAS: &[Formula] = &[Formula {
     },
 }];
 
-/// Season of the worked example: 100 days of 10 h at 75 %, 60 loose yards an hour, swell 0.25, 450 $/h, 3 yards of waste at
-/// $2.50. Invented.
-fn example() -> Season {
-    Season {
-        operating_s: operating_s(100.0, 10.0, 0.75),
-        loose_m3_s: 60.0 * CUBIC_YARD_M3 / 3600.0,
-        swell: 0.25,
-        grade_raw_kg_m3: 5e-4,
-        recovery: 0.9,
-        net_per_raw_kg: super::gold_value::EXAMPLE.net_per_raw_kg(),
-        running_cost_per_s: 450.0 / 3600.0,
-        strip_ratio: 3.0,
-        stripping_per_m3: 2.5 / CUBIC_YARD_M3,
-        fixed: 0.0,
-    }
-}
+#[cfg(test)]
+pub(crate) mod golden_rows {
+    use super::*;
+    use crate::constants::CUBIC_YARD_M3;
 
-/// Checks of this file.
-pub const CHECKS: &[Check] = &[
-    row("season-hours", "hours of a season", RECKONED, (750.0, "h"), Band::Absolute(1e-9), || {
-        example().operating_s / 3600.0
-    }),
-    row("season-bank-yards", "gravel of a season", RECKONED, (36_000.0, "yd3"), Band::Absolute(1e-6), || {
-        example().balance().bank_m3 / CUBIC_YARD_M3
-    }),
-    row("season-break-even", "total break-even", RECKONED, (0.245_652, "g/yd3"), Band::Absolute(1e-5), || {
-        example().balance().break_even_raw_kg_m3 * 1e3 * CUBIC_YARD_M3
-    }),
-];
+    /// Season of the worked example: 100 days of 10 h at 75 %, 60 loose yards an hour, swell 0.25, 450 $/h, 3 yards of waste at
+    /// $2.50. Invented.
+    pub(super) fn example() -> Season {
+        Season {
+            operating_s: operating_s(100.0, 10.0, 0.75),
+            loose_m3_s: 60.0 * CUBIC_YARD_M3 / S_PER_H,
+            swell: 0.25,
+            grade_raw_kg_m3: 5e-4,
+            recovery: 0.9,
+            net_per_raw_kg: crate::money::gold_value::EXAMPLE.net_per_raw_kg(),
+            running_cost_per_s: 450.0 / S_PER_H,
+            strip_ratio: 3.0,
+            stripping_per_m3: 2.5 / CUBIC_YARD_M3,
+            fixed: 0.0,
+        }
+    }
+
+    /// Rows of the golden file of the room.
+    pub(crate) const ROWS: &[golden::Row] = &[
+        ("season-hours", || example().operating_s / S_PER_H),
+        ("season-bank-yards", || example().balance().bank_m3 / CUBIC_YARD_M3),
+        ("season-break-even", || example().balance().break_even_raw_kg_m3 * 1e3 * CUBIC_YARD_M3),
+    ];
+}
 
 #[cfg(test)]
 mod tests {
+    use super::golden_rows::example;
     use super::*;
 
     #[test]

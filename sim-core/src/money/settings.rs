@@ -2,6 +2,7 @@
 //!
 //! No price is shipped as truth: what only the owner knows must be given.
 
+use crate::constants::S_PER_H;
 use crate::draw::Nature;
 use crate::quantity::Dimension;
 use crate::setting::{Kind, Preset, Setting};
@@ -127,7 +128,7 @@ pub const CLEAN_UP_SETTINGS: &[Setting] = &[
     maybe(
         "loss_growth",
         Dimension::PerTime,
-        (0.0, 1.0 / 3600.0),
+        (0.0, 1.0 / S_PER_H),
         "growth of the share of gold lost as the riffles fill, per hour of running; measure it at the tail of the box",
     ),
     Setting::nested("recovered", "list of [size, share] that the final clean-up recovers of the gold in the box"),

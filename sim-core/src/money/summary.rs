@@ -1,5 +1,6 @@
 //! What the result says of money: the part `money` of result.json.
 
+use crate::constants::{MG_PER_KG, S_PER_H};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -15,8 +16,6 @@ use crate::stats::interval::{none_seen_upper, wilson};
 use crate::stats::order::percentile_sorted;
 use crate::trial::Tally;
 
-const S_PER_H: f64 = 3600.0;
-const MG_PER_KG: f64 = 1.0e6;
 const G_PER_KG: f64 = 1000.0;
 /// Confidence of the intervals of chances.
 const CONFIDENCE: f64 = 0.95;

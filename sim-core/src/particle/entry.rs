@@ -4,12 +4,10 @@
 //! [`GRAVITY`], so that a check can either say "water at 10 °C" or set density and viscosity as its source did.
 
 use super::water;
-use crate::constants::STANDARD_GRAVITY_M_S2;
+use crate::constants::{QUARTZ_KG_M3, STANDARD_GRAVITY_M_S2};
 use crate::formula::Symbol;
 use crate::quantity::Dimension;
 pub(super) use crate::size::entry::{Origin, input, output, row};
-
-use crate::check::{Kind, Status};
 
 pub(super) const SIEVE: Symbol = input(
     "sieve_size",
@@ -23,7 +21,7 @@ pub(super) const DIAMETER: Symbol = input("diameter", "diameter", Dimension::Len
 pub(super) const NOMINAL: Symbol =
     input("nominal_diameter", "diameter of the sphere of equal volume", Dimension::Length, "mm", (1e-6, 0.5), None);
 pub(super) const SAND_DENSITY: Symbol =
-    input("solid_density", "density of the grain", Dimension::Density, "kg/m3", (1000.0, 23000.0), Some(2650.0));
+    input("solid_density", "density of the grain", Dimension::Density, "kg/m3", (1000.0, 23000.0), Some(QUARTZ_KG_M3));
 pub(super) const GOLD_DENSITY: Symbol = input(
     "solid_density",
     "density of the grain; placer gold about 17000",
@@ -129,6 +127,3 @@ pub(super) fn surroundings(x: &[f64], k: usize) -> Surroundings {
 pub(super) fn clean(t_c: f64) -> Surroundings {
     surroundings(&[t_c, 0.0, 0.0, STANDARD_GRAVITY_M_S2], 0)
 }
-
-/// Origin of numbers that guard our own code: the same equations evaluated by another program.
-pub(super) const WORKED_APART: Origin = (Kind::Pinned, "the same equations worked apart", Status::Computed);

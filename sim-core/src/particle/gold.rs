@@ -280,6 +280,7 @@ pub const FORMULAS: &[Formula] = &[Formula {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::constants::QUARTZ_KG_M3;
     use proptest::prelude::*;
 
     static TABLE: LazyLock<SettlingTable> = LazyLock::new(SettlingTable::new);
@@ -294,7 +295,7 @@ mod tests {
             ln_a in math::ln(1e-5)..math::ln(0.16), corey in 0.03f64..1.0, e in 0.5f64..1.0, c in 1.0f64..1.9,
             rho in 4000.0f64..19500.0, t in 0.0f64..30.0, fines in 0.0f64..300.0,
         ) {
-            let water = WaterState::muddy(t, fines, 2650.0, 1.5);
+            let water = WaterState::muddy(t, fines, QUARTZ_KG_M3, 1.5);
             let p = Proportions { elongation: e, volume_coefficient: c };
             let a = math::exp(ln_a);
             let fast = TABLE.gold_law(rho, &water, p).settle(a, corey);

@@ -1,35 +1,11 @@
 //! Checks of the gold law and of the step from sieve size to nominal diameter.
 
-use super::entry::{Origin, WORKED_APART, clean, row};
-use super::gold::{GoldSettling, gold_velocity_exact};
-use super::shape::{Proportions, axes_from_sieve, default_corey, intermediate_square_mesh_m};
+use super::entry::{Origin, row};
+use super::shape::{default_corey, intermediate_square_mesh_m};
 use crate::check::{Band, Check, Kind, Status};
 
 const GEOMETRY: Origin = (Kind::Identity, "geometry of the square mesh", Status::Computed);
 const PRIOR: Origin = (Kind::Identity, "the assumed points of the prior", Status::Assumed);
-
-/// Default gold law in clean water; sieve size in mm.
-fn gold(a_mm: f64, corey: f64, rho: f64, t_c: f64, e: f64, c: f64) -> GoldSettling {
-    let f = clean(t_c);
-    let proportions = Proportions { elongation: e, volume_coefficient: c };
-    gold_velocity_exact(a_mm * 1e-3, corey, rho, proportions, f.rho, f.nu, f.g)
-}
-
-/// 17000 kg/m3, e 0.75, c 1.25, cm/s.
-fn cm_s(a_mm: f64, corey: f64, t_c: f64) -> f64 {
-    100.0 * gold(a_mm, corey, 17000.0, t_c, 0.75, 1.25).w_m_s
-}
-
-/// Nominal over sieve size at e 0.75.
-fn nominal_over_sieve(corey: f64, c: f64) -> f64 {
-    let proportions = Proportions { elongation: 0.75, volume_coefficient: c };
-    axes_from_sieve(1.0, corey, proportions).nominal_m
-}
-
-/// Geometric mean of two sieves, mm.
-fn between(passing_mm: f64, retaining_mm: f64) -> f64 {
-    (passing_mm * retaining_mm).sqrt()
-}
 
 /// Checks of the gold law.
 pub const CHECKS: &[Check] = &[
@@ -44,153 +20,6 @@ pub const CHECKS: &[Check] = &[
     row(("mesh-intermediate-round", "square mesh"), GEOMETRY, 1.0, "-", Band::Relative(1e-3), || {
         intermediate_square_mesh_m(1.0, 1.0)
     }),
-    row(
-        ("nominal-over-sieve-csf-0p2-c-1", "square mesh, e 0.75"),
-        WORKED_APART,
-        0.93,
-        "-",
-        Band::Absolute(1e-3),
-        || nominal_over_sieve(0.2, 1.0),
-    ),
-    row(
-        ("nominal-over-sieve-csf-0p05-c-1p25", "square mesh, e 0.75"),
-        WORKED_APART,
-        0.647,
-        "-",
-        Band::Absolute(1e-3),
-        || nominal_over_sieve(0.05, 1.25),
-    ),
-    row(
-        ("nominal-over-sieve-csf-0p2-c-1p25", "square mesh, e 0.75"),
-        WORKED_APART,
-        1.002,
-        "-",
-        Band::Absolute(1e-3),
-        || nominal_over_sieve(0.2, 1.25),
-    ),
-    row(
-        ("nominal-over-sieve-csf-0p5-c-1p5", "square mesh, e 0.75"),
-        WORKED_APART,
-        1.285,
-        "-",
-        Band::Absolute(1e-3),
-        || nominal_over_sieve(0.5, 1.5),
-    ),
-    row(
-        ("nominal-over-sieve-csf-0p7-c-1p25", "square mesh, e 0.75"),
-        WORKED_APART,
-        1.215,
-        "-",
-        Band::Absolute(1e-3),
-        || nominal_over_sieve(0.7, 1.25),
-    ),
-    row(("gold-settling-minus-40-plus-50-mesh", "gold law"), WORKED_APART, 0.138, "m/s", Band::Relative(0.01), || {
-        0.01 * cm_s(between(0.425, 0.300), 0.2, 10.0)
-    }),
-    row(("gold-settling-4p75-2mm-csf-0p05", "gold law"), WORKED_APART, 23.93, "cm/s", Band::Relative(2e-3), || {
-        cm_s(between(4.75, 2.0), 0.05, 10.0)
-    }),
-    row(("gold-settling-4p75-2mm-csf-0p7", "gold law"), WORKED_APART, 109.95, "cm/s", Band::Relative(2e-3), || {
-        cm_s(between(4.75, 2.0), 0.7, 10.0)
-    }),
-    row(("gold-settling-2-0p85mm-csf-0p3", "gold law"), WORKED_APART, 44.07, "cm/s", Band::Relative(2e-3), || {
-        cm_s(between(2.0, 0.85), 0.3, 10.0)
-    }),
-    row(("gold-settling-0p85-0p6mm-csf-0p2", "gold law"), WORKED_APART, 24.12, "cm/s", Band::Relative(2e-3), || {
-        cm_s(between(0.85, 0.6), 0.2, 10.0)
-    }),
-    row(("gold-settling-0p6-0p425mm-csf-0p1", "gold law"), WORKED_APART, 12.07, "cm/s", Band::Relative(2e-3), || {
-        cm_s(between(0.6, 0.425), 0.1, 10.0)
-    }),
-    row(("gold-settling-0p3-0p212mm-csf-0p5", "gold law"), WORKED_APART, 16.77, "cm/s", Band::Relative(2e-3), || {
-        cm_s(between(0.3, 0.212), 0.5, 10.0)
-    }),
-    row(("gold-settling-0p15-0p106mm-csf-0p2", "gold law"), WORKED_APART, 4.59, "cm/s", Band::Relative(2e-3), || {
-        cm_s(between(0.15, 0.106), 0.2, 10.0)
-    }),
-    row(("gold-settling-0p106-0p075mm-csf-0p7", "gold law"), WORKED_APART, 5.33, "cm/s", Band::Relative(2e-3), || {
-        cm_s(between(0.106, 0.075), 0.7, 10.0)
-    }),
-    row(("gold-settling-0p075-0p053mm-csf-0p1", "gold law"), WORKED_APART, 1.04, "cm/s", Band::Absolute(6e-3), || {
-        cm_s(between(0.075, 0.053), 0.1, 10.0)
-    }),
-    row(("gold-settling-0p053-0p038mm-csf-0p05", "gold law"), WORKED_APART, 0.33, "cm/s", Band::Absolute(6e-3), || {
-        cm_s(between(0.053, 0.038), 0.05, 10.0)
-    }),
-    row(("gold-settling-0p053-0p038mm-csf-0p7", "gold law"), WORKED_APART, 1.73, "cm/s", Band::Absolute(6e-3), || {
-        cm_s(between(0.053, 0.038), 0.7, 10.0)
-    }),
-    row(("gold-settling-0p357mm-csf-0p2-20c", "gold law"), WORKED_APART, 14.77, "cm/s", Band::Relative(5e-3), || {
-        cm_s(0.357, 0.2, 20.0)
-    }),
-    row(("gold-settling-0p126mm-csf-0p1-20c", "gold law"), WORKED_APART, 3.25, "cm/s", Band::Relative(5e-3), || {
-        cm_s(0.126, 0.1, 20.0)
-    }),
-    row(("gold-settling-0p063mm-csf-0p1-20c", "gold law"), WORKED_APART, 1.26, "cm/s", Band::Relative(5e-3), || {
-        cm_s(0.063, 0.1, 20.0)
-    }),
-    row(
-        ("gold-settling-sensitivity-c-1", "gold law, 0.357 mm, CSF 0.2"),
-        WORKED_APART,
-        12.3,
-        "cm/s",
-        Band::Absolute(0.06),
-        || 100.0 * gold(0.357, 0.2, 17000.0, 10.0, 0.75, 1.0).w_m_s,
-    ),
-    row(
-        ("gold-settling-sensitivity-c-1p5", "gold law, 0.357 mm, CSF 0.2"),
-        WORKED_APART,
-        15.1,
-        "cm/s",
-        Band::Absolute(0.06),
-        || 100.0 * gold(0.357, 0.2, 17000.0, 10.0, 0.75, 1.5).w_m_s,
-    ),
-    row(
-        ("gold-settling-sensitivity-e-0p6", "gold law, 0.357 mm, CSF 0.2"),
-        WORKED_APART,
-        15.0,
-        "cm/s",
-        Band::Absolute(0.06),
-        || 100.0 * gold(0.357, 0.2, 17000.0, 10.0, 0.6, 1.25).w_m_s,
-    ),
-    row(
-        ("gold-settling-sensitivity-e-0p9", "gold law, 0.357 mm, CSF 0.2"),
-        WORKED_APART,
-        12.8,
-        "cm/s",
-        Band::Absolute(0.06),
-        || 100.0 * gold(0.357, 0.2, 17000.0, 10.0, 0.9, 1.25).w_m_s,
-    ),
-    row(
-        ("gold-settling-sensitivity-rho-16000", "gold law, 0.357 mm, CSF 0.2"),
-        WORKED_APART,
-        13.2,
-        "cm/s",
-        Band::Absolute(0.06),
-        || 100.0 * gold(0.357, 0.2, 16000.0, 10.0, 0.75, 1.25).w_m_s,
-    ),
-    row(
-        ("gold-settling-sensitivity-rho-19300", "gold law, 0.357 mm, CSF 0.2"),
-        WORKED_APART,
-        15.2,
-        "cm/s",
-        Band::Absolute(0.06),
-        || 100.0 * gold(0.357, 0.2, 19300.0, 10.0, 0.75, 1.25).w_m_s,
-    ),
-    row(
-        ("gold-settling-sensitivity-0c", "gold law, 0.357 mm, CSF 0.2"),
-        WORKED_APART,
-        12.6,
-        "cm/s",
-        Band::Absolute(0.06),
-        || 100.0 * gold(0.357, 0.2, 17000.0, 0.0, 0.75, 1.25).w_m_s,
-    ),
-    row(("gold-nominal-worked-example", "gold law"), WORKED_APART, 0.358, "mm", Band::Absolute(1e-3), || {
-        1e3 * gold(0.357, 0.2, 17000.0, 10.0, 0.75, 1.25).nominal_m
-    }),
-    row(("gold-reynolds-worked-example", "gold law"), WORKED_APART, 38.0, "-", Band::Absolute(0.6), || {
-        gold(0.357, 0.2, 17000.0, 10.0, 0.75, 1.25).reynolds
-    }),
     row(("default-corey-0p05mm", "shape prior"), PRIOR, 0.3, "-", Band::Absolute(1e-12), || default_corey(0.05e-3)),
     row(("default-corey-0p17mm", "shape prior"), PRIOR, 0.25, "-", Band::Absolute(1e-12), || default_corey(0.17e-3)),
     row(("default-corey-0p5mm", "shape prior"), PRIOR, 0.3, "-", Band::Absolute(1e-12), || default_corey(0.5e-3)),
@@ -198,7 +27,75 @@ pub const CHECKS: &[Check] = &[
 ];
 
 #[cfg(test)]
+pub(crate) mod golden_rows {
+    use super::super::entry::clean;
+    use super::super::gold::GoldSettling;
+    use super::super::gold::gold_velocity_exact;
+    use super::super::shape::Proportions;
+    use super::super::shape::axes_from_sieve;
+
+    /// Nominal over sieve size at e 0.75.
+    fn nominal_over_sieve(corey: f64, c: f64) -> f64 {
+        let proportions = Proportions { elongation: 0.75, volume_coefficient: c };
+        axes_from_sieve(1.0, corey, proportions).nominal_m
+    }
+
+    /// Default gold law in clean water; sieve size in mm.
+    fn gold(a_mm: f64, corey: f64, rho: f64, t_c: f64, e: f64, c: f64) -> GoldSettling {
+        let f = clean(t_c);
+        let proportions = Proportions { elongation: e, volume_coefficient: c };
+        gold_velocity_exact(a_mm * 1e-3, corey, rho, proportions, f.rho, f.nu, f.g)
+    }
+
+    /// Geometric mean of two sieves, mm.
+    pub(super) fn between(passing_mm: f64, retaining_mm: f64) -> f64 {
+        (passing_mm * retaining_mm).sqrt()
+    }
+
+    /// 17000 kg/m3, e 0.75, c 1.25, cm/s.
+    pub(super) fn cm_s(a_mm: f64, corey: f64, t_c: f64) -> f64 {
+        100.0 * gold(a_mm, corey, 17000.0, t_c, 0.75, 1.25).w_m_s
+    }
+
+    /// Rows of the golden file of the room.
+    pub(crate) const ROWS: &[golden::Row] = &[
+        ("nominal-over-sieve-csf-0p2-c-1", || nominal_over_sieve(0.2, 1.0)),
+        ("nominal-over-sieve-csf-0p05-c-1p25", || nominal_over_sieve(0.05, 1.25)),
+        ("nominal-over-sieve-csf-0p2-c-1p25", || nominal_over_sieve(0.2, 1.25)),
+        ("nominal-over-sieve-csf-0p5-c-1p5", || nominal_over_sieve(0.5, 1.5)),
+        ("nominal-over-sieve-csf-0p7-c-1p25", || nominal_over_sieve(0.7, 1.25)),
+        ("gold-settling-minus-40-plus-50-mesh", || 0.01 * cm_s(between(0.425, 0.300), 0.2, 10.0)),
+        ("gold-settling-4p75-2mm-csf-0p05", || cm_s(between(4.75, 2.0), 0.05, 10.0)),
+        ("gold-settling-4p75-2mm-csf-0p7", || cm_s(between(4.75, 2.0), 0.7, 10.0)),
+        ("gold-settling-2-0p85mm-csf-0p3", || cm_s(between(2.0, 0.85), 0.3, 10.0)),
+        ("gold-settling-0p85-0p6mm-csf-0p2", || cm_s(between(0.85, 0.6), 0.2, 10.0)),
+        ("gold-settling-0p6-0p425mm-csf-0p1", || cm_s(between(0.6, 0.425), 0.1, 10.0)),
+        ("gold-settling-0p3-0p212mm-csf-0p5", || cm_s(between(0.3, 0.212), 0.5, 10.0)),
+        ("gold-settling-0p15-0p106mm-csf-0p2", || cm_s(between(0.15, 0.106), 0.2, 10.0)),
+        ("gold-settling-0p106-0p075mm-csf-0p7", || cm_s(between(0.106, 0.075), 0.7, 10.0)),
+        ("gold-settling-0p075-0p053mm-csf-0p1", || cm_s(between(0.075, 0.053), 0.1, 10.0)),
+        ("gold-settling-0p053-0p038mm-csf-0p05", || cm_s(between(0.053, 0.038), 0.05, 10.0)),
+        ("gold-settling-0p053-0p038mm-csf-0p7", || cm_s(between(0.053, 0.038), 0.7, 10.0)),
+        ("gold-settling-0p357mm-csf-0p2-20c", || cm_s(0.357, 0.2, 20.0)),
+        ("gold-settling-0p126mm-csf-0p1-20c", || cm_s(0.126, 0.1, 20.0)),
+        ("gold-settling-0p063mm-csf-0p1-20c", || cm_s(0.063, 0.1, 20.0)),
+        ("gold-settling-sensitivity-c-1", || 100.0 * gold(0.357, 0.2, 17000.0, 10.0, 0.75, 1.0).w_m_s),
+        ("gold-settling-sensitivity-c-1p5", || 100.0 * gold(0.357, 0.2, 17000.0, 10.0, 0.75, 1.5).w_m_s),
+        ("gold-settling-sensitivity-e-0p6", || 100.0 * gold(0.357, 0.2, 17000.0, 10.0, 0.6, 1.25).w_m_s),
+        ("gold-settling-sensitivity-e-0p9", || 100.0 * gold(0.357, 0.2, 17000.0, 10.0, 0.9, 1.25).w_m_s),
+        ("gold-settling-sensitivity-rho-16000", || 100.0 * gold(0.357, 0.2, 16000.0, 10.0, 0.75, 1.25).w_m_s),
+        ("gold-settling-sensitivity-rho-19300", || 100.0 * gold(0.357, 0.2, 19300.0, 10.0, 0.75, 1.25).w_m_s),
+        ("gold-settling-sensitivity-0c", || 100.0 * gold(0.357, 0.2, 17000.0, 0.0, 0.75, 1.25).w_m_s),
+        ("gold-nominal-worked-example", || 1e3 * gold(0.357, 0.2, 17000.0, 10.0, 0.75, 1.25).nominal_m),
+        ("gold-reynolds-worked-example", || gold(0.357, 0.2, 17000.0, 10.0, 0.75, 1.25).reynolds),
+    ];
+}
+
+#[cfg(test)]
 mod tests {
+    use super::super::shape::Proportions;
+    use super::super::shape::axes_from_sieve;
+    use super::golden_rows::{between, cm_s};
     use super::*;
     use crate::particle::shape::{axes_from_round_hole, corey_from_nominal_over_sieve, sieve_from_nominal_m};
     use proptest::prelude::*;

@@ -48,6 +48,7 @@ pub const FORMULAS: &[Formula] = &[Formula {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::constants::STANDARD_GRAVITY_M_S2;
     use crate::particle::gold::SettlingTable;
     use crate::particle::shape::{Proportions, sieve_from_nominal_m};
     use crate::particle::water::WaterState;
@@ -64,7 +65,7 @@ mod tests {
                     let dn = 0.05e-3 * math::pow(80.0, f64::from(k) / 20.0);
                     let sieve = sieve_from_nominal_m(dn, corey, Proportions::default());
                     let law = table.gold_velocity(sieve, corey, 17000.0, &water).w_m_s;
-                    let fit = ferguson_church_m_s(r, 9.80665, dn, nu, c1, c2);
+                    let fit = ferguson_church_m_s(r, STANDARD_GRAVITY_M_S2, dn, nu, c1, c2);
                     assert!((fit / law - 1.0).abs() < 0.095, "{corey} {dn} {fit} {law}");
                 }
             }

@@ -3,30 +3,9 @@
 use super::entry::{GOLD_DENSITY, NOMINAL, input, output, row};
 use super::shape::nominal_from_weight_m;
 use crate::check::{Band, Check, Kind, Status};
-use crate::constants::TROY_OUNCE_KG;
+use crate::constants::{GOLD_KG_M3, SILVER_KG_M3, TROY_OUNCE_KG};
 use crate::formula::Formula;
 use crate::quantity::Dimension;
-
-/// Density of pure gold, kg/m3. Source: handbook value at 15-20 °C.
-pub const GOLD_KG_M3: f64 = 19_300.0;
-
-/// Density of pure silver, kg/m3. Source: handbook value at 15-20 °C.
-pub const SILVER_KG_M3: f64 = 10_490.0;
-
-/// Density of placer gold as found, kg/m3; assumed, +- 500 (inclusions and pores make it lighter than its alloy).
-pub const PLACER_GOLD_KG_M3: f64 = 17_000.0;
-
-/// Density of quartz and of most rock, kg/m3. From memory; rock 2650 to 2750.
-pub const QUARTZ_KG_M3: f64 = 2_650.0;
-
-/// Density of magnetite, kg/m3. From memory.
-pub const MAGNETITE_KG_M3: f64 = 5_180.0;
-
-/// Density of ilmenite, kg/m3. From memory.
-pub const ILMENITE_KG_M3: f64 = 4_700.0;
-
-/// Density of garnet, kg/m3. From memory.
-pub const GARNET_KG_M3: f64 = 4_000.0;
 
 /// Density of a gold-silver alloy, kg/m3.
 ///

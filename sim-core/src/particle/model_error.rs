@@ -28,9 +28,6 @@ impl ModelError {
 /// Natural gravel and sand under Ferguson-Church: their authors' rms error is 6 to 9 %.
 pub const GRAVEL_AND_SAND: ModelError = ModelError { mean: 0.0, sigma: 0.10 };
 
-/// Rounded heavy grains under the sphere law.
-pub const NEAR_SPHERICAL: ModelError = ModelError { mean: 0.0, sigma: 0.08 };
-
 /// Natural magnetite, ilmenite and garnet under Ferguson-Church (assumed: not decided by data).
 pub const BLACK_SAND: ModelError = ModelError { mean: 0.0, sigma: 0.16 };
 

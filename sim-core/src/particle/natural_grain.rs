@@ -280,6 +280,7 @@ pub const FORMULAS: &[Formula] = &[
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::constants::QUARTZ_KG_M3;
     use crate::particle::entry::clean;
 
     #[test]
@@ -312,7 +313,7 @@ mod tests {
         let mut last = 0.0;
         for t in 0..30 {
             let f = clean(f64::from(t));
-            let w = ferguson_church_m_s(f.submerged(2650.0), f.g, 0.03, f.nu, 18.0, 1.0);
+            let w = ferguson_church_m_s(f.submerged(QUARTZ_KG_M3), f.g, 0.03, f.nu, 18.0, 1.0);
             assert!(w > last);
             last = w;
         }

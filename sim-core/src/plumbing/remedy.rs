@@ -2,6 +2,7 @@
 
 use super::case::Change;
 use super::study::{Standing, WANTED_SHARE, WaterStudy};
+use crate::constants::INCH_M;
 use crate::hydraulics::manifold::Outlet;
 
 /// How much a remedy asks of the owner, least first. Our judgement.
@@ -107,7 +108,6 @@ pub struct RemedyOutcome {
 
 /// Bores that hoses are sold in, in. Common practice.
 const BORES_IN: [f64; 14] = [0.75, 1.0, 1.25, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 16.0];
-const INCH_M: f64 = 0.0254;
 /// Sizes up that are tried of a hose.
 const SIZES_UP: usize = 3;
 /// Engine speeds tried, over the present one. More than a tenth faster is for the maker to allow.

@@ -4,6 +4,7 @@
 
 use super::dimension::Powers;
 use super::unit::{Factor, System};
+use crate::constants::S_PER_DAY;
 use std::f64::consts::PI;
 
 /// A single unit, or a word that names several and must be told apart (`choices` not empty).
@@ -117,7 +118,7 @@ pub(super) const ATOMS: &[Atom] = &[
     atom("ms", &["ms", "millisecond"], 1.0, 1e3, TIME, Si, SI),
     atom("min", &["min", "minute"], 60.0, 1.0, TIME, Si, SI),
     atom("h", &["h", "hr", "hour"], 3600.0, 1.0, TIME, Si, SI),
-    atom("day", &["day", "d"], 86_400.0, 1.0, TIME, Si, SI),
+    atom("day", &["day", "d"], S_PER_DAY, 1.0, TIME, Si, SI),
     atom("week", &["week", "wk"], 604_800.0, 1.0, TIME, Si, PLAIN),
     atom("rpm", &["rpm"], 1.0, 60.0, PER_TIME, Si, PLAIN),
     atom("rev", &["rev", "turn", "revolution", "r"], 1.0, 1.0, NONE, Si, PLAIN),

@@ -5,14 +5,11 @@ use super::mesh;
 use super::parse::parse;
 use super::print::convert_to;
 use crate::check::{Band, Check, Kind, Status};
-use crate::constants::TROY_OUNCE_KG;
+use crate::constants::{FOOT_M, TROY_OUNCE_KG};
 use crate::formula::{Formula, Symbol};
 
 /// International yard, m. Source: International Yard and Pound Agreement 1959 (exact).
 const YARD_M: f64 = 0.9144;
-
-/// International foot, m. Source: International Yard and Pound Agreement 1959 (exact).
-const FOOT_M: f64 = 0.3048;
 
 /// Flow of a number of miner's inches.
 ///

@@ -4,6 +4,7 @@ use super::dimension::{Dimension, Dimension as D};
 use super::mesh;
 use super::parse;
 use super::table::{MESH_TYLER, MESH_US, ONE_IN, UnitChoice, preferred};
+use crate::constants::{INCH_M, POUND_KG, S_PER_DAY, S_PER_H};
 
 /// Value in a unit from SI. `None` when the unit is unknown, of another kind, ambiguous, or has no fixed size here
 /// (percent of critical; a sieve number for an opening that is not in the series).
@@ -103,11 +104,11 @@ fn readable(si: f64, dimension: Dimension, choice: UnitChoice) -> &'static str {
     match dimension {
         D::Length | D::SieveSize if metric && a >= 1.0 => "m",
         D::Length | D::SieveSize if metric && a > 0.0 && a < 1e-4 => "um",
-        D::Length | D::SieveSize if !metric && a >= 36.0 * 0.0254 => "ft",
+        D::Length | D::SieveSize if !metric && a >= 36.0 * INCH_M => "ft",
         // Below 1/16 in nobody speaks of inches.
         D::Length | D::SieveSize if !metric && a > 0.0 && a < 0.0015 => readable(si, dimension, UnitChoice::Metric),
         D::Mass if a >= 1000.0 && metric => "t",
-        D::Mass if a >= 2000.0 * 0.453_592_37 && choice == UnitChoice::Us => "short ton",
+        D::Mass if a >= 2000.0 * POUND_KG && choice == UnitChoice::Us => "short ton",
         D::Mass if a > 0.0 && a < 1e-3 => "mg",
         D::Mass if a > 0.0 && a < 0.2 && metric => "g",
         D::Mass if a > 0.0 && a < 0.2 => "ozt",
@@ -154,8 +155,8 @@ fn readable(si: f64, dimension: Dimension, choice: UnitChoice) -> &'static str {
         }
         // Wear of clay and fall of mud rather than water.
         D::Velocity if (1e-6..2e-3).contains(&a) => "mm/s",
-        D::Time if a >= 2.0 * 86_400.0 => "day",
-        D::Time if a >= 2.0 * 3600.0 => "h",
+        D::Time if a >= 2.0 * S_PER_DAY => "day",
+        D::Time if a >= 2.0 * S_PER_H => "h",
         D::Time if a >= 180.0 => "min",
         D::PerTime if a > 0.0 && a < 1e-4 => "1/day",
         D::PerTime if a > 0.0 && a < 1e-2 => "1/h",
@@ -236,12 +237,12 @@ mod tests {
             (20.0 * 6894.757, D::Pressure, "20 psi (138 kPa)"),
             (1.5 / 12.0, D::Slope, "1 1/2 in/ft (12.5 %)"),
             (450.0 * 6.309_02e-5, D::Flow, "450 US gpm (28.4 L/s)"),
-            (10.0e-3 / 3600.0, D::Flow, "2.64 US gal/h (10 L/h)"),
+            (10.0e-3 / S_PER_H, D::Flow, "2.64 US gal/h (10 L/h)"),
             (16.0 / 60.0, D::RotationSpeed, "16 rpm"),
             (10.0, D::Temperature, "50 °F (10 °C)"),
             (1200.0, D::MoneyPerVolume, "4.54 $/US gal (1.2 $/L)"),
             (5.0, D::MoneyPerVolume, "3.82 $/yd3 (5 $/m3)"),
-            (13e-3 / 3600.0, D::Flow, "3.43 US gal/h (13 L/h)"),
+            (13e-3 / S_PER_H, D::Flow, "3.43 US gal/h (13 L/h)"),
             (0.123_456, D::Fraction, "12.3 %"),
             (1_234_567.4, D::Money, "1234567"),
             (f64::NAN, D::Length, "no value"),

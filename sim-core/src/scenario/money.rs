@@ -1,5 +1,6 @@
 //! The `[money]` table: from what the owner typed to a [`MoneyPlan`], or all that is wrong with it.
 
+use crate::constants::S_PER_H;
 use std::ops::Range;
 
 use toml::de::{DeTable, DeValue};
@@ -186,8 +187,8 @@ impl MoneyReader<'_, '_> {
                 season_place,
                 format!(
                     "two lengths of a season: {} h at the top, {:.0} h from days, hours and availability in [money]",
-                    (season_s / 3600.0).round(),
-                    run_s / 3600.0
+                    (season_s / S_PER_H).round(),
+                    run_s / S_PER_H
                 ),
                 "take one of them out",
             );

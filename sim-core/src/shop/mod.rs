@@ -18,6 +18,3 @@ pub use crate::quantity::{Phrase, Word};
 pub use drawing::{Drawing, HoleGrid, Mark, Opening, Purpose, Stroke};
 pub use part::{Amount, Figure, Pace, Piece, ShopPart, ShopRow, Sure, Way, Work};
 pub use reading::{OutletSite, Reading, Shell, StageSite};
-
-/// Density of plain steel, kg/m3. From memory, handbooks agree within 0.5 %.
-pub const STEEL_KG_M3: f64 = 7850.0;

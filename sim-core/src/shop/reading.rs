@@ -19,11 +19,6 @@ impl Reading {
     pub fn times(self, factor: f64) -> Reading {
         Reading { middle: self.middle * factor, low: self.low * factor, high: self.high * factor }
     }
-
-    /// Whether there is a number.
-    pub fn is_there(self) -> bool {
-        self.middle.is_finite()
-    }
 }
 
 /// What a stage is told for its shop parts.

@@ -37,55 +37,6 @@ pub fn rosin_rammler_mean_m(d63_m: f64, n: f64) -> f64 {
     d63_m * math::exp(math::ln_gamma(1.0 + 1.0 / n))
 }
 
-/// A Rosin-Rammler curve fitted to sieve data.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct RosinRammlerFit {
-    /// Size that 63.2 % are finer than, m.
-    pub d63_m: f64,
-    /// Spread exponent [-].
-    pub n: f64,
-    /// Root mean square miss of the share finer, over the points used [-].
-    pub rms: f64,
-}
-
-/// Fits a Rosin-Rammler curve to points (size in m, share finer): a weighted straight line of y = ln(-ln(1 - F)) on
-/// ln d.
-///
-/// The weight of a point is ln^2(1 - F) (1 - F)/F, the inverse variance of y when F has a binomial error, so that the
-/// ends, where y runs away, count little. Points at 0 and 1 carry no weight. `None` with fewer than two usable points or
-/// when the line does not rise. Common practice; the weights are our own derivation (delta method).
-pub fn fit_rosin_rammler(points: &[(f64, f64)]) -> Option<RosinRammlerFit> {
-    let used = || points.iter().copied().filter(|&(d, f)| d > 0.0 && d.is_finite() && f > 0.0 && f < 1.0);
-    let (mut sw, mut sx, mut sy, mut sxx, mut sxy) = (0.0, 0.0, 0.0, 0.0, 0.0);
-    for (d, f) in used() {
-        let l = -math::ln_1p(-f);
-        let (x, y) = (math::ln(d), math::ln(l));
-        let w = l * l * (1.0 - f) / f;
-        sw += w;
-        sx += w * x;
-        sy += w * y;
-        sxx += w * x * x;
-        sxy += w * x * y;
-    }
-    let spread = sw * sxx - sx * sx;
-    // Of two sizes the spread is a difference of near equals when they coincide: then there is no line.
-    if !(spread > 1e-12 * sw * sxx.abs()) {
-        return None;
-    }
-    let n = (sw * sxy - sx * sy) / spread;
-    if !(n > 0.0) {
-        return None;
-    }
-    let d63_m = math::exp((sx - sy / n) / sw);
-    let (mut sum, mut count) = (0.0, 0.0);
-    for (d, f) in used() {
-        let miss = rosin_rammler_passing(d, d63_m, n) - f;
-        sum += miss * miss;
-        count += 1.0;
-    }
-    Some(RosinRammlerFit { d63_m, n, rms: (sum / count).sqrt() })
-}
-
 /// Power law with a top size: share finer than a size.
 ///
 /// F = (d/k)^m for d <= k, else 1
@@ -363,19 +314,6 @@ pub const CHECKS: &[Check] = &[
 mod tests {
     use super::*;
     use approx::assert_relative_eq;
-
-    #[test]
-    fn identity_fit_returns_the_curve_that_made_the_points() {
-        let points: Vec<(f64, f64)> =
-            [0.3e-3, 1e-3, 4e-3, 16e-3, 40e-3].iter().map(|&d| (d, rosin_rammler_passing(d, 12e-3, 0.9))).collect();
-        let fit = fit_rosin_rammler(&points).unwrap();
-        assert_relative_eq!(fit.d63_m, 12e-3, max_relative = 1e-9);
-        assert_relative_eq!(fit.n, 0.9, max_relative = 1e-9);
-        assert!(fit.rms < 1e-12);
-        assert!(fit_rosin_rammler(&[(1e-3, 0.2), (1e-3, 0.3)]).is_none());
-        assert!(fit_rosin_rammler(&[(1e-3, 0.2)]).is_none());
-        assert!(fit_rosin_rammler(&[(1e-3, 0.5), (2e-3, 0.4)]).is_none());
-    }
 
     #[test]
     fn identity_mixture_shares_sum_to_one_and_size_inverts_passing() {

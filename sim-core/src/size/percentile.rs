@@ -1,5 +1,6 @@
 //! Sizes and counts read off a vector of class masses.
 
+use crate::constants::QUARTZ_KG_M3;
 use std::sync::LazyLock;
 
 use super::entry::{input, output, row};
@@ -165,7 +166,7 @@ pub const FORMULAS: &[Formula] = &[Formula {
         input("mass", "mass of the class", Dimension::Mass, "g", (0.0, 1e9), None),
         input("retaining_size", "opening that retains the class", Dimension::SieveSize, "mm", (1e-6, 1.0), None),
         input("passing_size", "opening that passes the class", Dimension::SieveSize, "mm", (1e-6, 1.0), None),
-        input("density", "grain density", Dimension::Density, "kg/m3", (500.0, 23000.0), Some(2650.0)),
+        input("density", "grain density", Dimension::Density, "kg/m3", (500.0, 23000.0), Some(QUARTZ_KG_M3)),
         input(
             "volume_coefficient",
             "grain volume over the cube of its size; sphere 0.5236",
@@ -195,6 +196,7 @@ pub const CHECKS: &[Check] = &[row(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::constants::QUARTZ_KG_M3;
 
     #[test]
     fn property_the_smooth_percentile_has_no_corner_at_a_class_edge() {
@@ -255,9 +257,9 @@ mod tests {
 
     #[test]
     fn identity_count_in_a_narrow_class() {
-        let wide = particles_in_class(1.0, 1e-3, 1e-3 * (1.0 + 1e-9), 2650.0, SPHERE_VOLUME);
-        let one = particles_in_class(1.0, 1e-3, 1e-3, 2650.0, SPHERE_VOLUME);
+        let wide = particles_in_class(1.0, 1e-3, 1e-3 * (1.0 + 1e-9), QUARTZ_KG_M3, SPHERE_VOLUME);
+        let one = particles_in_class(1.0, 1e-3, 1e-3, QUARTZ_KG_M3, SPHERE_VOLUME);
         assert_relative_eq!(wide, one, max_relative = 1e-8);
-        assert_relative_eq!(one, 1.0 / (SPHERE_VOLUME * 2650.0 * 1e-9), max_relative = 1e-12);
+        assert_relative_eq!(one, 1.0 / (SPHERE_VOLUME * QUARTZ_KG_M3 * 1e-9), max_relative = 1e-12);
     }
 }

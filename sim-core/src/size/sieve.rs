@@ -193,19 +193,6 @@ pub fn nearest(series: Series, size_m: f64) -> Option<&'static Sieve> {
     sieves(series).iter().min_by(|a, b| ratio(a).total_cmp(&ratio(b)))
 }
 
-/// Largest relative difference at which a size still bears a sieve's name [-]. Assumed: makers keep the mean opening
-/// within 3 to 5 %, and neighbours of the ASTM series lie 5 % apart at the closest.
-const SAME_SIEVE: f64 = 0.01;
-
-/// Name of a size on a figure axis: the sieve of the series (`No. 30`, `1/2 in`) when the size is one within 1 %,
-/// otherwise the size in mm (`0.44 mm`).
-pub fn axis_name(series: Series, size_m: f64) -> String {
-    match nearest(series, size_m) {
-        Some(s) if (s.aperture_m / size_m - 1.0).abs() <= SAME_SIEVE => s.name.to_string(),
-        _ => format!("{} mm", super::grid::millimetres(size_m)),
-    }
-}
-
 const OPENING: crate::formula::Symbol = output("opening", "opening of the square mesh", Dimension::Length, "mm");
 
 /// Handbook entries of this file.
@@ -297,14 +284,5 @@ mod tests {
             let table = opening(Series::Tyler, mesh).unwrap();
             assert!((own / table - 1.0).abs() < 0.02, "{mesh}");
         }
-    }
-
-    #[test]
-    fn pinned_axis_names() {
-        assert_eq!(axis_name(Series::Us, 0.6e-3), "No. 30");
-        assert_eq!(axis_name(Series::Us, 12.5e-3), "1/2 in");
-        assert_eq!(axis_name(Series::Us, 12.7e-3), "12.7 mm");
-        assert_eq!(axis_name(Series::Us, 0.44e-3), "0.44 mm");
-        assert_eq!(axis_name(Series::Iso, 5.6e-3), "5.6 mm");
     }
 }

@@ -67,8 +67,3 @@ pub(crate) const fn row(
 ) -> Check {
     Check { id, model, kind, source, status, published, computed, unit, band }
 }
-
-/// Value reckoned apart from this code from the stated formula (NumPy/SciPy, double precision): guards the coding of the
-/// formula, says nothing of the world.
-pub(crate) const RECKONED: Evidence =
-    (Kind::Pinned, "the stated formula, reckoned apart in NumPy/SciPy", Status::Computed);

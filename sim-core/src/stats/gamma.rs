@@ -337,11 +337,6 @@ pub fn chi_square_upper_tail(freedom: f64, x: f64) -> f64 {
     upper_tail(0.5 * freedom, 0.5 * x)
 }
 
-/// x below which a chi-square variable lies with probability p: twice the gamma quantile of shape freedom/2.
-pub fn chi_square_quantile(freedom: f64, p: f64) -> f64 {
-    2.0 * quantile(0.5 * freedom, p)
-}
-
 /// Checks of the gamma distribution.
 pub const CHECKS: &[Check] = &[
     Check {

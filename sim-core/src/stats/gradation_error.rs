@@ -1,23 +1,12 @@
 //! How far a sieved sample of finite mass may be off, and the posterior of its class masses.
 
-use super::entry::{POSITIVE, RECKONED, input, number, output, result, row, share};
+use super::entry::{POSITIVE, input, number, output, result, share};
 use super::quantile_table::QuantileTable;
 use super::spread_error::SpreadError;
-use crate::check::{Band, Check, Status};
+use crate::check::Status;
+use crate::constants::QUARTZ_KG_M3;
 use crate::formula::Formula;
 use crate::quantity::Dimension;
-
-/// Variance of each class mass fraction p_i in a sample of mass M.
-///
-/// Var(p_i) = (1/M) [ p_i m_i (1 - 2 p_i) + p_i^2 sum_j p_j m_j ], the sum including j = i; m_j = mean mass of one grain.
-/// Source: ratio estimator with independent Poisson class counts, derived here. With all m equal it is p (1-p)/N.
-///
-/// `fractions` sum to 1; `grain_kg` of the same length; `sample_kg` > 0. One variance is returned for each class.
-pub fn class_fraction_variances(fractions: &[f64], grain_kg: &[f64], sample_kg: f64) -> Vec<f64> {
-    let mean_grain: f64 = fractions.iter().zip(grain_kg).map(|(p, m)| p * m).sum();
-    let variance = |(p, m): (&f64, &f64)| (p * m * (1.0 - 2.0 * p) + p * p * mean_grain) / sample_kg;
-    fractions.iter().zip(grain_kg).map(variance).collect()
-}
 
 /// Slightly high bound of the standard deviation of a class fraction: sqrt(p (1-p) m/M).
 ///
@@ -84,7 +73,7 @@ pub const FORMULAS: &[Formula] = &[
             input("size", "stone size of the class", Dimension::SieveSize, "mm", POSITIVE, None),
             share("fraction", "mass share of the class", Some(0.1)),
             input("sample", "sample mass, dry", Dimension::Mass, "kg", POSITIVE, None),
-            input("density", "density of the stones", Dimension::Density, "g/cm3", POSITIVE, Some(2650.0)),
+            input("density", "density of the stones", Dimension::Density, "g/cm3", POSITIVE, Some(QUARTZ_KG_M3)),
             share("wanted_sd", "standard deviation wanted, as a share", Some(0.01)),
         ],
         outputs: &[
@@ -118,45 +107,25 @@ pub const FORMULAS: &[Formula] = &[
     },
 ];
 
-const DIRICHLET: &str = "class shares of equal grains";
+#[cfg(test)]
+pub(crate) mod golden_rows {
+    use super::*;
 
-/// Checks of this file.
-pub const CHECKS: &[Check] = &[
-    row("dirichlet-sd-1", DIRICHLET, RECKONED, (0.033_255, "-"), Band::Absolute(1e-5), || dirichlet_share(3.0, 50.0).1),
-    row("dirichlet-sd-2", DIRICHLET, RECKONED, (0.062_872, "-"), Band::Absolute(1e-5), || {
-        dirichlet_share(14.0, 50.0).1
-    }),
-    row("dirichlet-sd-3", DIRICHLET, RECKONED, (0.069_508, "-"), Band::Absolute(1e-5), || {
-        dirichlet_share(22.0, 50.0).1
-    }),
-    row("dirichlet-sd-4", DIRICHLET, RECKONED, (0.058_006, "-"), Band::Absolute(1e-5), || {
-        dirichlet_share(11.0, 50.0).1
-    }),
-    row("sieve-sample-53mm", "error of a size class", RECKONED, (186.0, "kg"), Band::Absolute(0.5), || {
-        sample_for_class_sd_kg(0.1, super::grain_mass::sphere_kg(0.053, 2650.0), 0.01)
-    }),
-];
+    /// Rows of the golden file of the room.
+    pub(crate) const ROWS: &[golden::Row] = &[
+        ("dirichlet-sd-1", || dirichlet_share(3.0, 50.0).1),
+        ("dirichlet-sd-2", || dirichlet_share(14.0, 50.0).1),
+        ("dirichlet-sd-3", || dirichlet_share(22.0, 50.0).1),
+        ("dirichlet-sd-4", || dirichlet_share(11.0, 50.0).1),
+        ("sieve-sample-53mm", || {
+            sample_for_class_sd_kg(0.1, crate::stats::grain_mass::sphere_kg(0.053, QUARTZ_KG_M3), 0.01)
+        }),
+    ];
+}
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn property_equal_grains_give_the_binomial_variance() {
-        let p = [0.1, 0.2, 0.7];
-        for (v, p) in class_fraction_variances(&p, &[2.0; 3], 100.0).iter().zip(p) {
-            assert!((v - p * (1.0 - p) / 50.0).abs() < 1e-15);
-        }
-    }
-
-    #[test]
-    fn property_coarsest_class_tends_to_its_limit() {
-        let (p, m) = (0.1, 1.0);
-        let v = class_fraction_variances(&[p, 0.9], &[m, 1e-9], 50.0)[0];
-        // (1-p) sqrt(p m/M)
-        assert!((v.sqrt() / (0.9 * (p * m / 50.0_f64).sqrt()) - 1.0).abs() < 1e-6);
-        assert!(v.sqrt() < class_fraction_sd_bound(p, m, 50.0));
-    }
 
     #[test]
     fn identity_tabulated_class_masses_of_equal_grains_are_dirichlet() {

@@ -1,9 +1,9 @@
 //! Percentiles of a set of results, and how sure they are.
 
 use super::discrete::binomial_quantile;
-use super::entry::{RECKONED, number, result, row, share};
+use super::entry::{number, result, share};
 use super::normal;
-use crate::check::{Band, Check, Status};
+use crate::check::Status;
 use crate::formula::Formula;
 
 /// Percentile by linear interpolation between order statistics ("type 7"): h = (n-1) p, between the values ranked
@@ -69,23 +69,6 @@ pub fn quantile_ranks(n: u64, p: f64, confidence: f64) -> Option<(u64, u64)> {
     (low >= 1 && high <= n).then_some((low, high))
 }
 
-/// A percentile with the interval in which the true one lies.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Percentile {
-    /// Type 7 percentile of the sample.
-    pub value: f64,
-    /// Ends of the interval by ranks, or `None` when the sample is too small.
-    pub interval: Option<(f64, f64)>,
-}
-
-/// Percentile of sorted values with its interval by ranks (see [`quantile_ranks`]).
-pub fn percentile_with_interval(sorted: &[f64], p: f64, confidence: f64) -> Percentile {
-    let at_rank = |rank: u64| usize::try_from(rank - 1).ok().and_then(|i| sorted.get(i)).copied();
-    let interval = quantile_ranks(sorted.len() as u64, p, confidence)
-        .and_then(|(low, high)| Some((at_rank(low)?, at_rank(high)?)));
-    Percentile { value: percentile_sorted(sorted, p), interval }
-}
-
 /// Standard error of a sample quantile: sqrt(p (1-p)/n)/f, f = density of the distribution at the quantile.
 ///
 /// Large-sample result; n >= 30 or so. Source: standard (Kendall and Stuart; from memory). p in (0,1), n > 0, f > 0.
@@ -136,36 +119,22 @@ pub const FORMULAS: &[Formula] = &[
     },
 ];
 
-const ONE_TO_TEN: [f64; 10] = [1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0];
-const TYPE_7: &str = "type 7 percentile";
-const RANKS: &str = "order-statistic ranks";
+#[cfg(test)]
+pub(crate) mod golden_rows {
+    use super::*;
 
-/// Checks of this file.
-pub const CHECKS: &[Check] = &[
-    row("percentile-type7-10", TYPE_7, RECKONED, (1.9, "-"), Band::Absolute(1e-12), || {
-        percentile_sorted(&ONE_TO_TEN, 0.1)
-    }),
-    row("percentile-type7-50", TYPE_7, RECKONED, (5.5, "-"), Band::Absolute(1e-12), || {
-        percentile_sorted(&ONE_TO_TEN, 0.5)
-    }),
-    row("percentile-type7-90", TYPE_7, RECKONED, (9.1, "-"), Band::Absolute(1e-12), || {
-        percentile_sorted(&ONE_TO_TEN, 0.9)
-    }),
-    row("percentile-rank-low-n1000", RANKS, RECKONED, (82.0, "-"), Band::Absolute(0.0), || {
-        quantile_ranks(1000, 0.1, 0.95).map_or(f64::NAN, |r| r.0 as f64)
-    }),
-    row("percentile-rank-high-n1000", RANKS, RECKONED, (120.0, "-"), Band::Absolute(0.0), || {
-        quantile_ranks(1000, 0.1, 0.95).map_or(f64::NAN, |r| r.1 as f64)
-    }),
-    row(
-        "percentile-se-lognormal-q90",
-        "standard error of a quantile",
-        RECKONED,
-        (6.157_707, "-"),
-        Band::Absolute(1e-6),
-        || (FORMULAS[1].evaluate)(&[1.0, 0.9, 1.0])[1],
-    ),
-];
+    const ONE_TO_TEN: [f64; 10] = [1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0];
+
+    /// Rows of the golden file of the room.
+    pub(crate) const ROWS: &[golden::Row] = &[
+        ("percentile-type7-10", || percentile_sorted(&ONE_TO_TEN, 0.1)),
+        ("percentile-type7-50", || percentile_sorted(&ONE_TO_TEN, 0.5)),
+        ("percentile-type7-90", || percentile_sorted(&ONE_TO_TEN, 0.9)),
+        ("percentile-rank-low-n1000", || quantile_ranks(1000, 0.1, 0.95).map_or(f64::NAN, |r| r.0 as f64)),
+        ("percentile-rank-high-n1000", || quantile_ranks(1000, 0.1, 0.95).map_or(f64::NAN, |r| r.1 as f64)),
+        ("percentile-se-lognormal-q90", || (FORMULAS[1].evaluate)(&[1.0, 0.9, 1.0])[1]),
+    ];
+}
 
 #[cfg(test)]
 mod tests {
@@ -182,11 +151,7 @@ mod tests {
     }
 
     #[test]
-    fn property_intervals_enclose_and_small_samples_have_none() {
-        let x: Vec<f64> = (0..1000).map(f64::from).collect();
-        let p = percentile_with_interval(&x, 0.1, 0.95);
-        assert_eq!(p.interval, Some((81.0, 119.0)));
-        assert!((p.value - 99.9).abs() < 1e-9);
+    fn property_small_samples_have_no_interval() {
         assert_eq!(quantile_ranks(10, 0.01, 0.95), None);
         assert!(percentile_sorted(&[], 0.5).is_nan());
     }

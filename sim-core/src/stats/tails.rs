@@ -1,47 +1,10 @@
 //! Heavy tails: when the mean of the trials can't be trusted.
 
-use super::average::{Moments, pairwise_sum};
-use super::entry::{RECKONED, number, result, row};
+use super::entry::{number, result};
 use super::normal;
-use crate::check::{Band, Check, Status};
+use crate::check::Status;
 use crate::formula::Formula;
 use crate::math::{exp, ln};
-
-/// Share of the sum above which one trial is worth a warning. Our choice.
-const LARGEST_SHARE: f64 = 0.05;
-/// Share of the trials that the Hill index looks at. Our choice.
-const HILL_SHARE: f64 = 0.05;
-/// Standard errors by which the halves of the trials may differ. Our choice.
-const HALVES_APART: f64 = 4.0;
-
-/// Why a mean over trials should be read with care.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum TailWarning {
-    /// One trial makes up more than 5 % of the sum.
-    OneTrialRules {
-        /// Its share of the sum.
-        share: f64,
-    },
-    /// Hill index below 2: the standard error is unreliable; below 1: so is the mean.
-    HeavyTail {
-        /// Hill index of the largest 5 %.
-        index: f64,
-    },
-    /// Mean and median have opposite signs: a few good seasons hide that most lose.
-    MeanAgainstMedian {
-        /// Mean.
-        mean: f64,
-        /// Median.
-        median: f64,
-    },
-    /// The two halves of the trials differ by more than four standard errors.
-    HalvesDiffer {
-        /// Mean of the first half.
-        first: f64,
-        /// Mean of the second half.
-        second: f64,
-    },
-}
 
 /// Hill index of the k largest of positive values: alpha = k/sum_(i<=k) ln(x_(i)/x_(k+1)), descending order.
 ///
@@ -59,44 +22,6 @@ pub fn hill_index(values: &mut [f64], k: usize) -> Option<f64> {
     largest.sort_unstable_by(f64::total_cmp);
     let sum: f64 = largest.iter().map(|x| ln(x / *next)).sum();
     Some(k as f64 / sum)
-}
-
-/// Warnings about the tail of a set of results in trial order. The thresholds are our choice.
-pub fn tail_warnings(values: &[f64]) -> Vec<TailWarning> {
-    let mut warnings = Vec::new();
-    let n = values.len();
-    if n < 2 {
-        return warnings;
-    }
-    let all = Moments::of(values);
-    let largest = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let smallest = values.iter().copied().fold(f64::INFINITY, f64::min);
-    let sum = pairwise_sum(values);
-    if smallest >= 0.0 && sum > 0.0 && largest > LARGEST_SHARE * sum {
-        warnings.push(TailWarning::OneTrialRules { share: largest / sum });
-    }
-    let mut sorted = values.to_vec();
-    sorted.sort_unstable_by(f64::total_cmp);
-    let median = super::order::percentile_sorted(&sorted, 0.5);
-    // The index is defined for positive data only.
-    let k = (HILL_SHARE * n as f64) as usize;
-    if smallest > 0.0
-        && let Some(index) = hill_index(&mut sorted, k)
-        && index < 2.0
-    {
-        warnings.push(TailWarning::HeavyTail { index });
-    }
-    if all.mean() * median < 0.0 {
-        warnings.push(TailWarning::MeanAgainstMedian { mean: all.mean(), median });
-    }
-    let (a, b) = values.split_at(n / 2);
-    let (a, b) = (Moments::of(a), Moments::of(b));
-    let apart = (a.mean() - b.mean()).abs();
-    let error = (a.standard_error() * a.standard_error() + b.standard_error() * b.standard_error()).sqrt();
-    if apart > HALVES_APART * error {
-        warnings.push(TailWarning::HalvesDiffer { first: a.mean(), second: b.mean() });
-    }
-    warnings
 }
 
 /// Mean over median of a lognormal: exp(sigma^2/2).
@@ -151,23 +76,18 @@ pub const FORMULAS: &[Formula] = &[Formula {
     },
 }];
 
-const LOGNORMAL: &str = "lognormal spread";
+#[cfg(test)]
+pub(crate) mod golden_rows {
+    use super::*;
 
-/// Checks of this file.
-pub const CHECKS: &[Check] = &[
-    row("lognormal-1p5-mean-over-median", LOGNORMAL, RECKONED, (3.080_217, "-"), Band::Absolute(1e-5), || {
-        lognormal_mean_over_median(1.5)
-    }),
-    row("lognormal-1p5-below-mean", LOGNORMAL, RECKONED, (0.773_373, "-"), Band::Absolute(1e-5), || {
-        lognormal_below_mean(1.5)
-    }),
-    row("lognormal-1p5-top-share", LOGNORMAL, RECKONED, (0.204_303, "-"), Band::Absolute(1e-5), || {
-        lognormal_top_share(1.5, 0.01)
-    }),
-    row("lognormal-2-trials", LOGNORMAL, RECKONED, (21_439.0, "-"), Band::Absolute(1.0), || {
-        (FORMULAS[0].evaluate)(&[2.0, 0.01, 0.05])[4]
-    }),
-];
+    /// Rows of the golden file of the room.
+    pub(crate) const ROWS: &[golden::Row] = &[
+        ("lognormal-1p5-mean-over-median", || lognormal_mean_over_median(1.5)),
+        ("lognormal-1p5-below-mean", || lognormal_below_mean(1.5)),
+        ("lognormal-1p5-top-share", || lognormal_top_share(1.5, 0.01)),
+        ("lognormal-2-trials", || (FORMULAS[0].evaluate)(&[2.0, 0.01, 0.05])[4]),
+    ];
+}
 
 #[cfg(test)]
 mod tests {
@@ -183,15 +103,5 @@ mod tests {
         assert!((index - 1.5).abs() < 0.02, "{index}");
         assert_eq!(hill_index(&mut [1.0, 2.0], 2), None);
         assert_eq!(hill_index(&mut [-1.0, 2.0], 1), None);
-        assert!(tail_warnings(&x).iter().any(|w| matches!(w, TailWarning::HeavyTail { .. })));
-    }
-
-    #[test]
-    fn property_calm_results_give_no_warning() {
-        let calm: Vec<f64> = (0..1000).map(|i| 5.0 + f64::from(i * 37 % 1000) / 1000.0).collect();
-        assert_eq!(tail_warnings(&calm), vec![]);
-        let mut wild = vec![-1.0; 100];
-        wild[7] = 1e4;
-        assert!(tail_warnings(&wild).iter().any(|w| matches!(w, TailWarning::MeanAgainstMedian { .. })));
     }
 }

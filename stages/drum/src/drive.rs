@@ -9,7 +9,7 @@ mod shop;
 
 use core::f64::consts::PI;
 
-use sim_core::constants::STANDARD_GRAVITY_M_S2;
+use sim_core::constants::{STANDARD_GRAVITY_M_S2, STEEL_KG_M3};
 use sim_core::draw::Input;
 use sim_core::drum::chain::{
     TOUCHING_DERATE, pitch_diameter_m, plate_rating_w, roller_factor, roller_rating_w, strand_factor, teeth_in_mesh,
@@ -20,8 +20,6 @@ use sim_core::quantity::{Dimension, Phrase};
 use sim_core::setting::Settings;
 use sim_core::stage::{Severity, StageBuilder, Trial};
 
-/// Density of steel, kg/m3.
-const STEEL_KG_M3: f64 = 7850.0;
 /// Rings, bars, sprocket and welds over the mass of the plain shell. Assumed.
 const FITTINGS: f64 = 1.35;
 /// Below this speed, m/s, a chain is chosen by pull: a seventh of its strength. From memory.

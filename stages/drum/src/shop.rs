@@ -2,14 +2,13 @@
 //! (holes) it describes itself.
 
 use core::f64::consts::PI;
+use sim_core::constants::STEEL_KG_M3;
 
 use sim_core::drum::Lifters;
 use sim_core::drum::lifters::HIGH_SHARE;
 use sim_core::math::{atan, cos, sin};
 use sim_core::quantity::Dimension;
-use sim_core::shop::{
-    Amount, Drawing, Figure, Mark, Phrase, Piece, Purpose, STEEL_KG_M3, Shell, ShopPart, StageSite, Stroke, Sure,
-};
+use sim_core::shop::{Amount, Drawing, Figure, Mark, Phrase, Piece, Purpose, Shell, ShopPart, StageSite, Stroke, Sure};
 
 use crate::stage::DrumStage;
 

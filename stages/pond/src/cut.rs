@@ -1,7 +1,8 @@
 //! The pond over the days of a cut: how long water and room for mud last, and its course.
 
+use sim_core::constants::S_PER_DAY;
 use sim_core::hydraulics::circuit::{Circuit, CircuitFlows, Fines, PondBody};
-use sim_core::hydraulics::pond_days::{DAY_S, DayPlan, PondHolds};
+use sim_core::hydraulics::pond_days::{DayPlan, PondHolds};
 use sim_core::hydraulics::pond_time::PondShape;
 use sim_core::quantity::Dimension;
 use sim_core::stage::StageBuilder;
@@ -34,23 +35,23 @@ pub(crate) struct Lasting {
 impl Cut {
     /// Straight lines: what a day takes and brings stays the same all through the cut.
     pub fn lasting(&self, basin: &Basin, flows: &CircuitFlows, circuit: &Circuit, body: &PondBody) -> Lasting {
-        let cut_s = self.days * DAY_S;
-        let rest_s = DAY_S - self.run_s;
+        let cut_s = self.days * S_PER_DAY;
+        let rest_s = S_PER_DAY - self.run_s;
         let resting_m3_s = flows.seepage_m3_s + flows.evaporation_m3_s - flows.gained_m3_s;
         let need_a_day_m3 = flows.short_m3_s(circuit.mud_water_m3_s) * self.run_s + resting_m3_s * rest_s;
         let mud_a_day_m3 = circuit.settled_kg_s * self.run_s / body.mud_dry_density_kg_m3;
         let water_m3 = (self.start_full - self.old_mud) * basin.capacity_m3;
         let days_of = |stock_m3: f64, a_day_m3: f64| {
-            if a_day_m3 > 0.0 { (stock_m3.max(0.0) / a_day_m3 * DAY_S).min(cut_s) } else { cut_s }
+            if a_day_m3 > 0.0 { (stock_m3.max(0.0) / a_day_m3 * S_PER_DAY).min(cut_s) } else { cut_s }
         };
         let room_m3 = (1.0 - self.old_mud) * basin.capacity_m3 - basin.working_depth_m * basin.area_m2;
         let fills_s = days_of(room_m3, mud_a_day_m3);
         Lasting {
             need_a_day_m3,
             mud_a_day_m3,
-            water_s: days_of(water_m3, need_a_day_m3 - self.fresh_limit_m3_s * DAY_S),
+            water_s: days_of(water_m3, need_a_day_m3 - self.fresh_limit_m3_s * S_PER_DAY),
             // Dug out before it fills, the pond has room all through the cut.
-            mud_s: if self.dig_out_days * DAY_S < fills_s { cut_s } else { fills_s },
+            mud_s: if self.dig_out_days * S_PER_DAY < fills_s { cut_s } else { fills_s },
         }
     }
 }

@@ -1,12 +1,13 @@
 //! Settings of the pond.
 
+use sim_core::constants::S_PER_DAY;
 use sim_core::draw::Nature;
 use sim_core::quantity::Dimension;
 use sim_core::setting::{Kind, Preset, Setting};
 use sim_core::stats::{Spread, SpreadError};
 
 /// A millimetre a day, m/s.
-const MM_DAY: f64 = 1e-3 / 86_400.0;
+const MM_DAY: f64 = 1e-3 / S_PER_DAY;
 
 /// Grain as fast as the clay, by the word of `clay`. Assumed.
 fn clay_grain(clay: &str) -> Result<Spread, SpreadError> {

@@ -1,5 +1,6 @@
 //! The pond as a stage.
 
+use sim_core::constants::{QUARTZ_KG_M3, S_PER_DAY, S_PER_H};
 use std::any::Any;
 
 use sim_core::draw::Input;
@@ -37,10 +38,8 @@ pub static POND: StageKind = StageKind {
     model: "pond 1 (tanks in a row, fines in closed form)",
 };
 
-/// Density of clay minerals and rock fines, kg/m3. From memory: 2600-2700.
-const FINES_KG_M3: f64 = 2650.0;
 /// Time of flow that a pond should hold, s: 110 % of 6.5 h. Source: Montana DEQ 2016 (seen).
-pub(crate) const HOLDING_S: f64 = 1.1 * 6.5 * 3600.0;
+pub(crate) const HOLDING_S: f64 = 1.1 * 6.5 * S_PER_H;
 /// Viscosity over that of clean water from which fine gold settles markedly slower. Our choice: a tenth.
 const THICK: f64 = 1.1;
 
@@ -128,12 +127,12 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
         }
     };
     let cut = Cut {
-        days: s.number("cut") / 86_400.0,
+        days: s.number("cut") / S_PER_DAY,
         run_s: s.number("run_a_day"),
         fresh_limit_m3_s: s.maybe("fresh").unwrap_or(f64::INFINITY),
         start_full: s.number("start_full"),
         old_mud: s.number("old_mud"),
-        dig_out_days: s.maybe("dig_out").map_or(f64::INFINITY, |t| (t / 86_400.0).round().max(1.0)),
+        dig_out_days: s.maybe("dig_out").map_or(f64::INFINITY, |t| (t / S_PER_DAY).round().max(1.0)),
     };
     if cut.old_mud >= cut.start_full {
         b.problems.error(
@@ -231,7 +230,7 @@ impl Pond {
             area_m2: self.basin.area_m2,
             tanks: trial.get(self.tanks),
             mud_dry_density_kg_m3: trial.get(self.mud_dry_density),
-            grain_kg_m3: FINES_KG_M3,
+            grain_kg_m3: QUARTZ_KG_M3,
         }
     }
 
@@ -274,7 +273,7 @@ impl Pond {
                     / viscosity_pa_s(water.temperature_c);
                 jar.fall_m_s.map(|v| v * factor)
             }
-            None => clay_fall_m_s(trial.get(self.clay_grain), nu, FINES_KG_M3, water.density_kg_m3),
+            None => clay_fall_m_s(trial.get(self.clay_grain), nu, QUARTZ_KG_M3, water.density_kg_m3),
         });
         // Grains of silt as fine as clay are caught in its flakes: they fall with the middle of the clay if it is faster.
         let flakes = 0.5 * (clay[CLAY_CLASSES / 2 - 1] + clay[CLAY_CLASSES / 2]);
@@ -330,7 +329,7 @@ impl Pond {
         Facts {
             closes: circuit.closes,
             lasting,
-            cut_s: self.cut.days * 86_400.0,
+            cut_s: self.cut.days * S_PER_DAY,
             holding_s,
             settleable,
             lets_out: flows.bleed_m3_s + circuit.spill_m3_s > 0.0,

@@ -1,5 +1,6 @@
 //! What to warn of, in words.
 
+use sim_core::constants::S_PER_DAY;
 use sim_core::quantity::{Dimension, Phrase};
 use sim_core::stage::Severity;
 
@@ -143,6 +144,5 @@ impl Worry {
 
 /// A duration of some days to the day, s: nobody reckons a pond by the hour.
 fn whole_days(s: f64) -> f64 {
-    const DAY_S: f64 = 86_400.0;
-    if s < 2.0 * DAY_S { s } else { (s / DAY_S).round() * DAY_S }
+    if s < 2.0 * S_PER_DAY { s } else { (s / S_PER_DAY).round() * S_PER_DAY }
 }

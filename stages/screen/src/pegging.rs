@@ -1,6 +1,7 @@
 //! Blinding of the plate by grains that wedge in its holes. All of it assumed; the constants are not calibrated.
 
 use core::f64::consts::PI;
+use sim_core::constants::S_PER_H;
 
 use sim_core::check::{Band, Check, Kind, Status};
 use sim_core::drum::decay::{decay, mean_decay};
@@ -12,19 +13,6 @@ use sim_core::formula::symbol::{input, output};
 
 /// Sizes that peg, over the effective hole: 0.75 to 1 needs 16 trials and more, 1 to 1.5 wedges. Assumed.
 pub const PEGGING_SIZES: (f64, f64) = (0.75, 1.5);
-
-/// Rate at which the blinded share grows, db/dt = P (1 - b) - C b, 1/s.
-///
-/// | symbol | meaning | unit | range |
-/// |---|---|---|---|
-/// | b | blinded share of the holes | - | 0 to 1 |
-/// | P | share of the open holes that peg per time: near-size stones that meet a hole per time, times the chance to wedge | 1/s | >= 0 |
-/// | C | share of the pegged holes that clear per time: low for straight holes, high for relieved ones | 1/s | >= 0 |
-///
-/// Assumed here.
-pub fn blinding_rate_1_s(blinded: f64, pegging_1_s: f64, clearing_1_s: f64) -> f64 {
-    pegging_1_s * (1.0 - blinded) - clearing_1_s * blinded
-}
 
 /// Blinded share after a time from a clean plate, b = b_e (1 - exp(-(P + C) t)), b_e = P/(P + C).
 ///
@@ -47,11 +35,6 @@ pub fn blinded_mean(time_s: f64, pegging_1_s: f64, clearing_1_s: f64) -> f64 {
     }
     let x = both * time_s;
     pegging_1_s / both * (1.0 - mean_decay(x, decay(x)))
-}
-
-/// Open share with part of the holes blinded, f_o (1 - b).
-pub fn open_share_left(open_share: f64, blinded: f64) -> f64 {
-    open_share * (1.0 - blinded)
 }
 
 /// Stones of near size fed per second: mass of the classes between 0.75 and 1.5 of the effective hole, over the mass of a
@@ -138,7 +121,7 @@ pub const CHECKS: &[Check] = &[Check {
     source: "closed form: pegging 1, clearing 3 per hour leave a quarter blinded in the long run",
     status: Status::Computed,
     published: 25.0,
-    computed: || 100.0 * blinded_after(1e9, 1.0 / 3600.0, 3.0 / 3600.0),
+    computed: || 100.0 * blinded_after(1e9, 1.0 / S_PER_H, 3.0 / S_PER_H),
     unit: "%",
     band: Band::Relative(1e-9),
 }];
@@ -146,12 +129,11 @@ pub const CHECKS: &[Check] = &[Check {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use sim_core::constants::QUARTZ_KG_M3;
 
     #[test]
     fn identity_long_run_is_a_resting_point_and_the_mean_is_the_mean() {
-        let b = blinded_after(1e9, 2e-4, 3e-4);
-        assert!(blinding_rate_1_s(b, 2e-4, 3e-4).abs() < 1e-15);
-        assert!((open_share_left(0.4, b) - 0.4 * 0.6).abs() < 1e-12);
+        assert!((blinded_after(1e9, 2e-4, 3e-4) - 0.4).abs() < 1e-12);
         assert_eq!(blinded_after(1.0, 0.0, 0.0), 0.0);
         const N: usize = 2000;
         let sum: f64 = (0..N).map(|k| blinded_after(7200.0 * (k as f64 + 0.5) / N as f64, 2e-4, 3e-4)).sum();
@@ -163,7 +145,7 @@ mod tests {
     fn property_near_stones_change_smoothly_with_the_hole() {
         let edges = [0.004, 0.0056, 0.008, 0.0112, 0.016, 0.0224, 0.0315];
         let flow = [1.0; 6];
-        let count = |hole: f64| near_stones_1_s(&edges[..6], &edges[1..], &flow, hole, 2650.0);
+        let count = |hole: f64| near_stones_1_s(&edges[..6], &edges[1..], &flow, hole, QUARTZ_KG_M3);
         let mut hole = 0.009;
         while hole < 0.014 {
             assert!((count(hole * 1.001) / count(hole) - 1.0).abs() < 0.01);

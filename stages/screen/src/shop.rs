@@ -1,9 +1,9 @@
 //! The plate as the shop cuts it: template, count, weight, cutting time, and the plate bought perforated beside it.
 
+use sim_core::constants::{S_PER_H, STEEL_KG_M3};
 use sim_core::quantity::Dimension;
 use sim_core::shop::{
-    Amount, Drawing, Figure, HoleGrid, Mark, Opening, Pace, Phrase, Piece, Purpose, STEEL_KG_M3, Shell, ShopPart,
-    Stroke, Sure, Work,
+    Amount, Drawing, Figure, HoleGrid, Mark, Opening, Pace, Phrase, Piece, Purpose, Shell, ShopPart, Stroke, Sure, Work,
 };
 
 use crate::law::Plate;
@@ -14,7 +14,6 @@ use crate::template::{Layout, lay_out};
 /// Holes that a man with a hand plasma torch and a template pierces and cuts in an hour, said of one-inch holes.
 /// Common practice, no source.
 const TORCH_HOLES_PER_H: [f64; 3] = [130.0, 140.0, 150.0];
-const S_PER_H: f64 = 3600.0;
 
 /// What of the section the shop needs beside the laws.
 #[derive(Debug, Clone, Copy)]

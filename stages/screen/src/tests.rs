@@ -1,9 +1,16 @@
+use sim_core::constants::S_PER_H;
 use sim_core::drum::Fineness;
 
 use crate::worked_example::{Example, Solved};
 
 fn solve(example: Example) -> Solved {
     example.solve(&[0.008, 0.004, 0.002, 0.001, 0.00025]).expect("the example solves")
+}
+
+#[test]
+fn pinned_golden_numbers_of_this_room() {
+    let rooms = [super::handbook::golden_rows::ROWS, super::worked_example::golden_rows::ROWS];
+    golden::compare(concat!(env!("CARGO_MANIFEST_DIR"), "/src/golden.csv"), &rooms);
 }
 
 #[test]
@@ -135,7 +142,7 @@ fn property_warm_start_from_the_middle_case_serves_other_cases() {
 fn property_sensitivities_point_the_right_way() {
     let base = solve(Example::base());
     let with = |example: Example| solve(example);
-    let feed = |m3_h: f64| with(Example { feed_m3_s: m3_h / 3600.0, ..Example::base() });
+    let feed = |m3_h: f64| with(Example { feed_m3_s: m3_h / S_PER_H, ..Example::base() });
     let (f10, f20, f40) = (feed(10.0), feed(20.0), feed(40.0));
     for (s, percent) in [(&f10, 88.7), (&f20, 84.0), (&f40, 78.5)] {
         println!("feed: {} against {percent}", 100.0 * s.efficiency_by_effective_hole());

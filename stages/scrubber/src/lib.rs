@@ -30,7 +30,6 @@ mod tests {
     use sim_core::math::tan;
 
     use crate::law::ScrubberSection;
-    use crate::washing::clay_balls;
 
     #[test]
     fn identity_and_pinned_checks_of_this_crate_pass() {
@@ -46,7 +45,6 @@ mod tests {
                 assert!(known.is_some(), "{}: {} in {}", entry.name, symbol.name, symbol.unit);
             }
         }
-        assert!(clay_balls(0.4, 0.2, 5.0) && clay_balls(2.0, 0.03, 20.0) && !clay_balls(2.0, 0.2, 20.0));
     }
 
     /// A bed with hardly any clay in a drum of 3.9 W/kg and much water: lumps shrink by the closed form.

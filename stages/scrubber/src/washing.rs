@@ -58,15 +58,6 @@ pub fn scale_by_power(wear_m_s: f64, power_w_kg: f64, test_power_w_kg: f64) -> f
     wear_m_s * power_w_kg / test_power_w_kg
 }
 
-/// Whether clay is likely to roll into balls instead of breaking up.
-///
-/// Water per solids (mass) below 0.5, or a Froude number below 0.05 with a plasticity index above 17. Assumed here; that
-/// slow barrels with low lifters agglomerate and fast, high-lift ones disperse is a maker's view (Quarry Management, March
-/// 2007, seen).
-pub fn clay_balls(water_per_solids: f64, froude: f64, plasticity_index: f64) -> bool {
-    water_per_solids < 0.5 || (froude < 0.05 && plasticity_index > 17.0)
-}
-
 /// Energy that the bed takes up per dry mass fed, P/m, J/kg. Source: definition.
 ///
 /// Practice (from memory, not verified): 0.25 kWh/t easy, 0.25-0.5 medium, 0.5-1 and more hard clay. A 0.9 m drum at

@@ -10,8 +10,6 @@ use sim_core::constants::{STANDARD_GRAVITY_M_S2, VON_KARMAN};
 pub const BYPASS_UNEVEN_FEED: f64 = 0.03;
 /// Bypass of an ordinary plant when an even feed is assumed [-]. Fitted to the 1-2.5 mm row.
 pub const BYPASS_EVEN_FEED: f64 = 0.04;
-/// Bypass of a screened and steadily fed plant [-], range 0-0.04. Assumed: between none and ordinary; not calibrated.
-pub const BYPASS_STEADY_PLANT: f64 = 0.02;
 /// Contact efficiency at CSF 0.3 with the plant-wide settling law [-]. Fitted.
 pub const CONTACT_PLANT_WIDE: f64 = 0.45;
 /// Contact efficiency with the simple settling form [-]. Fitted, cut to the physical bound.
@@ -224,211 +222,233 @@ const ROW: UncertainConstant = UncertainConstant {
     get: |_| 0.0,
 };
 
-/// The uncertain constants of the default model, in a fixed order. After writing `contact_factor`, call
-/// [`Constants::with_contact_for`] with the shape factor drawn for the 150-212 um gold.
+pub(crate) const CONTACT_FACTOR: UncertainConstant = UncertainConstant {
+    name: "contact_factor",
+    meaning: "spread of the contact efficiency around 0.45 (0.3/CSF)^0.4",
+    default: 1.0,
+    low: 0.5,
+    high: 2.0,
+    shape: Shape::LogNormal { sigma: 0.2 },
+    source: "fit to the expanded-metal row (Hamilton 1988) and two rows of BGS WC/97/14; spread assumed",
+    status: Status::Computed,
+    set: |c, v| c.contact_factor = v,
+    get: |c| c.contact_factor,
+    ..ROW
+};
+
+pub(crate) const ENRICHMENT_EXPONENT: UncertainConstant = UncertainConstant {
+    name: "enrichment_exponent",
+    meaning: "how far the riffles leave the gold richer near the bed: 0 well mixed, 1 undisturbed",
+    default: 0.45,
+    low: 0.0,
+    high: 1.0,
+    source: "fit with a prior to the same three rows; poorly known",
+    status: Status::Computed,
+    set: |c, v| c.enrichment_exponent = v,
+    get: |c| c.enrichment_exponent,
+    ..ROW
+};
+
+pub(crate) const POCKET_SHARE: UncertainConstant = UncertainConstant {
+    name: "pocket_share",
+    meaning: "share of the bed shear that reaches the riffle pocket; the largest unknown",
+    default: 0.10,
+    low: 0.05,
+    high: 0.2,
+    shape: Shape::LogNormal { sigma: 0.35 },
+    source: "assumed; calibrate on the scour depth between riffles",
+    set: |c, v| c.pocket_share = v,
+    get: |c| c.pocket_share,
+    ..ROW
+};
+
+pub(crate) const SCOUR_EXPONENT: UncertainConstant = UncertainConstant {
+    name: "scour_exponent",
+    meaning: "sharpness of the scour factor",
+    default: 2.0,
+    low: 1.0,
+    high: 3.0,
+    source: "assumed",
+    set: |c, v| c.scour_exponent = v,
+    get: |c| c.scour_exponent,
+    ..ROW
+};
+
+pub(crate) const POCKET_THRESHOLD: UncertainConstant = UncertainConstant {
+    name: "pocket_threshold",
+    meaning: "dimensionless shear at which the black sand of a pocket gives way",
+    default: 0.045,
+    low: 0.03,
+    high: 0.06,
+    source: "Shields 1936 and later thresholds of gravel",
+    status: Status::Memory,
+    set: |c, v| c.pocket.threshold = v,
+    get: |c| c.pocket.threshold,
+    ..ROW
+};
+
+pub(crate) const HIDING: UncertainConstant = UncertainConstant {
+    name: "hiding",
+    meaning: "hiding exponent of gold among black sand: 0 no shelter, 1 full shelter",
+    default: 0.7,
+    low: 0.5,
+    high: 0.9,
+    source: "hiding functions of mixed beds",
+    status: Status::Memory,
+    set: |c, v| c.pocket.hiding = v,
+    get: |c| c.pocket.hiding,
+    ..ROW
+};
+
+pub(crate) const BLACK_SAND_SIZE: UncertainConstant = UncertainConstant {
+    name: "black_sand_size",
+    meaning: "size of the black sand in the riffle pockets",
+    unit: "m",
+    default: 2.0e-3,
+    low: 1.0e-3,
+    high: 4.0e-3,
+    allowed: (1.0e-5, 0.1),
+    shape: Shape::LogNormal { sigma: 0.35 },
+    source: "assumed",
+    set: |c, v| c.pocket.black_sand_m = v,
+    get: |c| c.pocket.black_sand_m,
+    ..ROW
+};
+
+pub(crate) const PACKING_SCALE: UncertainConstant = UncertainConstant {
+    name: "packing_scale",
+    meaning: "scale of the packing factor: rated feed leaves the riffles about 85 % effective",
+    default: 2.0,
+    low: 1.0,
+    high: 4.0,
+    shape: Shape::LogNormal { sigma: 0.35 },
+    source: "chosen on the published rated feed (Clarkson 1990, from memory)",
+    set: |c, v| c.packing_scale = v,
+    get: |c| c.packing_scale,
+    ..ROW
+};
+
+pub(crate) const PACKING_EXPONENT: UncertainConstant = UncertainConstant {
+    name: "packing_exponent",
+    meaning: "sharpness of the packing factor",
+    default: 3.0,
+    low: 2.0,
+    high: 4.0,
+    source: "assumed",
+    set: |c, v| c.packing_exponent = v,
+    get: |c| c.packing_exponent,
+    ..ROW
+};
+
+pub(crate) const ROUGHNESS_RATIO: UncertainConstant = UncertainConstant {
+    name: "roughness_ratio",
+    meaning: "roughness of the riffled bed / riffle height",
+    default: 1.4,
+    low: 1.0,
+    high: 2.0,
+    source: "fit to the published angle-iron velocity of 2.0 m/s",
+    status: Status::Computed,
+    set: |c, v| c.roughness_ratio = v,
+    get: |c| c.roughness_ratio,
+    ..ROW
+};
+
+pub(crate) const HINDERING_SHARE: UncertainConstant = UncertainConstant {
+    name: "hindering_share",
+    meaning: "share of the solids that hinders the settling of gold",
+    default: 0.5,
+    low: 0.2,
+    high: 0.8,
+    allowed: SHARE,
+    source: "assumed; weak effect",
+    set: |c, v| c.hindering_share = v,
+    get: |c| c.hindering_share,
+    ..ROW
+};
+
+pub(crate) const HINDRANCE_EXPONENT: UncertainConstant = UncertainConstant {
+    name: "hindrance_exponent",
+    meaning: "exponent of the hindered settling",
+    default: 3.0,
+    low: 2.4,
+    high: 4.7,
+    source: "range of Richardson & Zaki 1954; middle assumed",
+    set: |c, v| c.hindrance_exponent = v,
+    get: |c| c.hindrance_exponent,
+    ..ROW
+};
+
+pub(crate) const BYPASS: UncertainConstant = UncertainConstant {
+    name: "bypass",
+    meaning: "share of the finest gold that splash and surge carry over, uneven feed reckoned apart",
+    default: BYPASS_UNEVEN_FEED,
+    low: 0.01,
+    high: 0.10,
+    allowed: SHARE,
+    shape: Shape::LogNormal { sigma: 0.5 },
+    source: "fit to the 1-2.5 mm row of BGS WC/97/14 (0.04 with an even feed), lowered for the uneven feed",
+    set: |c, v| c.bypass = v,
+    get: |c| c.bypass,
+    ..ROW
+};
+
+pub(crate) const THICK_LIMIT: UncertainConstant = UncertainConstant {
+    name: "thick_limit",
+    meaning: "solids by volume at which the capture rate is halved",
+    default: 0.16,
+    low: 0.13,
+    high: 0.22,
+    source: "assumed, shaped on the published limit of 12 % solids by volume",
+    set: |c, v| c.thick_limit = v,
+    get: |c| c.thick_limit,
+    ..ROW
+};
+
+pub(crate) const COVER_SHARE: UncertainConstant = UncertainConstant {
+    name: "cover_share",
+    meaning: "depth / 98 % passing size of the feed at which half of the catch is lost",
+    default: 0.6,
+    low: 0.4,
+    high: 0.9,
+    source: "assumed",
+    set: |c, v| c.cover_share = v,
+    get: |c| c.cover_share,
+    ..ROW
+};
+
+pub(crate) const COVER_RATIO: UncertainConstant = UncertainConstant {
+    name: "cover_ratio",
+    meaning: "depth wanted over the largest rock / its size (warnings and the design sweep only)",
+    default: 1.0,
+    low: 0.6,
+    high: 1.2,
+    source: "old rule that water covers the largest boulder; range assumed",
+    status: Status::Seen,
+    set: |c, v| c.cover_ratio = v,
+    get: |c| c.cover_ratio,
+    ..ROW
+};
+
+/// The uncertain constants of the default model, in the order in which a trial writes them. After writing `contact_factor`, call
+/// [`Constants::with_contact_for`] with the shape factor drawn for the 150-212 um gold. The unevenness of the load is not among
+/// them: it comes with the feed.
 pub const UNCERTAIN: &[UncertainConstant] = &[
-    UncertainConstant {
-        name: "contact_factor",
-        meaning: "spread of the contact efficiency around 0.45 (0.3/CSF)^0.4",
-        default: 1.0,
-        low: 0.5,
-        high: 2.0,
-        shape: Shape::LogNormal { sigma: 0.2 },
-        source: "fit to the expanded-metal row (Hamilton 1988) and two rows of BGS WC/97/14; spread assumed",
-        status: Status::Computed,
-        set: |c, v| c.contact_factor = v,
-        get: |c| c.contact_factor,
-        ..ROW
-    },
-    UncertainConstant {
-        name: "enrichment_exponent",
-        meaning: "how far the riffles leave the gold richer near the bed: 0 well mixed, 1 undisturbed",
-        default: 0.45,
-        low: 0.0,
-        high: 1.0,
-        source: "fit with a prior to the same three rows; poorly known",
-        status: Status::Computed,
-        set: |c, v| c.enrichment_exponent = v,
-        get: |c| c.enrichment_exponent,
-        ..ROW
-    },
-    UncertainConstant {
-        name: "pocket_share",
-        meaning: "share of the bed shear that reaches the riffle pocket; the largest unknown",
-        default: 0.10,
-        low: 0.05,
-        high: 0.2,
-        shape: Shape::LogNormal { sigma: 0.35 },
-        source: "assumed; calibrate on the scour depth between riffles",
-        set: |c, v| c.pocket_share = v,
-        get: |c| c.pocket_share,
-        ..ROW
-    },
-    UncertainConstant {
-        name: "scour_exponent",
-        meaning: "sharpness of the scour factor",
-        default: 2.0,
-        low: 1.0,
-        high: 3.0,
-        source: "assumed",
-        set: |c, v| c.scour_exponent = v,
-        get: |c| c.scour_exponent,
-        ..ROW
-    },
-    UncertainConstant {
-        name: "pocket_threshold",
-        meaning: "dimensionless shear at which the black sand of a pocket gives way",
-        default: 0.045,
-        low: 0.03,
-        high: 0.06,
-        source: "Shields 1936 and later thresholds of gravel",
-        status: Status::Memory,
-        set: |c, v| c.pocket.threshold = v,
-        get: |c| c.pocket.threshold,
-        ..ROW
-    },
-    UncertainConstant {
-        name: "hiding",
-        meaning: "hiding exponent of gold among black sand: 0 no shelter, 1 full shelter",
-        default: 0.7,
-        low: 0.5,
-        high: 0.9,
-        source: "hiding functions of mixed beds",
-        status: Status::Memory,
-        set: |c, v| c.pocket.hiding = v,
-        get: |c| c.pocket.hiding,
-        ..ROW
-    },
-    UncertainConstant {
-        name: "black_sand_size",
-        meaning: "size of the black sand in the riffle pockets",
-        unit: "m",
-        default: 2.0e-3,
-        low: 1.0e-3,
-        high: 4.0e-3,
-        allowed: (1.0e-5, 0.1),
-        shape: Shape::LogNormal { sigma: 0.35 },
-        source: "assumed",
-        set: |c, v| c.pocket.black_sand_m = v,
-        get: |c| c.pocket.black_sand_m,
-        ..ROW
-    },
-    UncertainConstant {
-        name: "packing_scale",
-        meaning: "scale of the packing factor: rated feed leaves the riffles about 85 % effective",
-        default: 2.0,
-        low: 1.0,
-        high: 4.0,
-        shape: Shape::LogNormal { sigma: 0.35 },
-        source: "chosen on the published rated feed (Clarkson 1990, from memory)",
-        set: |c, v| c.packing_scale = v,
-        get: |c| c.packing_scale,
-        ..ROW
-    },
-    UncertainConstant {
-        name: "packing_exponent",
-        meaning: "sharpness of the packing factor",
-        default: 3.0,
-        low: 2.0,
-        high: 4.0,
-        source: "assumed",
-        set: |c, v| c.packing_exponent = v,
-        get: |c| c.packing_exponent,
-        ..ROW
-    },
-    UncertainConstant {
-        name: "roughness_ratio",
-        meaning: "roughness of the riffled bed / riffle height",
-        default: 1.4,
-        low: 1.0,
-        high: 2.0,
-        source: "fit to the published angle-iron velocity of 2.0 m/s",
-        status: Status::Computed,
-        set: |c, v| c.roughness_ratio = v,
-        get: |c| c.roughness_ratio,
-        ..ROW
-    },
-    UncertainConstant {
-        name: "hindering_share",
-        meaning: "share of the solids that hinders the settling of gold",
-        default: 0.5,
-        low: 0.2,
-        high: 0.8,
-        allowed: SHARE,
-        source: "assumed; weak effect",
-        set: |c, v| c.hindering_share = v,
-        get: |c| c.hindering_share,
-        ..ROW
-    },
-    UncertainConstant {
-        name: "hindrance_exponent",
-        meaning: "exponent of the hindered settling",
-        default: 3.0,
-        low: 2.4,
-        high: 4.7,
-        source: "range of Richardson & Zaki 1954; middle assumed",
-        set: |c, v| c.hindrance_exponent = v,
-        get: |c| c.hindrance_exponent,
-        ..ROW
-    },
-    UncertainConstant {
-        name: "bypass",
-        meaning: "share of the finest gold that splash and surge carry over, uneven feed reckoned apart",
-        default: BYPASS_UNEVEN_FEED,
-        low: 0.01,
-        high: 0.10,
-        allowed: SHARE,
-        shape: Shape::LogNormal { sigma: 0.5 },
-        source: "fit to the 1-2.5 mm row of BGS WC/97/14 (0.04 with an even feed), lowered for the uneven feed",
-        set: |c, v| c.bypass = v,
-        get: |c| c.bypass,
-        ..ROW
-    },
-    UncertainConstant {
-        name: "load_cv",
-        meaning: "unevenness of the solids load as felt at the sluice: standard deviation / mean",
-        default: 0.30,
-        low: 0.1,
-        high: 0.6,
-        source: "assumed",
-        set: |c, v| c.load_cv = v,
-        get: |c| c.load_cv,
-        ..ROW
-    },
-    UncertainConstant {
-        name: "thick_limit",
-        meaning: "solids by volume at which the capture rate is halved",
-        default: 0.16,
-        low: 0.13,
-        high: 0.22,
-        source: "assumed, shaped on the published limit of 12 % solids by volume",
-        set: |c, v| c.thick_limit = v,
-        get: |c| c.thick_limit,
-        ..ROW
-    },
-    UncertainConstant {
-        name: "cover_share",
-        meaning: "depth / 98 % passing size of the feed at which half of the catch is lost",
-        default: 0.6,
-        low: 0.4,
-        high: 0.9,
-        source: "assumed",
-        set: |c, v| c.cover_share = v,
-        get: |c| c.cover_share,
-        ..ROW
-    },
-    UncertainConstant {
-        name: "cover_ratio",
-        meaning: "depth wanted over the largest rock / its size (warnings and the design sweep only)",
-        default: 1.0,
-        low: 0.6,
-        high: 1.2,
-        source: "old rule that water covers the largest boulder; range assumed",
-        status: Status::Seen,
-        set: |c, v| c.cover_ratio = v,
-        get: |c| c.cover_ratio,
-        ..ROW
-    },
+    CONTACT_FACTOR,
+    ENRICHMENT_EXPONENT,
+    POCKET_SHARE,
+    SCOUR_EXPONENT,
+    POCKET_THRESHOLD,
+    HIDING,
+    BLACK_SAND_SIZE,
+    PACKING_SCALE,
+    PACKING_EXPONENT,
+    ROUGHNESS_RATIO,
+    HINDERING_SHARE,
+    HINDRANCE_EXPONENT,
+    BYPASS,
+    THICK_LIMIT,
+    COVER_SHARE,
+    COVER_RATIO,
 ];
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use crate::flow::{Channel, flow_per_width_m2_s};
 use crate::symbols as s;
-use sim_core::check::{Band, Check, Kind, Status};
+use sim_core::check::Status;
 use sim_core::formula::{Formula, Symbol};
 use sim_core::quantity::Dimension as D;
 
@@ -113,52 +113,29 @@ pub const FORMULAS: &[Formula] = &[
     },
 ];
 
-const fn rock_check(id: &'static str, published: f64, computed: fn() -> f64) -> Check {
-    Check {
-        id,
-        model: "Isbash 1936",
-        kind: Kind::Pinned,
-        source: "the formula itself, rock of 2650 kg/m3",
-        status: Status::Computed,
-        published,
-        computed,
-        unit: "m/s",
-        band: Band::Absolute(0.01),
-    }
-}
+#[cfg(test)]
+pub(crate) mod golden_rows {
+    use super::*;
 
-/// Flow that covers a rock at slope 0.146 with riffles of a quarter of its size, within 6 and 32 mm [m2/s].
-fn trade_off_channel(hole_m: f64) -> Channel {
-    Channel {
-        slope: 0.146,
-        roughness_m: crate::flow::roughness_m(1.4, (0.25 * hole_m).clamp(0.006, 0.032)),
-        gravity_m_s2: crate::flow::FIT_GRAVITY_M_S2,
-        von_karman: sim_core::constants::VON_KARMAN,
+    /// A run at slope 0.146 with riffles of a quarter of the hole, within 6 and 32 mm.
+    fn trade_off_channel(hole_m: f64) -> Channel {
+        Channel {
+            slope: 0.146,
+            roughness_m: crate::flow::roughness_m(1.4, (0.25 * hole_m).clamp(0.006, 0.032)),
+            gravity_m_s2: crate::flow::FIT_GRAVITY_M_S2,
+            von_karman: sim_core::constants::VON_KARMAN,
+        }
     }
-}
 
-const fn flow_check(id: &'static str, published: f64, computed: fn() -> f64) -> Check {
-    Check {
-        id,
-        model: "sluice design flow",
-        kind: Kind::Pinned,
-        source: "design sweep of this model, slope 0.146, riffles a quarter of the hole within 6-32 mm",
-        status: Status::Computed,
-        published,
-        computed,
-        unit: "m2/s",
-        band: Band::Relative(0.005),
-    }
+    /// Rows of the golden file of the room.
+    pub(crate) const ROWS: &[golden::Row] = &[
+        ("loose-rock-25mm", || loose_rock_velocity_m_s(0.025, 9.81)),
+        ("loose-rock-50mm", || loose_rock_velocity_m_s(0.050, 9.81)),
+        ("loose-rock-100mm", || loose_rock_velocity_m_s(0.100, 9.81)),
+        ("sluice-design-flow-12mm", || design_flow_m2_s(1.0, 0.012, &trade_off_channel(0.012))),
+        ("sluice-design-flow-25mm", || design_flow_m2_s(1.0, 0.025, &trade_off_channel(0.025))),
+        ("sluice-design-flow-38mm", || design_flow_m2_s(1.0, 0.038, &trade_off_channel(0.038))),
+        ("sluice-design-flow-50mm", || design_flow_m2_s(1.0, 0.050, &trade_off_channel(0.050))),
+        ("sluice-design-flow-75mm", || design_flow_m2_s(1.0, 0.075, &trade_off_channel(0.075))),
+    ];
 }
-
-/// Checks of this file.
-pub const CHECKS: &[Check] = &[
-    rock_check("loose-rock-25mm", 0.77, || loose_rock_velocity_m_s(0.025, 9.81)),
-    rock_check("loose-rock-50mm", 1.09, || loose_rock_velocity_m_s(0.050, 9.81)),
-    rock_check("loose-rock-100mm", 1.55, || loose_rock_velocity_m_s(0.100, 9.81)),
-    flow_check("sluice-design-flow-12mm", 0.0387, || design_flow_m2_s(1.0, 0.012, &trade_off_channel(0.012))),
-    flow_check("sluice-design-flow-25mm", 0.0411, || design_flow_m2_s(1.0, 0.025, &trade_off_channel(0.025))),
-    flow_check("sluice-design-flow-38mm", 0.0771, || design_flow_m2_s(1.0, 0.038, &trade_off_channel(0.038))),
-    flow_check("sluice-design-flow-50mm", 0.116, || design_flow_m2_s(1.0, 0.050, &trade_off_channel(0.050))),
-    flow_check("sluice-design-flow-75mm", 0.214, || design_flow_m2_s(1.0, 0.075, &trade_off_channel(0.075))),
-];

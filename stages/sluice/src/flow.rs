@@ -146,16 +146,6 @@ pub(crate) fn normal_depth_near(start_m: f64, flow: f64, channel: &Channel) -> f
     h
 }
 
-/// How the depth answers a change of flow: dh/dq = h/(q G) [s/m].
-pub fn depth_per_flow_s_m(depth_m: f64, channel: &Channel) -> f64 {
-    depth_m / (flow_per_width_m2_s(depth_m, channel) * flow_exponent(depth_m, channel))
-}
-
-/// How the depth answers a change of slope: dh/dS = -h/(2 S G) (m).
-pub fn depth_per_slope_m(depth_m: f64, channel: &Channel) -> f64 {
-    -depth_m / (2.0 * channel.slope * flow_exponent(depth_m, channel))
-}
-
 /// Froude number, U/sqrt(g h) [-]: above 1 the stream runs faster than its own waves. Source: any text on open channels.
 #[inline]
 pub fn froude(velocity_m_s: f64, depth_m: f64, gravity_m_s2: f64) -> f64 {
@@ -254,25 +244,7 @@ fn em_channel() -> Channel {
     channel_at(0.146, 0.006, 1.4, FIT_GRAVITY_M_S2)
 }
 
-fn em_depth() -> f64 {
-    normal_depth_m(0.040, &em_channel())
-}
-
 const MODEL: &str = "sluice depth, log law";
-
-const fn pinned(id: &'static str, published: f64, unit: &'static str, computed: fn() -> f64) -> Check {
-    Check {
-        id,
-        model: MODEL,
-        kind: Kind::Pinned,
-        source: "expanded-metal reference case of this model",
-        status: Status::Computed,
-        published,
-        computed,
-        unit,
-        band: Band::Relative(0.001),
-    }
-}
 
 /// Checks of the flow over riffles.
 pub const CHECKS: &[Check] = &[
@@ -300,17 +272,6 @@ pub const CHECKS: &[Check] = &[
         unit: "m/s",
         band: Band::Absolute(0.2),
     },
-    pinned("sluice-depth-em", 24.45e-3, "m", em_depth),
-    pinned("sluice-mean-velocity-em", 1.636, "m/s", || 0.040 / em_depth()),
-    pinned("sluice-shear-velocity-em", 0.187_13, "m/s", || shear_velocity_m_s(em_depth(), &em_channel())),
-    pinned("sluice-flow-exponent-em", 1.7773, "-", || flow_exponent(em_depth(), &em_channel())),
-    pinned("sluice-depth-per-flow-em", 0.343_92, "s/m", || depth_per_flow_s_m(em_depth(), &em_channel())),
-    pinned("sluice-depth-per-slope-em", -0.047_112, "m", || depth_per_slope_m(em_depth(), &em_channel())),
-    pinned("sluice-bed-shear-em", 35.0, "Pa", || bed_shear_pa(1000.0, shear_velocity_m_s(em_depth(), &em_channel()))),
-    pinned("sluice-bed-shear-angle-iron", 94.18, "Pa", || {
-        let channel = channel_at(tangent_13_5_degrees(), 0.025, 1.4, FIT_GRAVITY_M_S2);
-        bed_shear_pa(1000.0, shear_velocity_m_s(normal_depth_m(0.080, &channel), &channel))
-    }),
     Check {
         id: "sluice-depth-closes",
         model: MODEL,
@@ -335,21 +296,30 @@ pub const CHECKS: &[Check] = &[
 ];
 
 #[cfg(test)]
-mod tests {
+pub(crate) mod golden_rows {
     use super::*;
 
-    #[test]
-    fn identity_depth_derivatives_agree_with_finite_differences() {
-        let channel = em_channel();
-        let (q, dq, ds) = (0.040, 1.0e-7, 1.0e-7);
-        let h = normal_depth_m(q, &channel);
-        let by_flow = (normal_depth_m(q + dq, &channel) - normal_depth_m(q - dq, &channel)) / (2.0 * dq);
-        assert!((by_flow / depth_per_flow_s_m(h, &channel) - 1.0).abs() < 1e-6);
-        let up = Channel { slope: channel.slope + ds, ..channel };
-        let down = Channel { slope: channel.slope - ds, ..channel };
-        let by_slope = (normal_depth_m(q, &up) - normal_depth_m(q, &down)) / (2.0 * ds);
-        assert!((by_slope / depth_per_slope_m(h, &channel) - 1.0).abs() < 1e-6);
+    fn em_depth() -> f64 {
+        normal_depth_m(0.040, &em_channel())
     }
+
+    /// Rows of the golden file of the room.
+    pub(crate) const ROWS: &[golden::Row] = &[
+        ("sluice-depth-em", em_depth),
+        ("sluice-mean-velocity-em", || 0.040 / em_depth()),
+        ("sluice-shear-velocity-em", || shear_velocity_m_s(em_depth(), &em_channel())),
+        ("sluice-flow-exponent-em", || flow_exponent(em_depth(), &em_channel())),
+        ("sluice-bed-shear-em", || bed_shear_pa(1000.0, shear_velocity_m_s(em_depth(), &em_channel()))),
+        ("sluice-bed-shear-angle-iron", || {
+            let channel = channel_at(tangent_13_5_degrees(), 0.025, 1.4, FIT_GRAVITY_M_S2);
+            bed_shear_pa(1000.0, shear_velocity_m_s(normal_depth_m(0.080, &channel), &channel))
+        }),
+    ];
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
 
     #[test]
     fn property_no_water_no_depth_and_never_nan() {

@@ -7,6 +7,7 @@
 use crate::flow::{Channel, normal_depth_m};
 use crate::symbols as s;
 use sim_core::check::{Band, Check, Kind, Status};
+use sim_core::constants::{FOOT_M, US_GALLON_M3};
 use sim_core::formula::Formula;
 use sim_core::quantity::Dimension as D;
 
@@ -199,11 +200,8 @@ const fn unit_check(
     }
 }
 
-/// US gallon [m3]: 231 cubic inches, exact.
-const US_GALLON_M3: f64 = 3.785_411_784e-3;
 /// Imperial gallon [m3]: 4.54609 L, exact.
 const IMPERIAL_GALLON_M3: f64 = 4.546_09e-3;
-const FOOT_M: f64 = 0.304_8;
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[

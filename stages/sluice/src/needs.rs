@@ -124,12 +124,18 @@ pub const FORMULAS: &[Formula] = &[Formula {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use sim_core::constants::STANDARD_GRAVITY_M_S2;
 
     fn demand() -> BoxDemand {
         BoxDemand {
             width_m: 0.9,
             riffle_height_m: 0.006,
-            channel: Channel { slope: 0.146, roughness_m: 0.0084, gravity_m_s2: 9.80665, von_karman: 0.40 },
+            channel: Channel {
+                slope: 0.146,
+                roughness_m: 0.0084,
+                gravity_m_s2: STANDARD_GRAVITY_M_S2,
+                von_karman: 0.40,
+            },
             solids_m3_s: 0.003,
             largest_stone_m: 0.012,
             cover_ratio: 1.0,
@@ -145,8 +151,11 @@ mod tests {
         let depth = crate::flow::normal_depth_m((n.cover_m3_s + d.solids_m3_s) / d.width_m, &d.channel);
         assert!((depth - 0.012).abs() < 1e-9);
         let depth = motion_depth_m(STONE_SHIELDS, d.largest_stone_m, d.channel.slope);
-        let shear = 1000.0 * 9.80665 * depth * d.channel.slope;
-        assert!((shear / (STONE_SHIELDS * GRAVEL_SUBMERGED_GRAVITY * 1000.0 * 9.80665 * 0.012) - 1.0).abs() < 1e-12);
+        let shear = 1000.0 * STANDARD_GRAVITY_M_S2 * depth * d.channel.slope;
+        assert!(
+            (shear / (STONE_SHIELDS * GRAVEL_SUBMERGED_GRAVITY * 1000.0 * STANDARD_GRAVITY_M_S2 * 0.012) - 1.0).abs()
+                < 1e-12
+        );
     }
 
     #[test]

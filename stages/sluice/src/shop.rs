@@ -1,17 +1,16 @@
 //! The sluice as the shop builds it.
 
+use sim_core::constants::{INCH_M, STEEL_KG_M3};
 use sim_core::math::atan;
 use sim_core::quantity::Dimension;
-use sim_core::shop::{
-    Amount, Drawing, Figure, Mark, Phrase, Piece, Purpose, Reading, STEEL_KG_M3, ShopPart, Stroke, Sure,
-};
+use sim_core::shop::{Amount, Drawing, Figure, Mark, Phrase, Piece, Purpose, Reading, ShopPart, Stroke, Sure};
 
 use crate::capture::{BoxGeometry, Riffle};
 
 /// Height of the side walls over the depth of the slurry. Assumed: surges stand twice as high as the mean.
 const WALL_OVER_DEPTH: f64 = 3.0;
 /// Thickness of the sheet that the box is bent from, m. Assumed, 3/16 in.
-const SHEET_M: f64 = 0.1875 * 0.0254;
+const SHEET_M: f64 = 0.1875 * INCH_M;
 
 /// What of the sluice the shop needs.
 pub(crate) struct ShopBox {

@@ -7,6 +7,7 @@
 //!                            caught     caught
 //! ```
 
+use sim_core::constants::QUARTZ_KG_M3;
 use std::any::Any;
 
 use sim_core::draw::Input;
@@ -47,8 +48,6 @@ pub static SLUICE: StageKind = StageKind {
 
 /// Grain whose shape sets the contact efficiency: the middle of 150-212 um.
 const CONTACT_SIZE_M: f64 = 0.178e-3;
-/// Density of clay minerals, kg/m3. From memory: 2600-2700.
-const CLAY_DENSITY_KG_M3: f64 = 2650.0;
 
 /// Number of the warning for mud, after those of [`Concern`].
 const MUD_WARNING: usize = Concern::ALL.len();
@@ -206,19 +205,19 @@ impl Stage for Sluice {
 
         let ground = trial.ground;
         let rock_m3_s = feed.rock_kg_s.iter().sum::<f64>() / ground.rock_density_kg_m3;
-        let clay_m3_s = (feed.lumps_kg_s() + feed.clay_kg_s) / CLAY_DENSITY_KG_M3;
+        let clay_m3_s = (feed.lumps_kg_s() + feed.clay_kg_s) / QUARTZ_KG_M3;
         let solids_m3_s = rock_m3_s + clay_m3_s;
         let slurry_m3_s = out.water_m3_s + solids_m3_s;
         let clay_kg_m3 = if out.water_m3_s > 0.0 { feed.clay_kg_s / out.water_m3_s } else { 0.0 };
         let returned = trial.return_water.thinned(share_from_outlets(out));
-        let volume_share = trial.get(self.clay_thickening) * clay_kg_m3 / CLAY_DENSITY_KG_M3 + returned.volume_share;
+        let volume_share = trial.get(self.clay_thickening) * clay_kg_m3 / QUARTZ_KG_M3 + returned.volume_share;
         // Past this the viscosity law has no value: the slurry is a paste. The warning for thick mud says so.
         work.warnings[MUD_WARNING] = volume_share > THICKEST_MUD;
         let within = if volume_share > THICKEST_MUD { THICKEST_MUD / volume_share } else { 1.0 };
         let water = WaterState::suspension(
             ground.water.temperature_c,
             within * (clay_kg_m3 + returned.fines_kg_m3),
-            CLAY_DENSITY_KG_M3,
+            QUARTZ_KG_M3,
             within * volume_share,
         );
         let constants = self.constants(trial, feed.load_cv);

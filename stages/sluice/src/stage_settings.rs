@@ -5,26 +5,30 @@ use sim_core::quantity::Dimension;
 use sim_core::setting::{Kind, Preset, Setting};
 use sim_core::stats::{Spread, SpreadError};
 
-use crate::constants::{Nature, Shape, UNCERTAIN, UncertainConstant};
+use crate::constants::{
+    BLACK_SAND_SIZE, BYPASS, CONTACT_FACTOR, COVER_RATIO, COVER_SHARE, ENRICHMENT_EXPONENT, HIDING, HINDERING_SHARE,
+    HINDRANCE_EXPONENT, Nature, PACKING_EXPONENT, PACKING_SCALE, POCKET_SHARE, POCKET_THRESHOLD, ROUGHNESS_RATIO,
+    SCOUR_EXPONENT, Shape, THICK_LIMIT, UncertainConstant,
+};
 
-/// A constant of the model as a setting, from its row in [`UNCERTAIN`].
+/// A constant of the model as a setting.
 macro_rules! constant {
-    ($i:literal) => {
+    ($constant:ident) => {
         Setting {
-            key: UNCERTAIN[$i].name,
-            meaning: UNCERTAIN[$i].meaning,
-            kind: Kind::Quantity(if matches!(UNCERTAIN[$i].unit.as_bytes(), b"m") {
+            key: $constant.name,
+            meaning: $constant.meaning,
+            kind: Kind::Quantity(if matches!($constant.unit.as_bytes(), b"m") {
                 Dimension::Length
             } else {
                 Dimension::Number
             }),
-            preset: Preset::Spread(|| spread_of(&UNCERTAIN[$i])),
-            range: UNCERTAIN[$i].allowed,
-            nature: match UNCERTAIN[$i].nature {
+            preset: Preset::Spread(|| spread_of(&$constant)),
+            range: $constant.allowed,
+            nature: match $constant.nature {
                 Nature::Ignorance => InputNature::Ignorance,
                 Nature::Variability => InputNature::Variability,
             },
-            source: UNCERTAIN[$i].source,
+            source: $constant.source,
         }
     };
 }
@@ -72,20 +76,33 @@ pub const SETTINGS: &[Setting] = &[
         "effective volume of freed clay in the water over its dry volume (1 silt, 3-5 flocculated clay)",
         "assumed; enters Krieger and Dougherty",
     ),
-    constant!(0),
-    constant!(1),
-    constant!(2),
-    constant!(3),
-    constant!(4),
-    constant!(5),
-    constant!(6),
-    constant!(7),
-    constant!(8),
-    constant!(9),
-    constant!(10),
-    constant!(11),
-    constant!(12),
-    constant!(14),
-    constant!(15),
-    constant!(16),
+    constant!(CONTACT_FACTOR),
+    constant!(ENRICHMENT_EXPONENT),
+    constant!(POCKET_SHARE),
+    constant!(SCOUR_EXPONENT),
+    constant!(POCKET_THRESHOLD),
+    constant!(HIDING),
+    constant!(BLACK_SAND_SIZE),
+    constant!(PACKING_SCALE),
+    constant!(PACKING_EXPONENT),
+    constant!(ROUGHNESS_RATIO),
+    constant!(HINDERING_SHARE),
+    constant!(HINDRANCE_EXPONENT),
+    constant!(BYPASS),
+    constant!(THICK_LIMIT),
+    constant!(COVER_SHARE),
+    constant!(COVER_RATIO),
 ];
+
+#[cfg(test)]
+mod tests {
+    use super::SETTINGS;
+    use crate::constants::UNCERTAIN;
+
+    #[test]
+    fn identity_each_constant_that_a_trial_writes_is_a_setting() {
+        for constant in UNCERTAIN {
+            assert_eq!(SETTINGS.iter().filter(|s| s.key == constant.name).count(), 1, "{}", constant.name);
+        }
+    }
+}

@@ -1,6 +1,7 @@
 //! What washed rock carries over the end of the screen: the water film with its fines, and what sticks to the stones.
 
 use sim_core::check::{Band, Check, Kind, Status};
+use sim_core::constants::QUARTZ_KG_M3;
 use sim_core::formula::Formula;
 use sim_core::math::exp;
 use sim_core::quantity::Dimension;
@@ -15,9 +16,6 @@ pub const FILM_M: f64 = 0.1e-3;
 pub const SPRAY_SHARE: f64 = 0.1;
 /// Pressure at which the coating law is written, Pa (2 bar).
 const COATING_PRESSURE_PA: f64 = 2e5;
-/// Gold coarser than this sits in the voids and leaves through the holes: film and coating carry only finer gold, m.
-pub const FINEST_CARRIED_M: f64 = 0.1e-3;
-
 /// Surface of gravel per mass, one size: 6/(rho d psi_s), m2/kg. Sum over sizes times their mass shares.
 ///
 /// | symbol | meaning | unit | range |
@@ -29,16 +27,6 @@ pub const FINEST_CARRIED_M: f64 = 0.1e-3;
 /// Source: geometry.
 pub fn surface_m2_kg(density_kg_m3: f64, size_m: f64, shape_factor: f64) -> f64 {
     6.0 / (density_kg_m3 * size_m * shape_factor)
-}
-
-/// Surface of a gradation per mass, S = sum of 6 x_i/(rho d_i psi_s), m2/kg, from mass flows by size. NaN when empty.
-pub fn gradation_surface_m2_kg(size_m: &[f64], flow_kg_s: &[f64], density_kg_m3: f64, shape_factor: f64) -> f64 {
-    let (mut surface, mut mass) = (0.0, 0.0);
-    for (&d, flow) in size_m.iter().zip(flow_kg_s) {
-        surface += flow * surface_m2_kg(density_kg_m3, d, shape_factor);
-        mass += flow;
-    }
-    surface / mass
 }
 
 /// Water film on drained gravel as mass of water per dry mass, u = S delta rho_w.
@@ -96,7 +84,7 @@ pub const FORMULAS: &[Formula] = &[
         equation: "S = 6/(rho d psi_s); u = S delta rho_w",
         inputs: &[
             input("size", "size of the rock", Dimension::SieveSize, "mm", (0.002, 0.3)),
-            input_or("density", "density of the rock", Dimension::Density, "kg/m3", (2000.0, 4000.0), 2650.0),
+            input_or("density", "density of the rock", Dimension::Density, "kg/m3", (2000.0, 4000.0), QUARTZ_KG_M3),
             input_or("shape", "shape factor", Dimension::Number, "-", (0.5, 1.0), SHAPE_FACTOR),
             input_or("film", "film thickness", Dimension::Length, "mm", (1e-5, 1e-3), FILM_M),
         ],
@@ -205,7 +193,5 @@ mod tests {
         assert!(coating_left(2.0, 1.0, 4e5) < coating_left(2.0, 1.0, 2e5));
         // Much dirty spray brings the film to the solids of the spray, never below.
         assert!((after_bar_kg_m3(1e-4, 50.0, 1e3, 2.0, 0.1) - 2.0).abs() < 1e-3);
-        let mean = gradation_surface_m2_kg(&[0.01, 0.02], &[1.0, 1.0], 2650.0, 0.8);
-        assert!((mean - 0.75 * surface_m2_kg(2650.0, 0.01, 0.8)).abs() < 1e-15);
     }
 }

@@ -10,6 +10,7 @@ mod money;
 mod owners;
 mod pond;
 mod pumped_water;
+mod said_units;
 mod tune;
 mod tune_owners;
 mod tune_wrong_model;

@@ -5,6 +5,7 @@
 //! plant as it ran then.
 
 use super::kind::{ObservationKind, Seen};
+use crate::constants::S_PER_H;
 use crate::draw::Nature;
 use crate::field::Told;
 use crate::plant::Node;
@@ -68,7 +69,7 @@ fn read_buckets(entry: &mut Entry<'_, '_>) -> Result<Seen, Told> {
         let row = entry.rows_with(&[column::BUCKET]).first().copied().unwrap_or(0);
         return Err(entry.error(Some((row, column::BUCKET)), "a bucket holds loose ground", "write loose"));
     }
-    let rate_m3_h = buckets * bucket_m3 / time_s * 3600.0;
+    let rate_m3_h = buckets * bucket_m3 / time_s * S_PER_H;
     let off = entry.share(column::ERROR)?.unwrap_or(BUCKET_OFF);
     set(entry, node, Dimension::GravelRate, |share| format!("{:.4} m3/h loose", rate_m3_h * share), off)
 }

@@ -1,5 +1,6 @@
 //! The drive as the shop builds it.
 
+use sim_core::constants::INCH_M;
 use sim_core::drum::chain::pitch_diameter_m;
 use sim_core::drum::transport::critical_speed_rev_s;
 use sim_core::quantity::Dimension;
@@ -10,7 +11,7 @@ use super::{Chain, Drive};
 use core::f64::consts::PI;
 
 /// What a drive sprocket is bored over the drum, to be shimmed true: drums are out of round. Common practice, no source.
-const SPROCKET_PLAY_M: f64 = 0.25 * 0.0254;
+const SPROCKET_PLAY_M: f64 = 0.25 * INCH_M;
 /// Where small plastic spider couplings end, 4 to 5 hp. Common practice, no source.
 const SPIDER_END_W: (f64, f64) = (4.0 * 745.7, 5.0 * 745.7);
 

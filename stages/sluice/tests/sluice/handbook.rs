@@ -15,7 +15,7 @@ fn evaluate(name: &str, change: &[(&str, f64)]) -> Vec<f64> {
 }
 
 #[test]
-fn published_identity_and_pinned_checks_pass() {
+fn published_and_identity_checks_pass() {
     let mut failed = Vec::new();
     for check in sluice::checks() {
         let value = (check.computed)();

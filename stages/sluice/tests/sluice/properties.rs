@@ -34,6 +34,7 @@ fn property_fates_sum_to_one_for_any_input() {
             let u = n.next();
             (row.set)(&mut constants, row.low + u * (row.high - row.low));
         }
+        constants.load_cv = n.between(0.1, 0.6);
         if n.next() < 0.2 {
             constants = constants.without_guards();
         }

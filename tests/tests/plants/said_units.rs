@@ -97,7 +97,7 @@ fn plants() -> Vec<Opened> {
     let scenarios = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../scenarios");
     let mut list: Vec<Opened> =
         ["badger-gulch.toml", "juniper-creek.toml"].map(|f| open(&scenarios.join(f)).unwrap()).into();
-    list.push(Opened { text: include_str!("conformance/every-kind.toml").into(), folder: PathBuf::new() });
+    list.push(Opened { text: include_str!("../conformance/every-kind.toml").into(), folder: PathBuf::new() });
     list
 }
 
@@ -165,7 +165,7 @@ fn identity_the_walk_would_find_what_it_looks_for() {
 }
 
 /// A result of the version before kinds of quantity stood in results, lists cut short.
-const OLDER: &str = include_str!("../kept/result-without-kinds.json");
+const OLDER: &str = include_str!("../../kept/result-without-kinds.json");
 
 #[test]
 fn identity_an_older_result_is_read() {
