@@ -3,8 +3,8 @@
 use sim_core::constants::S_PER_H;
 use sim_core::plant::Understood;
 use sim_core::quantity::{Dimension, UnitChoice, show, show_both};
-use sim_core::result::{Loss, Outcome};
 use sim_core::stage::reasons;
+use washgraph_model::result::{Loss, Outcome};
 
 use crate::figures::words::{mostly, percent, runs, three};
 use crate::money_words;

@@ -2,8 +2,8 @@
 
 use sim_core::plant::Plant;
 use sim_core::registry::Registry;
-use sim_core::result::Outcome;
-use sim_core::scenario::Opened;
+use washgraph_model::result::Outcome;
+use washgraph_model::scenario::Opened;
 
 use crate::output::{OutputError, RESULT_FILE};
 use crate::report::{Backing, Changes};

@@ -11,7 +11,7 @@ use crate::output::print;
 
 /// Lists the formulas, or evaluates one.
 pub(crate) fn handbook(registry: &Registry, name: &str, inputs: &[String], as_json: bool) -> Exit {
-    let formulas = registry.formulas();
+    let formulas = washgraph_model::handbook::formulas(registry);
     if name == "list" {
         print(&if as_json { list_json(&formulas) } else { list_text(&formulas) });
         return Exit::Done;

@@ -7,7 +7,8 @@
 use std::path::{Component, Path, PathBuf};
 
 use sim_core::plant::Plant;
-use sim_core::scenario::{Opened, SourceFile, sha256_of, text_that_counts};
+use sim_core::provenance::{SourceFile, sha256_of};
+use washgraph_model::scenario::{Opened, text_that_counts};
 
 use crate::output::OutputError;
 

@@ -2,7 +2,7 @@
 //!
 //! ```no_run
 //! fn main() -> std::process::ExitCode {
-//!     let registry = standard_stages::registry(); // push your own kinds here
+//!     let registry = washgraph_standard_stages::registry(); // push your own kinds here
 //!     washgraph_cli::main_with(registry)
 //! }
 //! ```

@@ -9,7 +9,7 @@ use miette::{
 use sim_core::plant::{Plant, UnderstoodRow};
 use sim_core::problem::{Problem, Problems, Severity};
 use sim_core::registry::Registry;
-use sim_core::scenario::{Opened, build, open};
+use washgraph_model::scenario::{Opened, build, open};
 
 use crate::exit::Exit;
 

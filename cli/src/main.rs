@@ -1,5 +1,5 @@
 //! The washgraph program with the standard kinds.
 
 fn main() -> std::process::ExitCode {
-    washgraph_cli::main_with(standard_stages::registry())
+    washgraph_cli::main_with(washgraph_standard_stages::registry())
 }

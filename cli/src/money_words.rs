@@ -2,7 +2,7 @@
 
 use sim_core::constants::CUBIC_YARD_M3;
 use sim_core::quantity::{Dimension, UnitChoice, show, show_both};
-use sim_core::result::{Chance, Money};
+use washgraph_model::result::{Chance, Money};
 
 use crate::answers::strong;
 use crate::figures::words::{amount, money, percent};

@@ -6,7 +6,7 @@ use std::path::Path;
 use sim_core::problem::Problems;
 use sim_core::quantity::{self, Dimension};
 use sim_core::registry::Registry;
-use sim_core::scenario::{Opened, build};
+use washgraph_model::scenario::{Opened, build};
 
 use crate::args::NewArgs;
 use crate::exit::Exit;

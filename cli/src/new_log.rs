@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use sim_core::tune::log::template;
+use washgraph_model::tune::log::template;
 
 use crate::exit::Exit;
 use crate::new_sheets;

@@ -4,12 +4,12 @@ use sim_core::constants::G_H_PER_KG_S;
 use std::fmt::Write as _;
 
 use serde_json::json;
-use sim_core::money::Seasons;
 use sim_core::plant::Plant;
 use sim_core::quantity::{Dimension, show, show_both};
 use sim_core::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class, solid_class};
 use sim_core::stage::Role;
 use sim_core::trial::Worker;
+use washgraph_model::money::Seasons;
 
 /// A middle pass.
 pub(crate) struct Once<'p> {

@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 
 use sim_core::plant::Plant;
 use sim_core::registry::Registry;
-use sim_core::result::Outcome;
-use sim_core::scenario::Opened;
+use washgraph_model::result::Outcome;
+use washgraph_model::scenario::Opened;
 
 use crate::kept_inputs;
 use crate::verdict::Verdict;

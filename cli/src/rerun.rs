@@ -7,9 +7,9 @@ use serde_json::Value;
 use sim_core::draw::LAYOUT;
 use sim_core::plant::Plant;
 use sim_core::registry::Registry;
-use sim_core::result::{Outcome, Provenance, SCHEMA_VERSION};
-use sim_core::scenario::Opened;
 use sim_core::trial::run_trials;
+use washgraph_model::result::{Outcome, Provenance, SCHEMA_VERSION};
+use washgraph_model::scenario::Opened;
 
 use crate::exit::Exit;
 use crate::output::{OutputError, RESULT_FILE};

@@ -3,8 +3,8 @@
 use std::path::PathBuf;
 
 use sim_core::registry::Registry;
-use sim_core::result::Outcome;
 use sim_core::trial::run_trials;
+use washgraph_model::result::Outcome;
 
 use crate::args::RunArgs;
 use crate::exit::Exit;

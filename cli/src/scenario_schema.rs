@@ -5,10 +5,10 @@
 //! units, ranges and how the parts hang together.
 
 use serde_json::{Map, Value, json};
-use sim_core::money::settings::{HOURLY_COST, MACHINE_SETTINGS};
 use sim_core::registry::Registry;
-use sim_core::scenario::{SCENARIO_SETTINGS, SHARED, TABLES};
 use sim_core::setting::{Kind, Preset, Setting};
+use washgraph_model::money::settings::{HOURLY_COST, MACHINE_SETTINGS};
+use washgraph_model::scenario::{SCENARIO_SETTINGS, SHARED, TABLES};
 
 /// Draft of JSON Schema that the document follows.
 const DRAFT: &str = "https://json-schema.org/draft/2020-12/schema";

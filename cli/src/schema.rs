@@ -1,6 +1,6 @@
 //! The JSON schema of result.json.
 
-use sim_core::result::Outcome;
+use washgraph_model::result::Outcome;
 
 /// The schema of result.json, pretty-printed with a line end.
 pub fn result_schema() -> String {

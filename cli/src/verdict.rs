@@ -1,8 +1,8 @@
 //! The verdict in the terminal: one screen, the four questions first, plain words.
 
 use sim_core::plant::Plant;
-use sim_core::result::Outcome;
 use sim_core::stage::{Reason, Severity, reasons};
+use washgraph_model::result::Outcome;
 
 use crate::answers::{Line, Tone, Voice, answers, strong};
 use crate::figures::words::{percent, runs};
@@ -111,7 +111,7 @@ fn more_on_money(outcome: &Outcome) -> Vec<Line> {
 /// The first warnings, and how many more there are.
 fn warnings(outcome: &Outcome) -> (Vec<Line>, usize) {
     let worth: Vec<_> = outcome.warnings.iter().filter(|w| w.severity > Severity::Note).collect();
-    let words = |w: &&sim_core::result::WarningSummary| {
+    let words = |w: &&washgraph_model::result::WarningSummary| {
         item(format!("{} ({}): {}", strong(&w.stage), runs(w.share_of_trials), first_sentence(&w.text)))
     };
     (worth.iter().take(WARNINGS).map(words).collect(), worth.len().saturating_sub(WARNINGS))

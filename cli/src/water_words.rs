@@ -4,9 +4,10 @@ use sim_core::constants::S_PER_H;
 use std::fmt::Write as _;
 
 use sim_core::plant::Plant;
-use sim_core::plumbing::{DutyToBuy, Remedy, RemedyOutcome, WaterStudy, plan, remedies};
 use sim_core::quantity::{Dimension, UnitChoice, show};
-use sim_core::result::{Outcome, Summary};
+use sim_core::stats::summary::Summary;
+use washgraph_advice::water::{DutyToBuy, Remedy, RemedyOutcome, WaterStudy, plan, remedies};
+use washgraph_model::result::Outcome;
 
 use crate::figures::words::runs;
 

@@ -12,7 +12,7 @@ mod scenarios {
     }
 
     fn schema() -> Value {
-        washgraph_cli::scenario_schema(&standard_stages::registry())
+        washgraph_cli::scenario_schema(&washgraph_standard_stages::registry())
     }
 
     fn scenario(path: &str) -> Value {

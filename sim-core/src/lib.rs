@@ -1,61 +1,40 @@
-//! The engine of washgraph. It knows no particular stage: stages, drum sections and water outlets plug in from their own
-//! crates.
+//! The engine of washgraph behind one door: all that a stage, a drum section or a water outlet from anywhere needs. It knows no
+//! particular kind.
 //!
-//! Rooms of this house, in the order in which a run passes through them:
+//! Read it from top to bottom: each row uses only what stands above it, and the compiler sees to that, for each row is a crate.
 //!
-//! | module | what belongs there |
-//! |---|---|
-//! | [`quantity`] | units of the trade: parsing, printing |
-//! | [`size`] | sieve series, the size grid, gradation curves |
-//! | [`particle`] | water properties, settling and threshold laws, grain shape |
-//! | [`hydraulics`] | orifices, pipes, open channels, ponds |
-//! | [`plumbing`] | pumps, hoses and outlets of a scenario as one manifold each, solved trial by trial |
-//! | [`stats`] | distributions, quantiles, posteriors, percentiles |
-//! | [`money`] | what gold, fuel, hours and clean-ups are worth |
-//! | [`drum`] | transport along a rotating drum |
-//! | [`setting`], [`scenario`], [`problem`] | from the text of a scenario to a plant that cannot be wrong |
-//! | [`variant`] | one setting by its path: found, read, changed in the text of a scenario |
-//! | [`field`] | field sheets: sieve tests, stone counts, pans; what they say |
-//! | [`draw`], [`joint`] | addressed random numbers, the list of uncertain inputs, inputs drawn together |
-//! | [`tune`] | what the plant's own results say of the inputs |
-//! | [`ground`] | what is known of the ground, and one draw of it |
-//! | [`stream`], [`stage`], [`registry`], [`plant`] | what flows, the contract of stages, the list of kinds, the graph |
-//! | [`shop`] | what the parts of a plant tell the shop that builds them |
-//! | [`trial`], [`need_met`], [`result`] | the trial loop, water needed against water at hand, and what it comes to |
-//! | [`paired`] | several plants on the same ground; what the result hangs on |
-//! | [`formula`], [`check`] | the handbook entries and the published-value checks, each kept beside its formula |
-//! | [`math`], [`constants`] | elementary functions with the same bits on every machine; physical constants |
+//! | crate | modules | what is there |
+//! |---|---|---|
+//! | `washgraph-units` | [`quantity`] | units of the trade: read, printed |
+//! | | [`math`], [`constants`] | elementary functions with the same bits on every machine; constants once each |
+//! | | [`formula`], [`check`], [`problem`] | handbook entries, checks against published values, problems of an input |
+//! | `washgraph-stats` | [`stats`] | distributions, posteriors, percentiles |
+//! | | [`draw`], [`joint`] | addressed random numbers; inputs drawn together |
+//! | `washgraph-physics` | [`size`] | sieve series, the size grid, gradation curves |
+//! | | [`particle`] | water, settling and threshold laws, grain shape |
+//! | | [`hydraulics`] | holes, pipes, pumps, channels, the network, ponds |
+//! | | [`drum`] | the march along a rotating drum |
+//! | `washgraph-money` | [`money`] | what gold, fuel, hours and clean-ups are worth |
+//! | `washgraph-ground` | [`field`], [`ground`] | field sheets and what they say; one draw of the ground |
+//! | | [`samples`] | what the samples come to, and what the next one is worth |
+//! | `washgraph-engine` | [`setting`], [`shell_settings`] | settings that a kind declares: reading, ranges, spreads |
+//! | | [`stream`], [`stage`], [`registry`] | what flows; the contract of kinds; the list of kinds |
+//! | | [`plumbing`], [`water_line`] | hoses, pumps and outlets; the line of a pump solved trial by trial |
+//! | | [`return_water`] | water that comes back from the pond |
+//! | | [`shop`], [`curves`] | what a part tells the shop that builds it; curves of the middle case |
+//! | | [`plant`], [`trial`], [`need_met`] | the graph, the trial loop, water needed against water at hand |
+//! | | [`provenance`] | the files that a plant stands on |
+//!
+//! A stage crate depends on this one alone. What reads scenarios and words answers (`washgraph-model`, `washgraph-advice`, the
+//! program) stands above the stages and meets them through the [`registry`].
 
-pub mod check;
-pub mod constants;
-pub mod curves;
-pub mod draw;
-pub mod drum;
-pub mod field;
-mod first_numbers;
-pub mod formula;
-pub mod ground;
-pub mod hydraulics;
-pub mod joint;
-pub mod math;
-pub mod money;
-pub mod need_met;
-pub mod paired;
-pub mod particle;
-pub mod plant;
-pub mod plumbing;
-pub mod problem;
-pub mod quantity;
-pub mod registry;
-pub mod result;
-pub mod return_water;
-pub mod scenario;
-pub mod setting;
-pub mod shop;
-pub mod size;
-pub mod stage;
-pub mod stats;
-pub mod stream;
-pub mod trial;
-pub mod tune;
-pub mod variant;
+pub use washgraph_engine::{
+    curves, need_met, plant, plumbing, provenance, registry, return_water, setting, shell_settings, shop, stage,
+    stream, trial, water_line,
+};
+pub use washgraph_ground::{field, ground, samples};
+pub use washgraph_money as money;
+pub use washgraph_physics::{drum, hydraulics, particle, size};
+pub use washgraph_stats as stats;
+pub use washgraph_stats::{draw, joint};
+pub use washgraph_units::{check, constants, formula, math, problem, quantity};

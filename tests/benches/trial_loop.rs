@@ -10,8 +10,8 @@ use std::time::Instant;
 
 use sim_core::plant::Plant;
 use sim_core::problem::Problems;
-use sim_core::scenario::{build, open};
 use sim_core::trial::{Worker, run_trials};
+use washgraph_model::scenario::{build, open};
 
 const TRIALS: usize = 20_000;
 
@@ -27,7 +27,7 @@ fn best_of_five(mut work: impl FnMut()) -> f64 {
 
 fn demo() -> Option<Plant> {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenarios/juniper-creek.toml");
-    build(&open(&path).ok()?, &standard_stages::registry(), &mut Problems::default())
+    build(&open(&path).ok()?, &washgraph_standard_stages::registry(), &mut Problems::default())
 }
 
 fn main() {

@@ -10,10 +10,11 @@ use std::time::Instant;
 use sim_core::draw::Draws;
 use sim_core::particle::water::WaterState;
 use sim_core::plant::Plant;
-use sim_core::plumbing::{LineState, WaterCase};
+use sim_core::plumbing::LineState;
 use sim_core::problem::Problems;
-use sim_core::scenario::{build, open};
 use sim_core::stage::OutletState;
+use washgraph_advice::water::WaterCase;
+use washgraph_model::scenario::{build, open};
 
 /// Trials looked at, each solved so many times.
 const TRIALS: u64 = 50;
@@ -32,7 +33,7 @@ fn best_of_five_us(count: usize, mut work: impl FnMut()) -> f64 {
 
 fn demo() -> Option<Plant> {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenarios/juniper-creek.toml");
-    build(&open(&path).ok()?, &standard_stages::registry(), &mut Problems::default())
+    build(&open(&path).ok()?, &washgraph_standard_stages::registry(), &mut Problems::default())
 }
 
 fn main() {

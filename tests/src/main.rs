@@ -2,5 +2,5 @@
 //! one is here; it is the program of `cli` and nothing else.
 
 fn main() -> std::process::ExitCode {
-    washgraph_cli::main_with(standard_stages::registry())
+    washgraph_cli::main_with(washgraph_standard_stages::registry())
 }

@@ -5,8 +5,8 @@ use std::path::Path;
 use sim_core::plant::Plant;
 use sim_core::problem::{Problems, Severity};
 use sim_core::registry::Registry;
-use sim_core::scenario::{Opened, build};
-use sim_core::variant::{PathError, Settable, SettingPath, settables, with};
+use washgraph_model::scenario::{Opened, build};
+use washgraph_model::variant::{PathError, Settable, SettingPath, settables, with};
 
 use crate::load::load_with_text;
 

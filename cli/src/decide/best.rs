@@ -5,9 +5,9 @@ use std::fmt::Write as _;
 use std::path::PathBuf;
 
 use serde_json::json;
-use sim_core::paired::gap;
 use sim_core::registry::Registry;
 use sim_core::stats::choice::Choice;
+use washgraph_model::paired::gap;
 
 use super::answer::{Answer, CommonArgs};
 use super::base::{Base, complain};
@@ -44,7 +44,7 @@ pub(crate) struct BestArgs {
 pub(crate) fn best(registry: &Registry, args: &BestArgs) -> Exit {
     let Some(base) = Base::load(registry, &args.scenario) else { return Exit::BadInput };
     let mut wrong = false;
-    let mut keep = |error: sim_core::variant::PathError| {
+    let mut keep = |error: washgraph_model::variant::PathError| {
         complain(&error);
         wrong = true;
     };

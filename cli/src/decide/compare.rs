@@ -5,9 +5,9 @@ use std::fmt::Write as _;
 use std::path::PathBuf;
 
 use serde_json::json;
-use sim_core::paired::{Arm, Gap, gap};
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::registry::Registry;
+use washgraph_model::paired::{Arm, Gap, gap};
 
 use super::answer::{Answer, CommonArgs};
 use super::base::Base;
@@ -148,7 +148,7 @@ pub(crate) fn gap_json(g: &Gap, factor: f64) -> serde_json::Value {
 fn differences(a: &Base<'_>, b: &Base<'_>) -> Vec<(String, String, String)> {
     let none = "-".to_string();
     let mut list = Vec::new();
-    let value = |s: &sim_core::variant::Settable| match &s.spread {
+    let value = |s: &washgraph_model::variant::Settable| match &s.spread {
         Some([low, mid, high]) => format!("{low} / {mid} / {high}"),
         None => s.in_force().unwrap_or("-").to_string(),
     };

@@ -4,12 +4,12 @@ use sim_core::constants::{G_H_PER_KG_S, S_PER_H};
 use std::sync::atomic::AtomicU64;
 
 use serde_json::{Value, json};
-use sim_core::paired::{Arm, Heat, Named, choose_among, together};
 use sim_core::plant::Plant;
-use sim_core::result::Summary;
 use sim_core::stage::{Reason, reasons};
 use sim_core::stats::choice::Choice;
 use sim_core::stats::order::percentile_select;
+use sim_core::stats::summary::Summary;
+use washgraph_model::paired::{Arm, Heat, Named, choose_among, together};
 
 use crate::tables::{Cell, TableFile};
 

@@ -6,10 +6,10 @@ use std::path::PathBuf;
 
 use serde_json::{Value, json};
 use sim_core::draw::Nature;
-use sim_core::paired::{Driver, DriverGroup, Drivers, drivers as shares};
 use sim_core::plant::Plant;
 use sim_core::registry::Registry;
 use sim_core::trial::Worker;
+use washgraph_model::paired::{Driver, DriverGroup, Drivers, drivers as shares};
 
 use super::answer::{Answer, CommonArgs};
 use super::base::Base;

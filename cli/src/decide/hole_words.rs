@@ -3,9 +3,9 @@
 use std::fmt::Write as _;
 
 use sim_core::constants::G_H_PER_KG_S;
-use sim_core::paired::HEAT_TRIALS;
 use sim_core::quantity::{Dimension, show};
 use sim_core::stats::choice::{Call, Choice};
+use washgraph_model::paired::HEAT_TRIALS;
 
 use super::contest::{Contest, fine_loss, mean, oversize_loss};
 use super::holes::HoleStudy;

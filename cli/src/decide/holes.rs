@@ -6,13 +6,13 @@ use std::path::PathBuf;
 use rayon::prelude::*;
 use serde_json::json;
 use sim_core::math::log10;
-use sim_core::paired::{Arm, race};
 use sim_core::plant::Plant;
 use sim_core::quantity::{Dimension, Parsed, UnitChoice, like, parse, show};
 use sim_core::registry::Registry;
 use sim_core::size::{GOLD_CLASSES, gold_class, solid_percentile_size_m};
 use sim_core::trial::Worker;
-use sim_core::variant::PathError;
+use washgraph_model::paired::{Arm, race};
+use washgraph_model::variant::PathError;
 
 use super::answer::{Answer, CommonArgs};
 use super::base::{Base, Change, complain};
@@ -316,7 +316,8 @@ fn plants(base: &Base<'_>, screen: &str, sizes: &[(String, f64)], shape: Option<
 impl HoleStudy<'_> {
     /// Rock that goes to the boxes, mean, kg/s.
     pub fn box_load_kg_s(&self, arm: &Arm) -> f64 {
-        let is_box = |id: &str| self.base.plant.nodes.iter().any(|n| n.id == id && n.kind.name == sluice::SLUICE.name);
+        let is_box =
+            |id: &str| self.base.plant.nodes.iter().any(|n| n.id == id && n.kind.name == washgraph_sluice::SLUICE.name);
         arm.rock_into.iter().filter(|(id, _)| is_box(id)).map(|(_, rock)| rock).sum()
     }
 
@@ -453,7 +454,7 @@ impl HoleStudy<'_> {
     }
 }
 
-fn curve(name: &str, s: &[sim_core::result::Summary]) -> Curve {
+fn curve(name: &str, s: &[sim_core::stats::summary::Summary]) -> Curve {
     Curve {
         name: name.into(),
         mean: s.iter().map(|s| s.mean).collect(),

@@ -1,10 +1,10 @@
 //! Limits that a plant must keep: `short <= 10 %`, `water <= 400 US gpm`, `drum.bed_power <= 5 hp`.
 
-use sim_core::paired::Arm;
 use sim_core::plant::Plant;
 use sim_core::problem::did_you_mean;
 use sim_core::quantity::{Dimension, UnitChoice, parse, show};
-use sim_core::variant::PathError;
+use washgraph_model::paired::Arm;
+use washgraph_model::variant::PathError;
 
 use super::contest::{fine_loss, mean, oversize_loss};
 

@@ -7,11 +7,11 @@ use std::sync::atomic::AtomicU64;
 
 use rayon::prelude::*;
 use serde_json::json;
-use sim_core::paired::{Arm, Gap, Named, gap};
 use sim_core::plant::{Note, Plant};
 use sim_core::quantity::{Dimension, show};
 use sim_core::registry::Registry;
 use sim_core::size::gold_class;
+use washgraph_model::paired::{Arm, Gap, Named, gap};
 
 use super::answer::{Answer, CommonArgs};
 use super::base::Base;

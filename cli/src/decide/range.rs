@@ -2,7 +2,7 @@
 
 use sim_core::quantity::{Dimension, Parsed, QuantityError, convert_from, convert_to, like, parse};
 use sim_core::setting::{Kind, Setting};
-use sim_core::variant::{PathError, SettingPath};
+use washgraph_model::variant::{PathError, SettingPath};
 
 use super::base::Base;
 

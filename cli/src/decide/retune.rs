@@ -17,12 +17,12 @@ use sim_core::constants::{QUARTZ_KG_M3, STANDARD_GRAVITY_M_S2, VON_KARMAN};
 use sim_core::plant::Plant;
 use sim_core::quantity::{Dimension, format, parse, show};
 use sim_core::trial::Worker;
-use sim_core::variant::PathError;
-use sluice::capture::Riffle;
-use sluice::constants::Constants;
-use sluice::cover::{LEAST_DESIGN_DEPTH_M, cover_depth_m};
-use sluice::flow::{Channel, flow_per_width_m2_s, roughness_m};
-use sluice::practice::{MOST_SOLIDS_BY_VOLUME, ranges};
+use washgraph_model::variant::PathError;
+use washgraph_sluice::capture::Riffle;
+use washgraph_sluice::constants::Constants;
+use washgraph_sluice::cover::{LEAST_DESIGN_DEPTH_M, cover_depth_m};
+use washgraph_sluice::flow::{Channel, flow_per_width_m2_s, roughness_m};
+use washgraph_sluice::practice::{MOST_SOLIDS_BY_VOLUME, ranges};
 
 use super::base::{Base, Change};
 
@@ -78,7 +78,7 @@ pub(crate) fn retune(
     let mut out = Retuned { changes: changes.to_vec(), ..Retuned::default() };
     // The largest rock anywhere in the plant: no hole lets through more than comes.
     let top_m = (0..plant.slots).filter_map(|s| worker.stream(s)).map(|s| s.largest_m).fold(0.0, f64::max);
-    for node in plant.nodes.iter().filter(|n| n.kind.name == sluice::SLUICE.name) {
+    for node in plant.nodes.iter().filter(|n| n.kind.name == washgraph_sluice::SLUICE.name) {
         let Some(feed) = node.inlets.first().copied().flatten().and_then(|slot| worker.stream(slot)) else { continue };
         let id = node.id.as_str();
         let rock_m = rules.rock_per_hole.map_or(feed.largest_m, |f| (f * hole_m).min(top_m));

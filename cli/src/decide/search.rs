@@ -10,8 +10,8 @@
 use std::collections::BTreeMap;
 use std::sync::atomic::AtomicU64;
 
-use sim_core::paired::Arm;
 use sim_core::plant::Plant;
+use washgraph_model::paired::Arm;
 
 use super::base::{Base, Change};
 use super::contest::{Contest, arms_beside, currency, mean, named};

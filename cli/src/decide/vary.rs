@@ -5,12 +5,12 @@ use std::fmt::Write as _;
 use std::path::PathBuf;
 
 use serde_json::json;
-use sim_core::paired::{Arm, gap};
 use sim_core::plant::Plant;
 use sim_core::quantity::parse;
 use sim_core::registry::Registry;
-use sim_core::result::Summary;
 use sim_core::stats::choice::{Call, Choice};
+use sim_core::stats::summary::Summary;
+use washgraph_model::paired::{Arm, gap};
 
 use super::answer::{Answer, CommonArgs};
 use super::base::{Base, Change, complain};

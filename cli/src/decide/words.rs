@@ -1,8 +1,8 @@
 //! Gaps, chances and calls in plain words.
 
-use sim_core::paired::Gap;
 use sim_core::stats::choice::{Call, Choice, TOLD_APART};
 use sim_core::stats::interval::none_seen_upper;
+use washgraph_model::paired::Gap;
 
 pub(crate) use crate::figures::words::{money, percent, points, signed};
 

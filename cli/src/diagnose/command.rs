@@ -6,7 +6,7 @@ use std::sync::atomic::AtomicU64;
 use serde_json::{Value, json};
 use sim_core::problem::did_you_mean;
 use sim_core::registry::Registry;
-use sim_core::tune::diagnose::Goes;
+use washgraph_advice::diagnose::Goes;
 
 use super::causes::CAUSES;
 use super::judge::{AS_BUILT_NAME, Judgement, Remedy, Runs, Terms, count, rank, remedies, signs_at_hand};

@@ -4,7 +4,7 @@ use std::sync::atomic::AtomicU64;
 
 use rayon::prelude::*;
 use sim_core::plant::Plant;
-use sim_core::tune::diagnose::{Apart, Brought, Reach, Rows, Sign, Suspect, brought, read_trials, seen, tell_apart};
+use washgraph_advice::diagnose::{Apart, Brought, Reach, Rows, Sign, Suspect, brought, read_trials, seen, tell_apart};
 
 use super::causes::{Candidate, candidates, step};
 use super::readings::{READINGS, Reader, at};

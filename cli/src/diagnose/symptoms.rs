@@ -2,7 +2,7 @@
 //!
 //! The borders and how sharp they are, are assumed: what a man beside the plant would notice.
 
-use sim_core::tune::diagnose::{Goes, Sign};
+use washgraph_advice::diagnose::{Goes, Sign};
 
 use super::causes::{By, Step};
 use super::readings::{READINGS, at};

@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::sync::atomic::AtomicU64;
 
-use sim_core::tune::diagnose::seen;
+use washgraph_advice::diagnose::seen;
 
 use super::causes::CAUSES;
 use super::judge::{Runs, Terms, rank, signs_at_hand};
@@ -29,7 +29,7 @@ struct Tally {
 
 /// Owners on other trials than those that the judgement rests on, each with one fault; each names what he sees.
 fn owners(name: &str) -> Tally {
-    let registry = standard_stages::registry();
+    let registry = washgraph_standard_stages::registry();
     let base = Base::load(&registry, &scenario(name)).unwrap();
     let done = AtomicU64::new(0);
     let known = Runs::new(&base, &Terms { seed: base.plant.seed, trials: 60, done: &done });

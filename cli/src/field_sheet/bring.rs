@@ -131,7 +131,7 @@ mod tests {
 
     #[test]
     fn identity_every_observation_has_its_effort() {
-        for kind in sim_core::tune::observe::ALL {
+        for kind in washgraph_model::tune::observe::ALL {
             assert_eq!(effort(kind.name).name, kind.name);
         }
     }

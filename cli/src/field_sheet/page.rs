@@ -3,8 +3,8 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
 use sim_core::field::Content;
 use sim_core::quantity::UnitChoice;
-use sim_core::tune::log::columns::{COLUMNS, column};
-use sim_core::tune::observe::ObservationKind;
+use washgraph_model::tune::log::columns::{COLUMNS, column};
+use washgraph_model::tune::observe::ObservationKind;
 
 use super::bring::{Effort, effort};
 use super::look;
@@ -149,7 +149,7 @@ fn snippet(kind: &ObservationKind, once: &[usize], rows: &[usize]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use sim_core::tune::observe::ALL;
+    use washgraph_model::tune::observe::ALL;
 
     #[test]
     fn identity_every_observation_has_a_sheet_with_a_box_for_each_number_of_its_log_entry() {

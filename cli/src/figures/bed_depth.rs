@@ -6,7 +6,8 @@ use plotters::prelude::DrawingBackend;
 use sim_core::constants::{FOOT_M, INCH_M};
 use sim_core::curves::{Curves, Mark};
 use sim_core::quantity::{Dimension, UnitChoice, show, show_both};
-use sim_core::result::{Outcome, Profile, Summary};
+use sim_core::stats::summary::Summary;
+use washgraph_model::result::{Outcome, Profile};
 
 use super::axis::{Frame, steps};
 use super::sheet::{Hang, Point, Sheet, title_height};

@@ -3,7 +3,7 @@
 use plotters::prelude::DrawingBackend;
 use sim_core::curves::{Axis, Curves, Panel};
 use sim_core::quantity::{Dimension, UnitChoice, convert_to, preferred, show_both};
-use sim_core::result::Outcome;
+use washgraph_model::result::Outcome;
 
 use super::axis::{Frame, steps};
 use super::sheet::{Hang, Point, Sheet, title_height, width_of};

@@ -4,7 +4,7 @@ use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
 use sim_core::quantity::UnitChoice;
-use sim_core::result::Outcome;
+use washgraph_model::result::Outcome;
 
 use super::sheet::Sheet;
 use super::{FigureError, Table, curve_sheet};

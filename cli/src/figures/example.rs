@@ -3,9 +3,9 @@
 use sim_core::curves::{Axis, Curves, Line, Mark, Panel};
 use sim_core::math::{exp, ln};
 use sim_core::quantity::Dimension;
-use sim_core::result::*;
 use sim_core::size::{SOLID_EDGES_M, gold_classes};
 use sim_core::stage::Severity;
+use washgraph_model::result::*;
 
 fn around(mean: f64, spread: f64) -> Summary {
     Summary { mean, pctl_10: mean * (1.0 - spread), pctl_50: mean * 0.99, pctl_90: mean * (1.0 + spread) }

@@ -11,7 +11,7 @@ use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
 use sim_core::math::{cos, sin};
 use sim_core::quantity::UnitChoice;
-use sim_core::result::Outcome;
+use washgraph_model::result::Outcome;
 
 use super::sheet::{Hang, Point, Sheet, title_height, width_of, wrap};
 use super::style::{GOLD, INK, LEADING, LOST, MARGIN, PAPER, QUIET, SOLID, STONE, TEXT, WIDTH};

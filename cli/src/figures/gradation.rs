@@ -4,8 +4,8 @@ use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
 use sim_core::quantity::{Dimension, UnitChoice, show};
-use sim_core::result::{Outcome, StreamGradation};
 use sim_core::size::SOLID_EDGES_M;
+use washgraph_model::result::{Outcome, StreamGradation};
 
 use super::axis::{Frame, SIZES_HEIGHT};
 use super::sheet::{Hang, Sheet, title_height, width_of};

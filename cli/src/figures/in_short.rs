@@ -6,7 +6,8 @@ use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
 use sim_core::constants::S_PER_H;
 use sim_core::quantity::{Dimension, UnitChoice, show};
-use sim_core::result::{Money, Outcome, Summary};
+use sim_core::stats::summary::Summary;
+use washgraph_model::result::{Money, Outcome};
 
 use super::sheet::{Hang, Sheet, title_height, width_of};
 use super::style::{DASHED, GOLD, HATCHES, Hatch, INK, LOST, MARGIN, PAPER, QUIET, SOLID, STONE, TEXT, WIDTH};

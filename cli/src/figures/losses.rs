@@ -4,7 +4,7 @@ use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
 use sim_core::quantity::UnitChoice;
-use sim_core::result::{Loss, Outcome};
+use washgraph_model::result::{Loss, Outcome};
 
 use super::axis::{Frame, SIZES_HEIGHT};
 use super::recovery_by_size::edges;

@@ -5,7 +5,8 @@ use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
 use sim_core::constants::FOOT_M;
 use sim_core::quantity::{Dimension, UnitChoice, show, show_both};
-use sim_core::result::{Course, Outcome, Summary};
+use sim_core::stats::summary::Summary;
+use washgraph_model::result::{Course, Outcome};
 
 use super::axis::{Frame, steps};
 use super::sheet::{Hang, Point, Sheet, title_height};

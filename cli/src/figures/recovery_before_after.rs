@@ -3,7 +3,7 @@
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
-use sim_core::result::SizeRecovery;
+use washgraph_model::result::SizeRecovery;
 
 use super::axis::{Frame, SIZES_HEIGHT};
 use super::recovery_by_size::edges;

@@ -4,7 +4,7 @@ use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
 use sim_core::quantity::UnitChoice;
-use sim_core::result::{Outcome, SizeRecovery};
+use washgraph_model::result::{Outcome, SizeRecovery};
 
 use super::axis::{Frame, SIZES_HEIGHT, steps};
 use super::sheet::{Hang, Point, Sheet, title_height};

@@ -5,7 +5,7 @@ use plotters::drawing::{DrawingArea, IntoDrawingArea};
 use plotters::prelude::{BitMapBackend, DrawingBackend, SVGBackend};
 use rayon::prelude::*;
 use sim_core::quantity::UnitChoice;
-use sim_core::result::Outcome;
+use washgraph_model::result::Outcome;
 
 use super::style::{PIXELS_PER_UNIT, WIDTH};
 use super::{

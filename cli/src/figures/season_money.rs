@@ -4,7 +4,7 @@ use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
 use sim_core::quantity::UnitChoice;
-use sim_core::result::{Money, Outcome};
+use washgraph_model::result::{Money, Outcome};
 
 use super::axis::Frame;
 use super::sheet::{Hang, Sheet, title_height, width_of};

@@ -1,9 +1,9 @@
 //! The figures of a tuning: constants, observations, recovery, each before and after.
 
 use sim_core::quantity::{UnitChoice, show};
-use sim_core::result::Outcome;
-use sim_core::tune::constants::Constant;
-use sim_core::tune::{Expected, Observed, Tuning};
+use washgraph_model::result::Outcome;
+use washgraph_model::tune::{Expected, Observed, Tuning};
+use washgraph_model::tuned::constants::Constant;
 
 use super::before_after::{BeforeAfter, Row, before_after};
 use super::recovery_before_after::recovery_before_after;
@@ -94,7 +94,7 @@ fn observations(list: &[Observed], units: UnitChoice) -> Option<BeforeAfter> {
     let mut outside = 0;
     for o in list {
         for (i, part) in o.parts.iter().enumerate() {
-            let of = |e: &Option<sim_core::tune::Expectation>| band(e.as_ref().and_then(|e| e.parts.get(i)));
+            let of = |e: &Option<washgraph_model::tune::Expectation>| band(e.as_ref().and_then(|e| e.parts.get(i)));
             let score = o.before.as_ref().and_then(|e| e.parts.get(i)).map_or(f64::INFINITY, |e| e.score.abs());
             let (before, after) = (of(&o.before), of(&o.after));
             outside += usize::from(part.seen < before[0] || part.seen > before[2]);

@@ -6,7 +6,8 @@ use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
 use sim_core::constants::S_PER_H;
 use sim_core::quantity::{Dimension, UnitChoice, show};
-use sim_core::result::{Outcome, Summary};
+use sim_core::stats::summary::Summary;
+use washgraph_model::result::Outcome;
 
 use super::sheet::{Hang, Sheet, title_height};
 use super::style::{Hatch, INK, LOST, MARGIN, QUIET, SOLID, STONE, TEXT, WIDTH};

@@ -2,7 +2,7 @@
 //! number reads the same wherever it stands.
 
 use sim_core::quantity::{UnitChoice, us_number_of_mm, with_commas};
-use sim_core::result::{Loss, Outcome};
+use washgraph_model::result::{Loss, Outcome};
 
 /// A share in percent with a sensible number of figures: `37 %`, `4.2 %`, `0.3 %`, `under 0.1 %`, `99.4 %`.
 pub fn percent(share: f64) -> String {
@@ -137,7 +137,7 @@ pub fn capital(text: &str) -> String {
 }
 
 /// `20 %; 1 run in 10 falls below 12 %, 1 in 10 is above 31 %` for a summary of shares.
-pub fn spread(s: &sim_core::result::Summary) -> String {
+pub fn spread(s: &sim_core::stats::summary::Summary) -> String {
     format!("1 run in 10 falls below {}, 1 run in 10 is above {}", percent(s.pctl_10), percent(s.pctl_90))
 }
 

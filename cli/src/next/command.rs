@@ -6,7 +6,7 @@ use std::sync::Arc;
 use serde_json::json;
 use sim_core::problem::did_you_mean;
 use sim_core::registry::Registry;
-use sim_core::tune::observe::{ALL, ObservationKind};
+use washgraph_model::tune::observe::{ALL, ObservationKind};
 
 use super::text::{text, why};
 use super::weigh::{Next, Pains, weigh};

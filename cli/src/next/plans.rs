@@ -5,10 +5,10 @@ use std::sync::Arc;
 use sim_core::plant::Plant;
 use sim_core::problem::{Problems, Severity};
 use sim_core::trial::Worker;
-use sim_core::tune::Evidence;
-use sim_core::tune::log::{LogFile, read};
-use sim_core::tune::next::Together;
-use sim_core::tune::observe::{ALL, ObservationKind};
+use washgraph_advice::next::Together;
+use washgraph_model::tune::Evidence;
+use washgraph_model::tune::log::{LogFile, read};
+use washgraph_model::tune::observe::{ALL, ObservationKind};
 
 use crate::decide::base::Base;
 use crate::field_sheet::effort;

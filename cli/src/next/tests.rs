@@ -10,7 +10,7 @@ use crate::decide::base::Base;
 
 #[test]
 fn property_a_clean_up_with_pans_tells_more_than_either_and_no_band_widens() {
-    let registry = standard_stages::registry();
+    let registry = washgraph_standard_stages::registry();
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../tests/broken/sound.toml");
     let base = Base::load(&registry, &path).unwrap();
     let plant = Arc::new(base.variant(&[]).unwrap());

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use comfy_table::{ContentArrangement, Table};
-use sim_core::tune::next::FEWEST;
+use washgraph_advice::next::FEWEST;
 
 use super::weigh::{Next, Weighed};
 use crate::decide::words::{money, percent};

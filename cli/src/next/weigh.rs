@@ -5,12 +5,12 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 use rayon::prelude::*;
 use sim_core::draw::{Nature, Swap};
-use sim_core::paired::{Arm, GROUND_VECTORS};
 use sim_core::plant::Plant;
 use sim_core::quantity::{Dimension, show};
 use sim_core::trial::Worker;
-use sim_core::tune::Tuning;
-use sim_core::tune::next::{Foreseen, Known, foresee};
+use washgraph_advice::next::{Foreseen, Known, foresee};
+use washgraph_model::paired::{Arm, GROUND_VECTORS};
+use washgraph_model::tune::Tuning;
 
 use super::plans::{Plan, plans};
 use crate::decide::base::Base;

@@ -4,8 +4,8 @@ use maud::{Markup, html};
 use sim_core::constants::S_PER_H;
 use sim_core::problem::Severity;
 use sim_core::quantity::{Dimension, UnitChoice, show};
-use sim_core::result::Outcome;
 use sim_core::stage;
+use washgraph_model::result::Outcome;
 
 use super::design::{Design, PINNED};
 use super::field::{Field, Remark, Sheet};

@@ -2,9 +2,9 @@
 
 use sim_core::quantity::{Dimension, like, parse};
 use sim_core::registry::Registry;
-use sim_core::scenario::Opened;
 use sim_core::setting::Kind;
-use sim_core::variant::{Settable, SettingPath, settables, with, without};
+use washgraph_model::scenario::Opened;
+use washgraph_model::variant::{Settable, SettingPath, settables, with, without};
 
 use super::design::{Changes, Design};
 use super::sieve;
@@ -84,7 +84,7 @@ pub(super) fn moved_along(file_list: &[Settable], changes: &Changes) -> Changes 
 }
 
 fn one(opened: &Opened, path: &str, text: &str, list: &[Settable]) -> Result<Opened, (String, String)> {
-    let plain = |e: sim_core::variant::PathError| (e.message, e.help);
+    let plain = |e: washgraph_model::variant::PathError| (e.message, e.help);
     let at = SettingPath::among(path, list).map_err(plain)?;
     if text.trim().is_empty() {
         without(opened, &at).map_err(plain)

@@ -5,7 +5,7 @@ use sim_core::problem::{Problem, Severity};
 use sim_core::quantity::UnitChoice;
 use sim_core::registry::Registry;
 use sim_core::setting::{Kind, Preset, Setting};
-use sim_core::variant::Settable;
+use washgraph_model::variant::Settable;
 
 use super::design::{Changes, Design};
 use super::edit::Edited;
@@ -238,8 +238,8 @@ pub(super) fn group_id(owner: &str) -> String {
 mod tests {
     use sim_core::problem::Problems;
     use sim_core::quantity::Dimension;
-    use sim_core::scenario::{Opened, build};
     use sim_core::stage::OutletKind;
+    use washgraph_model::scenario::{Opened, build};
 
     use super::*;
     use crate::page::edit::edited;
@@ -258,7 +258,7 @@ mod tests {
     };
 
     fn laid_out(extra: &str, change: &str) -> Sheet {
-        let mut registry = standard_stages::registry();
+        let mut registry = washgraph_standard_stages::registry();
         registry.outlets.push(&WINDMILL);
         let text = format!("{}{extra}", include_str!("../../../tests/broken/sound.toml"));
         let asked = crate::page::design::Asked::read(format!("file=a.toml&{change}").as_bytes()).unwrap();

@@ -6,8 +6,8 @@ use std::ops::Range;
 use std::path::{Path, PathBuf};
 
 use serde_spanned::Spanned;
-use sim_core::scenario::Opened;
 use toml::de::{DeTable, DeValue};
+use washgraph_model::scenario::Opened;
 
 /// Largest scenario that the page opens; a scenario is a few kilobytes.
 const MOST_BYTES: u64 = 1_000_000;
@@ -120,7 +120,8 @@ impl Folder {
         if meta.len() > MOST_BYTES {
             return Err(format!("{name} has {} bytes, too many for a scenario", meta.len()));
         }
-        let mut opened = sim_core::scenario::open(&path).map_err(|e| e.replace(&path.display().to_string(), name))?;
+        let mut opened =
+            washgraph_model::scenario::open(&path).map_err(|e| e.replace(&path.display().to_string(), name))?;
         opened.folder = self.root.clone();
         Ok(opened)
     }

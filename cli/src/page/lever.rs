@@ -6,7 +6,7 @@
 use sim_core::math::{log10, pow};
 use sim_core::quantity::{Dimension, UnitChoice, convert_to, format, parse, show};
 use sim_core::setting::Kind;
-use sim_core::variant::Settable;
+use washgraph_model::variant::Settable;
 
 /// Which of the four questions a lever stands beside.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -176,15 +176,15 @@ fn round_step(x: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use sim_core::scenario::Opened;
-    use sim_core::variant::settables;
+    use washgraph_model::scenario::Opened;
+    use washgraph_model::variant::settables;
 
     use super::*;
 
     fn steps_of(path: &str, line: &str, with: &str, units: UnitChoice) -> Vec<String> {
         let text = include_str!("../../../tests/broken/sound.toml").replacen(line, with, 1);
         let opened = Opened { text, folder: std::path::PathBuf::new() };
-        let list = settables(&opened, &standard_stages::registry()).unwrap();
+        let list = settables(&opened, &washgraph_standard_stages::registry()).unwrap();
         stops(list.iter().find(|s| s.path == path).unwrap(), &list, units)
     }
 

@@ -3,9 +3,9 @@
 use maud::{Markup, html};
 use sim_core::constants::{G_H_PER_KG_S, S_PER_H};
 use sim_core::quantity::{Dimension, UnitChoice, show};
-use sim_core::result::Money;
 use sim_core::stats::compare::paired;
 use sim_core::stats::order::percentile_sorted;
+use washgraph_model::result::Money;
 
 use super::work::Worked;
 use crate::figures::words::{amount, percent, runs, three};

@@ -14,7 +14,7 @@ use maud::Markup;
 use sim_core::problem::{Problem, Problems, Severity};
 use sim_core::quantity::UnitChoice;
 use sim_core::registry::Registry;
-use sim_core::scenario::Opened;
+use washgraph_model::scenario::Opened;
 
 use super::answers::{Shown, parts};
 use super::clock::Clock;
@@ -110,7 +110,7 @@ fn ready(server: &Server, query: &[u8]) -> Result<Ready, Box<Response>> {
 
 /// A form sends every field: those that say what the file says are no changes.
 fn without_idle(design: &mut Design, opened: &Opened, file_sieves: &str, server: &Server) {
-    let Ok(list) = sim_core::variant::settables(opened, &server.registry) else { return };
+    let Ok(list) = washgraph_model::variant::settables(opened, &server.registry) else { return };
     let holes = design.changes.iter().filter(|(p, _)| !p.ends_with(".pitch")).cloned().collect();
     let along = moved_along(&list, &holes);
     let idle = |path: &str, value: &str| {
@@ -133,7 +133,7 @@ fn without_idle(design: &mut Design, opened: &Opened, file_sieves: &str, server:
 
 fn reading_problems(server: &Server, opened: &Opened, message: &str) -> Vec<(Option<usize>, String)> {
     let mut problems = Problems::default();
-    sim_core::scenario::build(opened, &server.registry, &mut problems);
+    washgraph_model::scenario::build(opened, &server.registry, &mut problems);
     let line =
         |p: &Problem| p.span.as_ref().and_then(|s| opened.text.get(..s.start)).map(|t| t.matches('\n').count() + 1);
     let list: Vec<_> = problems.in_order().iter().map(|p| (line(p), format!("{}; {}", p.message, p.help))).collect();
@@ -371,7 +371,7 @@ async fn save(State(server): State<Arc<Server>>, body: Bytes) -> Response {
     let mut problems = Problems::default();
     let sound = ready.strays.is_empty()
         && ready.edited.complaints.is_empty()
-        && sim_core::scenario::build(&ready.edited.opened, &server.registry, &mut problems).is_some();
+        && washgraph_model::scenario::build(&ready.edited.opened, &server.registry, &mut problems).is_some();
     if !sound {
         return refused(StatusCode::UNPROCESSABLE_ENTITY, "Not saved", PUT_RIGHT, Some(design));
     }

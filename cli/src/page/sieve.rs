@@ -4,8 +4,8 @@ use sim_core::field::sieve_test::{self, SieveDefaults};
 use sim_core::field::{Clerk, SieveTest, sheet_of_bytes, sieve_columns};
 use sim_core::problem::{Problems, Severity};
 use sim_core::quantity::{Dimension, UnitChoice, show};
-use sim_core::scenario::Opened;
 use toml_edit::{Array, DocumentMut, Item, Value};
+use washgraph_model::scenario::Opened;
 
 /// Path by which a sieve sheet stands among the changes of a design.
 pub(super) const PATH: &str = "ground.gradation.passing";

@@ -7,10 +7,10 @@ use std::time::Duration;
 
 use sim_core::plant::Plant;
 use sim_core::problem::{Problem, Problems, Severity};
-use sim_core::result::Outcome;
-use sim_core::scenario::{Opened, build};
 use sim_core::trial::{Course, Deck, Tally, run_course_until};
 use tokio::sync::Semaphore;
+use washgraph_model::result::Outcome;
+use washgraph_model::scenario::{Opened, build};
 
 use super::clock::Clock;
 use super::routes::Server;

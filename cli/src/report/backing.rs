@@ -105,7 +105,7 @@ pub(crate) struct Source {
 /// Each law that was checked against something published, with its source, once.
 fn sources(registry: &Registry) -> Vec<Source> {
     let mut list: Vec<Source> = Vec::new();
-    for check in registry.checks() {
+    for check in washgraph_model::handbook::checks(registry) {
         let set_on_it = match check.kind {
             Kind::Published => false,
             Kind::PublishedUsedInFit => true,

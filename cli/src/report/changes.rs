@@ -6,9 +6,9 @@ use std::sync::atomic::AtomicU64;
 use sim_core::problem::Problems;
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::registry::Registry;
-use sim_core::result::Loss;
-use sim_core::scenario::{Opened, build};
 use sim_core::stats::average::Moments;
+use washgraph_model::result::Loss;
+use washgraph_model::scenario::{Opened, build};
 
 use super::grid::{Grid, Head, Piece, cash, flow, share};
 use crate::decide::base::Base;
@@ -197,7 +197,8 @@ fn costs_gold(c: &Change) -> bool {
 fn change(found: &Trials, t: &Tried) -> Change {
     let present = &found.present;
     let mean = |values: &[f64]| Moments::of(values).mean() * S_PER_H;
-    let lost = |arm: &sim_core::paired::Arm, note: &sim_core::plant::Note| arm.lost_share(|n| n == note, |_| true);
+    let lost =
+        |arm: &washgraph_model::paired::Arm, note: &sim_core::plant::Note| arm.lost_share(|n| n == note, |_| true);
     Change {
         words: t.change.words.clone(),
         of: t.change.of,

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html as markup};
 use sim_core::quantity::UnitChoice;
-use sim_core::result::Outcome;
+use washgraph_model::result::Outcome;
 
 use super::backing::Backing;
 use crate::answers::{STRONG, Told, Tone, Voice, answers, main_losses};
@@ -68,6 +68,6 @@ pub(super) fn front(outcome: &Outcome, backing: &Backing, picture: Option<Markup
 
 /// What would stop each of the main losses, by the name of the loss.
 fn stops(outcome: &Outcome, backing: &Backing) -> Vec<(String, String)> {
-    let name = |loss: &sim_core::result::Loss| format!("{} ({})", capital(&loss.reason), loss.stage);
+    let name = |loss: &washgraph_model::result::Loss| format!("{} ({})", capital(&loss.reason), loss.stage);
     main_losses(outcome).filter_map(|loss| Some((name(loss), backing.changes.in_short(loss)?))).collect()
 }

@@ -3,7 +3,7 @@
 use maud::Markup;
 use sim_core::constants::S_PER_H;
 use sim_core::quantity::{Dimension, UnitChoice, show_both};
-use sim_core::result::Summary;
+use sim_core::stats::summary::Summary;
 
 use super::page::table;
 use crate::figures::Table;

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html as markup};
 use sim_core::quantity::UnitChoice;
-use sim_core::result::Outcome;
+use washgraph_model::result::Outcome;
 
 use super::backing::Backing;
 use super::grid::{Grid, grade as piece, spread};

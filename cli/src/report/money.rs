@@ -2,7 +2,8 @@
 
 use maud::{Markup, html as markup};
 use sim_core::quantity::UnitChoice;
-use sim_core::result::{Money, Outcome, Summary};
+use sim_core::stats::summary::Summary;
+use washgraph_model::result::{Money, Outcome};
 
 use super::grid::{Grid, Head, Piece, cash, share, spread};
 use crate::figures::words::{capital, class, three};

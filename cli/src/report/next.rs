@@ -1,8 +1,8 @@
 //! What to measure next: the inputs that the answer hangs on, and how each is measured.
 
 use maud::{Markup, html as markup};
-use sim_core::paired::DriverGroup;
-use sim_core::result::{HangsOn, Outcome};
+use washgraph_model::paired::DriverGroup;
+use washgraph_model::result::{HangsOn, Outcome};
 
 use super::grid::{Grid, share};
 use crate::decide::drivers::how;

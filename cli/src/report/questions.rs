@@ -1,8 +1,8 @@
 //! Questions that a miner asks when he reads the numbers, answered with the numbers of this plant where it has them.
 
 use maud::{Markup, html as markup};
-use sim_core::result::Outcome;
 use sim_core::stage::reasons::{BYPASS, LOCKED_IN_CLAY, SPILLED};
+use washgraph_model::result::Outcome;
 
 use super::backing::Backing;
 use crate::decide::single_changes::SCRUBBER_LENGTH;

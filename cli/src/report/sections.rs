@@ -3,7 +3,8 @@
 use maud::{Markup, html as markup};
 use sim_core::constants::S_PER_H;
 use sim_core::quantity::{Dimension, UnitChoice, show_both};
-use sim_core::result::{Outcome, Summary};
+use sim_core::stats::summary::Summary;
+use washgraph_model::result::Outcome;
 
 use super::backing::Backing;
 use super::grid::{Grid, Piece, SPREAD, flow, grade, number, quantity, share, spread};

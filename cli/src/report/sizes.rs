@@ -1,7 +1,7 @@
 //! What size of gold is lost where, beside things of everyday life.
 
 use maud::{Markup, html as markup};
-use sim_core::result::{Loss, Outcome};
+use washgraph_model::result::{Loss, Outcome};
 
 use super::grid::{Grid, Piece, share};
 use crate::answers::LEAST;

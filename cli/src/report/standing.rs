@@ -1,7 +1,7 @@
 //! Words that stand in every report.
 
 use maud::{Markup, html as markup};
-use sim_core::result::Outcome;
+use washgraph_model::result::Outcome;
 
 use super::backing::Backing;
 use super::sections::folded;

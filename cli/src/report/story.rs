@@ -2,7 +2,7 @@
 
 use maud::{Markup, html as markup};
 use sim_core::quantity::UnitChoice;
-use sim_core::result::{Loss, Outcome, StageSummary};
+use washgraph_model::result::{Loss, Outcome, StageSummary};
 
 use super::backing::Backing;
 use crate::answers::LEAST;

@@ -1,7 +1,7 @@
 //! Every table of the report for other programs: a CSV file each and the sheets of one workbook.
 
 use sim_core::quantity::UnitChoice;
-use sim_core::result::Outcome;
+use washgraph_model::result::Outcome;
 
 use super::backing::Backing;
 use super::grid::{Grid, Piece, share, spread};

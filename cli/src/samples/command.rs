@@ -4,13 +4,13 @@ use std::path::PathBuf;
 
 use sim_core::constants::CUBIC_YARD_M3;
 use sim_core::field::sample_value::FEWEST_TRIALS;
-use sim_core::field::summary::{Bulk, SamplesSummary, USUAL_PAN_M3};
 use sim_core::problem::{Problems, Severity};
 use sim_core::quantity::{self, Basis, Dimension, UnitChoice};
 use sim_core::registry::Registry;
-use sim_core::scenario::{Opened, build, build_ground, open};
-use sim_core::variant::settables;
+use sim_core::samples::summary::{Bulk, SamplesSummary, USUAL_PAN_M3};
 use toml::de::DeTable;
+use washgraph_model::scenario::{Opened, build, build_ground, open};
+use washgraph_model::variant::settables;
 
 use super::in_money::add_money;
 use super::{files, text};

@@ -1,8 +1,8 @@
 //! Figures, tables and JSON of the output folder of `samples`.
 
-use sim_core::field::sample_money::SampleMoney;
-use sim_core::field::summary::SamplesSummary;
 use sim_core::quantity::UnitChoice;
+use sim_core::samples::money::SampleMoney;
+use sim_core::samples::summary::SamplesSummary;
 
 use crate::figures::ground;
 use crate::output::OutputError;

@@ -1,11 +1,11 @@
 //! The plant and the money of the scenario, run on the ground that the samples leave possible.
 
-use sim_core::field::sample_money::{Choices, SampleMoney};
 use sim_core::field::sample_value::FEWEST_TRIALS;
-use sim_core::field::summary::SamplesSummary;
 use sim_core::money::plan::{MoneyPlan, SamplingCost};
 use sim_core::plant::Plant;
 use sim_core::quantity::{Dimension, parse};
+use sim_core::samples::money::{Choices, SampleMoney};
+use sim_core::samples::summary::SamplesSummary;
 
 use super::command::SamplesArgs;
 use crate::decide::base::Base;

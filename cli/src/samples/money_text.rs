@@ -2,8 +2,8 @@
 
 use std::fmt::Write as _;
 
-use sim_core::field::sample_money::{PlanWorth, SampleMoney, WALK_AWAY};
-use sim_core::field::summary::SamplesSummary;
+use sim_core::samples::money::{PlanWorth, SampleMoney, WALK_AWAY};
+use sim_core::samples::summary::SamplesSummary;
 
 use crate::figures::words::{amount, capital, percent};
 

@@ -2,8 +2,8 @@
 
 use std::fmt::Write as _;
 
-use sim_core::field::summary::{Grade, SamplesSummary};
 use sim_core::quantity::{Dimension, UnitChoice, show};
+use sim_core::samples::summary::{Grade, SamplesSummary};
 
 use super::money_text;
 use crate::figures::words::{capital, class, percent, three};
@@ -35,7 +35,7 @@ pub(super) fn text(s: &SamplesSummary, units: UnitChoice) -> String {
 fn grade(t: &mut String, s: &SamplesSummary) {
     let _ = writeln!(t, "\nGrade of the ground\n");
     let _ = writeln!(t, "  {:<28}{:>16}{:>12}{:>16}{:>10}", "", "1 in 10 below", "middle", "1 in 10 above", "mean");
-    let row = |t: &mut String, name: &str, x: &sim_core::result::Summary| {
+    let row = |t: &mut String, name: &str, x: &sim_core::stats::summary::Summary| {
         let _ = writeln!(
             t,
             "  {name:<28}{:>16}{:>12}{:>16}{:>10}",

@@ -1,7 +1,7 @@
 use calamine::{DataType, Reader};
 use sim_core::plant::Plant;
 use sim_core::problem::Problems;
-use sim_core::scenario::{build, open};
+use washgraph_model::scenario::{build, open};
 
 use super::command::{files, of_plant};
 use super::document::Document;
@@ -12,7 +12,7 @@ use super::{page, ruler, svg, tables};
 fn plant() -> Plant {
     let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../tests/broken/sound.toml");
     let opened = open(&path).expect("the sound plant");
-    build(&opened, &standard_stages::registry(), &mut Problems::default()).expect("builds")
+    build(&opened, &washgraph_standard_stages::registry(), &mut Problems::default()).expect("builds")
 }
 
 fn document(prices: &str) -> Document {

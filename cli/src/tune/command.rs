@@ -5,11 +5,11 @@ use std::sync::Arc;
 
 use sim_core::problem::{Problems, Severity};
 use sim_core::registry::Registry;
-use sim_core::scenario::{Opened, build, open};
-use sim_core::tune::constants::Constant;
-use sim_core::tune::log::{self, FieldLog, LogFile};
-use sim_core::tune::{Day, Options, TuneError, Tuning, tune as fit};
-use sim_core::variant::{SettingPath, settables, without};
+use washgraph_model::scenario::{Opened, build, open};
+use washgraph_model::tune::log::{self, FieldLog, LogFile};
+use washgraph_model::tune::{Day, Options, TuneError, Tuning, tune as fit};
+use washgraph_model::tuned::constants::Constant;
+use washgraph_model::variant::{SettingPath, settables, without};
 
 use super::outlook::Outlook;
 use super::{document, tuned_file, words};

@@ -1,8 +1,8 @@
 //! `tune.json` and the tables.
 
 use serde_json::{Value, json};
-use sim_core::result::Summary;
-use sim_core::tune::{Expectation, Observed};
+use sim_core::stats::summary::Summary;
+use washgraph_model::tune::{Expectation, Observed};
 
 use super::command::{TuneArgs, Tuned};
 use super::outlook::Outlook;

@@ -4,9 +4,9 @@ use std::sync::Arc;
 use std::sync::atomic::AtomicU64;
 
 use sim_core::plant::Plant;
-use sim_core::result::Outcome;
 use sim_core::trial::{Course, run_course};
-use sim_core::tune::Tuning;
+use washgraph_model::result::Outcome;
+use washgraph_model::tune::Tuning;
 
 use crate::decide::base::Base;
 use crate::decide::contest::Contest;

@@ -3,10 +3,11 @@
 use std::fmt::Write as _;
 
 use sim_core::quantity::{Dimension, UnitChoice, show};
-use sim_core::result::{Outcome, Summary};
-use sim_core::tune::constants::{Constant, GOLD};
-use sim_core::tune::observe::ALL;
-use sim_core::tune::{Expectation, Move, Observed, Part, Tuning};
+use sim_core::stats::summary::Summary;
+use washgraph_model::result::Outcome;
+use washgraph_model::tune::observe::ALL;
+use washgraph_model::tune::{Expectation, Move, Observed, Part, Tuning};
+use washgraph_model::tuned::constants::{Constant, GOLD};
 
 use super::command::Tuned;
 use crate::decide::words::{money, percent};

@@ -4,11 +4,11 @@ use sim_core::constants::S_PER_H;
 use std::path::PathBuf;
 
 use serde_json::{Value, json};
-use sim_core::plumbing::{Change, DutyToBuy, Standing, WANTED_SHARE, WaterStudy, remedies};
 use sim_core::quantity::{Dimension, UnitChoice, convert_to, preferred, show};
 use sim_core::registry::Registry;
-use sim_core::result::Outcome;
 use sim_core::trial::run_trials;
+use washgraph_advice::water::{Change, DutyToBuy, Standing, WANTED_SHARE, WaterStudy, remedies};
+use washgraph_model::result::Outcome;
 
 use super::feed_sweep::{AtFeed, feed_sweep};
 use super::line_words;
@@ -299,7 +299,7 @@ fn curve_figure(study: &WaterStudy, now: &Standing, buy: Option<&DutyToBuy>, uni
 fn bars(study: &WaterStudy) -> Vec<BarHoles> {
     let case = &study.middle.case;
     let Ok(flow) = case.solve() else { return Vec::new() };
-    let holes = |(j, branch): (usize, &sim_core::plumbing::CaseBranch)| {
+    let holes = |(j, branch): (usize, &washgraph_advice::water::CaseBranch)| {
         Some(BarHoles { name: branch.id.clone(), flow_m3_s: case.holes_of(&flow, j)?.hole_flow_m3_s })
     };
     case.branches.iter().enumerate().filter_map(holes).collect()

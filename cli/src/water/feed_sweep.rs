@@ -1,8 +1,8 @@
 //! How much the pump must give at other feed rates.
 
 use sim_core::constants::S_PER_H;
-use sim_core::plumbing::WaterStudy;
 use sim_core::quantity::{Dimension, UnitChoice, show};
+use washgraph_advice::water::WaterStudy;
 
 use crate::decide::base::Base;
 

@@ -3,9 +3,10 @@
 use sim_core::constants::S_PER_H;
 use std::fmt::Write as _;
 
-use sim_core::plumbing::{Standing, WaterStudy};
 use sim_core::quantity::{Dimension, UnitChoice, show};
-use sim_core::result::{Outcome, Summary};
+use sim_core::stats::summary::Summary;
+use washgraph_advice::water::{Standing, WaterStudy};
+use washgraph_model::result::Outcome;
 
 use super::feed_sweep::{AtFeed, largest_feed_m3_s};
 

@@ -5,8 +5,8 @@ use std::fmt::Write as _;
 
 use serde_json::{Value, json};
 use sim_core::hydraulics::diagnosis::{Suspect, suspect};
-use sim_core::plumbing::{Explanation, Fault, WaterCase, explain};
 use sim_core::quantity::{Dimension, UnitChoice, parse, show};
+use washgraph_advice::water::{Explanation, Fault, WaterCase, explain};
 
 /// A gauge and a bucket are good to about this share. Common practice, no source.
 const READING: f64 = 0.03;

@@ -1,9 +1,10 @@
 //! Who leaves the drum where, and why: by difference, so that every class closes however coarse the march.
 
 use sim_core::math::ln;
+use sim_core::size::{ByGold, LUMP_BINS};
 use sim_core::size::{GOLD_CLASSES, SOLID_CLASSES, solid_class};
 use sim_core::stage::GoldAxes;
-use sim_core::stream::{ByGold, LUMP_BINS, Stream};
+use sim_core::stream::Stream;
 
 use crate::stage::{DrumStage, Scratch};
 

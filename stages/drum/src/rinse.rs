@@ -4,7 +4,7 @@ use sim_core::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class, solid_class};
 use sim_core::stage::Trial;
 use sim_core::stream::Stream;
 
-use spray_bar::rinse::{after_bar_kg_m3, coating_left, surface_m2_kg};
+use washgraph_spray_bar::rinse::{after_bar_kg_m3, coating_left, surface_m2_kg};
 
 use crate::stage::DrumStage;
 

@@ -3,9 +3,9 @@
 use sim_core::draw::Input;
 use sim_core::quantity::{Basis, Dimension};
 use sim_core::shop::{ShopPart, StageSite};
+use sim_core::size::LUMP_BINS;
 use sim_core::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class, solid_class};
 use sim_core::stage::{Mounted, Port, Ports, Stage, StageBuilder, StageKind, Trial, reasons};
-use sim_core::stream::LUMP_BINS;
 
 use crate::grizzly::share_on_bars;
 use crate::settings::SETTINGS;

@@ -1,10 +1,10 @@
 //! The kind `nugget-trap`.
 
 use sim_core::draw::{Input, Nature};
-use sim_core::drum::shell_settings::{self, EXIT_RING, LENGTH, LIFTER_HEIGHT, LIFTER_SHARE, LIFTERS};
 use sim_core::drum::{Lifters, LocalBed, MAX_TRACERS, Section};
 use sim_core::quantity::{Dimension, Phrase};
 use sim_core::setting::Setting;
+use sim_core::shell_settings::{self, EXIT_RING, LENGTH, LIFTER_HEIGHT, LIFTER_SHARE, LIFTERS};
 use sim_core::stage::{SectionBuilder, SectionKind, SectionLaws, SectionPlan, SectionTrial, Trial};
 use sim_core::stats::distribution::Spread;
 

@@ -227,7 +227,7 @@ pub(crate) mod golden_rows {
     use super::*;
 
     /// Rows of the golden file of the room.
-    pub(crate) const ROWS: &[golden::Row] = &[("screen-hole-flow-limit-half-inch", || {
+    pub(crate) const ROWS: &[washgraph_golden::Row] = &[("screen-hole-flow-limit-half-inch", || {
         let holes_per_m2 = 2.0 / (3.0_f64.sqrt() * 0.01905 * 0.01905);
         beverloo_kg_s(1600.0, 0.0127, 0.003) * holes_per_m2
     })];

@@ -58,7 +58,7 @@ impl GoldMeasures {
 /// chance and crowding lowers it, which the number of trials per turnover has to cover.
 ///
 /// ```
-/// assert!((screen::passage::chance(0.3, 1.0, 1.0) - 0.49).abs() < 1e-12);
+/// assert!((washgraph_screen::passage::chance(0.3, 1.0, 1.0) - 0.49).abs() < 1e-12);
 /// ```
 pub fn chance(grain_m: f64, hole_m: f64, open_share: f64) -> f64 {
     let miss = (1.0 - grain_m / hole_m).max(0.0);

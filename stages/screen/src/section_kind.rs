@@ -1,10 +1,10 @@
 //! The kind `screen`: settings, and the laws of [`crate::law`] set to a trial.
 
 use sim_core::draw::{Input, Nature};
-use sim_core::drum::shell_settings::{self, EXIT_RING, LENGTH, LIFTER_HEIGHT, LIFTER_SHARE, LIFTERS};
 use sim_core::drum::{Lifters, LocalBed, MAX_TRACERS, Section};
 use sim_core::quantity::Dimension;
 use sim_core::setting::{Kind, Preset, Setting};
+use sim_core::shell_settings::{self, EXIT_RING, LENGTH, LIFTER_HEIGHT, LIFTER_SHARE, LIFTERS};
 use sim_core::shop::{Shell, ShopPart};
 use sim_core::stage::{GoldAxes, Holes, SectionBuilder, SectionKind, SectionLaws, SectionPlan, SectionTrial, Trial};
 use sim_core::stats::distribution::Spread;

@@ -10,7 +10,7 @@ fn solve(example: Example) -> Solved {
 #[test]
 fn pinned_golden_numbers_of_this_room() {
     let rooms = [super::handbook::golden_rows::ROWS, super::worked_example::golden_rows::ROWS];
-    golden::compare(concat!(env!("CARGO_MANIFEST_DIR"), "/src/golden.csv"), &rooms);
+    washgraph_golden::compare(concat!(env!("CARGO_MANIFEST_DIR"), "/src/golden.csv"), &rooms);
 }
 
 #[test]

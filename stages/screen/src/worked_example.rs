@@ -320,7 +320,7 @@ pub(crate) mod golden_rows {
     use super::*;
 
     /// Rows of the golden file of the room.
-    pub(crate) const ROWS: &[golden::Row] = &[
+    pub(crate) const ROWS: &[washgraph_golden::Row] = &[
         ("drum-example-efficiency", || base_value(Solved::efficiency_by_effective_hole)),
         ("drum-example-efficiency-by-nominal-hole", || base_value(Solved::efficiency)),
         ("drum-example-torque", || base_value(|s| s.outcome.torque_n_m())),

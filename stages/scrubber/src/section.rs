@@ -1,7 +1,7 @@
 //! The kinds `scrubber` and `blank`: both closed shells under the same law; the name says what the builder means them for.
 
-use sim_core::drum::shell_settings::{self, EXIT_RING, LENGTH, LIFTER_HEIGHT, LIFTER_SHARE, LIFTERS};
 use sim_core::setting::Setting;
+use sim_core::shell_settings::{self, EXIT_RING, LENGTH, LIFTER_HEIGHT, LIFTER_SHARE, LIFTERS};
 use sim_core::stage::{SectionBuilder, SectionKind, SectionLaws, SectionPlan, SectionTrial, Trial};
 
 use crate::law::ScrubberSection;

@@ -30,7 +30,7 @@ pub const TANKS: f64 = 6.0;
 /// Source: first-order reaction in mixed tanks; rates and tanks assumed here. For N without bound: exp(-k tau).
 ///
 /// ```
-/// let left = scrubber::washing::clay_left_in_tanks(0.7 / 60.0, 24.0, 6.0);
+/// let left = washgraph_scrubber::washing::clay_left_in_tanks(0.7 / 60.0, 24.0, 6.0);
 /// assert!((left - 0.76).abs() < 0.01);
 /// ```
 pub fn clay_left_in_tanks(rate_1_s: f64, residence_s: f64, tanks: f64) -> f64 {

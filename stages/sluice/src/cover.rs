@@ -128,7 +128,7 @@ pub(crate) mod golden_rows {
     }
 
     /// Rows of the golden file of the room.
-    pub(crate) const ROWS: &[golden::Row] = &[
+    pub(crate) const ROWS: &[washgraph_golden::Row] = &[
         ("loose-rock-25mm", || loose_rock_velocity_m_s(0.025, 9.81)),
         ("loose-rock-50mm", || loose_rock_velocity_m_s(0.050, 9.81)),
         ("loose-rock-100mm", || loose_rock_velocity_m_s(0.100, 9.81)),

@@ -105,7 +105,7 @@ pub(crate) mod golden_rows {
     use super::*;
 
     /// Rows of the golden file of the room.
-    pub(crate) const ROWS: &[golden::Row] = &[
+    pub(crate) const ROWS: &[washgraph_golden::Row] = &[
         ("sluice-enrichment-simple-form-178um", || enrichment(mixing_peclet(0.048_38, 0.187_13, 0.40), 0.5)),
         ("sluice-rouse-simple-form-178um", || rouse(0.048_38, 0.187_13, 0.40)),
     ];

@@ -304,7 +304,7 @@ pub(crate) mod golden_rows {
     }
 
     /// Rows of the golden file of the room.
-    pub(crate) const ROWS: &[golden::Row] = &[
+    pub(crate) const ROWS: &[washgraph_golden::Row] = &[
         ("sluice-depth-em", em_depth),
         ("sluice-mean-velocity-em", || 0.040 / em_depth()),
         ("sluice-shear-velocity-em", || shear_velocity_m_s(em_depth(), &em_channel())),

@@ -99,6 +99,6 @@ mod tests {
             super::scour::golden_rows::ROWS,
             super::settling::golden_rows::ROWS,
         ];
-        golden::compare(concat!(env!("CARGO_MANIFEST_DIR"), "/src/golden.csv"), &rooms);
+        washgraph_golden::compare(concat!(env!("CARGO_MANIFEST_DIR"), "/src/golden.csv"), &rooms);
     }
 }

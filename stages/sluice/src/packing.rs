@@ -180,7 +180,7 @@ pub(crate) mod golden_rows {
     use super::*;
 
     /// Rows of the golden file of the room.
-    pub(crate) const ROWS: &[golden::Row] = &[
+    pub(crate) const ROWS: &[washgraph_golden::Row] = &[
         ("sluice-transport-ratio-em", || transport_capacity_m2_s(0.187_13, 0.005, 9.81) / (0.076 * 0.040)),
         ("sluice-packing-em", || {
             packing_factor(transport_capacity_m2_s(0.187_13, 0.005, 9.81), 0.076 * 0.040, 2.0, 3.0)

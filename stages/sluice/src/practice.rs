@@ -71,6 +71,6 @@ pub(crate) mod golden_rows {
     use super::*;
 
     /// Rows of the golden file of the room.
-    pub(crate) const ROWS: &[golden::Row] =
+    pub(crate) const ROWS: &[washgraph_golden::Row] =
         &[("sluice-rated-solids-expanded-metal", || ranges(Riffle::ExpandedMetal).rated_solids_m2_s)];
 }

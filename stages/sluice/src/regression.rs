@@ -33,7 +33,7 @@ fn state_03() -> HydraulicState {
 }
 
 /// The default form, then the simple one.
-pub(crate) const ROWS: &[golden::Row] = &[
+pub(crate) const ROWS: &[washgraph_golden::Row] = &[
     ("sluice-default-178um-settling", || grain_03().settling_m_s),
     ("sluice-default-178um-hindered", hindered_03),
     ("sluice-default-178um-rouse", || rouse(hindered_03(), state_03().shear_velocity_m_s, 0.40)),

@@ -143,7 +143,7 @@ pub(crate) mod golden_rows {
     }
 
     /// Rows of the golden file of the room.
-    pub(crate) const ROWS: &[golden::Row] = &[
+    pub(crate) const ROWS: &[washgraph_golden::Row] = &[
         ("sluice-gold-resistance-178um", simple_form_resistance),
         ("sluice-scour-factor-178um", || {
             scour_factor(1000.0 * 0.187_13 * 0.187_13, simple_form_resistance(), 0.10, 2.0)

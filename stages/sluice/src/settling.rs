@@ -150,7 +150,7 @@ pub(crate) mod golden_rows {
     }
 
     /// Rows of the golden file of the room.
-    pub(crate) const ROWS: &[golden::Row] = &[
+    pub(crate) const ROWS: &[washgraph_golden::Row] = &[
         ("sluice-simple-settling-178um", reference_simple),
         ("sluice-simple-hindered-178um", || reference_simple() * hindrance(0.076, 0.5, 3.0)),
     ];

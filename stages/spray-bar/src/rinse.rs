@@ -55,7 +55,7 @@ pub fn film_moisture(surface_m2_kg: f64, film_m: f64, water_kg_m3: f64) -> f64 {
 /// Assumed here: mixing by mass balance. Without liquor and spray: NaN.
 ///
 /// ```
-/// let c = spray_bar::rinse::after_bar_kg_m3(0.28, 50.0, 10.0, 0.0, 0.05);
+/// let c = washgraph_spray_bar::rinse::after_bar_kg_m3(0.28, 50.0, 10.0, 0.0, 0.05);
 /// assert!((0.28 * c - 5.0).abs() < 0.1);
 /// ```
 pub fn after_bar_kg_m3(liquor_m3_s: f64, before_kg_m3: f64, spray_m3_s: f64, spray_kg_m3: f64, share: f64) -> f64 {

@@ -6,15 +6,20 @@ use sim_core::registry::Registry;
 pub fn registry() -> Registry {
     Registry {
         stages: vec![
-            &hopper::HOPPER,
-            &drum::DRUM,
-            &sluice::SLUICE,
-            &splitter::SPLITTER,
-            &junction::JUNCTION,
-            &pump::PUMP,
-            &pond::POND,
+            &washgraph_hopper::HOPPER,
+            &washgraph_drum::DRUM,
+            &washgraph_sluice::SLUICE,
+            &washgraph_splitter::SPLITTER,
+            &washgraph_junction::JUNCTION,
+            &washgraph_pump::PUMP,
+            &washgraph_pond::POND,
         ],
-        sections: vec![&scrubber::SCRUBBER, &screen::SCREEN, &scrubber::BLANK, &nugget_trap::NUGGET_TRAP],
-        outlets: vec![&spray_bar::SPRAY_BAR, &spray_bar::NOZZLES, &make_up::MAKE_UP],
+        sections: vec![
+            &washgraph_scrubber::SCRUBBER,
+            &washgraph_screen::SCREEN,
+            &washgraph_scrubber::BLANK,
+            &washgraph_nugget_trap::NUGGET_TRAP,
+        ],
+        outlets: vec![&washgraph_spray_bar::SPRAY_BAR, &washgraph_spray_bar::NOZZLES, &washgraph_make_up::MAKE_UP],
     }
 }

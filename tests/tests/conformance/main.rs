@@ -8,10 +8,10 @@ use sim_core::draw::Nature;
 use sim_core::problem::Problems;
 use sim_core::quantity;
 use sim_core::registry::Registry;
-use sim_core::scenario::{Opened, build};
 use sim_core::setting::{Kind, Preset, Setting};
 use sim_core::trial::Worker;
-use sim_core::variant::{Settable, SettingPath, settables, with};
+use washgraph_model::scenario::{Opened, build};
+use washgraph_model::variant::{Settable, SettingPath, settables, with};
 
 const EVERY_KIND: &str = include_str!("every-kind.toml");
 /// Trials for each value tried.
@@ -35,7 +35,7 @@ fn kinds(registry: &Registry) -> Vec<(&'static str, &'static str, &'static [Sett
 
 #[test]
 fn property_every_kind_says_what_it_is_and_where_its_ranges_come_from() {
-    let registry = standard_stages::registry();
+    let registry = washgraph_standard_stages::registry();
     let mut missing = Vec::new();
     for (name, purpose, settings) in kinds(&registry) {
         if purpose.is_empty() {
@@ -67,7 +67,7 @@ fn property_every_kind_says_what_it_is_and_where_its_ranges_come_from() {
 
 #[test]
 fn property_the_plant_of_every_kind_has_every_kind() {
-    let registry = standard_stages::registry();
+    let registry = washgraph_standard_stages::registry();
     let absent: Vec<_> = kinds(&registry)
         .into_iter()
         .map(|k| k.0)
@@ -130,7 +130,7 @@ fn faults(text: Opened, registry: &Registry) -> Vec<String> {
 
 #[test]
 fn property_every_setting_at_the_ends_of_its_range_runs_and_closes_or_is_refused_with_words() {
-    let registry = standard_stages::registry();
+    let registry = washgraph_standard_stages::registry();
     let list = settables(&opened(), &registry).expect("settings");
     assert!(list.len() > 150, "{} settings", list.len());
     let tried = list.iter().filter(|s| !["seed", "trials", "units"].contains(&s.path.as_str()));
@@ -152,7 +152,7 @@ fn property_every_setting_at_the_ends_of_its_range_runs_and_closes_or_is_refused
 
 #[test]
 fn property_every_uncertain_input_at_its_far_ends_runs_and_closes() {
-    let registry = standard_stages::registry();
+    let registry = washgraph_standard_stages::registry();
     let mut problems = Problems::default();
     let plant = build(&opened(), &registry, &mut problems).expect("the plant of every kind");
     let mut worker = Worker::new(&plant, 1);

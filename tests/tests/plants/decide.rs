@@ -4,13 +4,13 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicU64};
 
-use sim_core::paired::{Arm, HEAT_TRIALS, choose_among, drivers, gap, race, together};
 use sim_core::plant::Plant;
 use sim_core::problem::Problems;
-use sim_core::scenario::{Opened, build};
 use sim_core::stats::choice::{Call, choose};
 use sim_core::trial::{Course, Deck, Worker, run_course};
-use sim_core::variant::{SettingPath, with};
+use washgraph_model::paired::{Arm, HEAT_TRIALS, choose_among, drivers, gap, race, together};
+use washgraph_model::scenario::{Opened, build};
+use washgraph_model::variant::{SettingPath, with};
 
 const SOUND: &str = include_str!("../../broken/sound.toml");
 
@@ -19,7 +19,7 @@ fn opened(text: &str) -> Opened {
 }
 
 fn variant(opened: &Opened, changes: &[(&str, &str)]) -> Plant {
-    let registry = standard_stages::registry();
+    let registry = washgraph_standard_stages::registry();
     let changes: Vec<_> = changes
         .iter()
         .map(|(p, v)| (SettingPath::find(p, opened, &registry).expect("a path"), v.to_string()))
@@ -108,7 +108,7 @@ fn property_nuggety_ground_asks_for_larger_holes_and_flour_for_smaller() {
 fn property_little_water_pulls_the_best_hole_down() {
     let base = ground("0.5 mm");
     let with_water = |flow: &str| {
-        let registry = standard_stages::registry();
+        let registry = washgraph_standard_stages::registry();
         let path = SettingPath::find("box-water.flow", &base, &registry).expect("box water");
         best_plate(&with(&base, &[(path, flow.to_string())]).expect("changed"))
     };
@@ -147,7 +147,7 @@ fn identity_shares_of_what_is_driven_by_one_group_alone() {
 /// The demonstration: pumps, a pond, sampled gold, money.
 fn demonstration() -> Opened {
     let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../scenarios/juniper-creek.toml");
-    sim_core::scenario::open(&path).expect("the demonstration")
+    washgraph_model::scenario::open(&path).expect("the demonstration")
 }
 
 /// Changes that leave alone all, some or nothing of what a trial draws.

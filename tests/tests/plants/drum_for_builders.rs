@@ -6,8 +6,8 @@ use std::path::PathBuf;
 use proptest::prelude::*;
 use sim_core::plant::Plant;
 use sim_core::problem::Problems;
-use sim_core::scenario::{Opened, build};
 use sim_core::trial::Worker;
+use washgraph_model::scenario::{Opened, build};
 
 const CREEK: &str = include_str!("../../broken/sound.toml");
 const SCRUBBER: &str = "kind = \"scrubber\"\n";
@@ -24,7 +24,7 @@ fn also(text: &str, line: &str, more: &str) -> String {
 fn plant(text: &str) -> Plant {
     let mut problems = Problems::default();
     let opened = Opened { text: text.to_owned(), folder: PathBuf::new() };
-    let plant = build(&opened, &standard_stages::registry(), &mut problems);
+    let plant = build(&opened, &washgraph_standard_stages::registry(), &mut problems);
     plant.unwrap_or_else(|| panic!("{:?}", problems.in_order()))
 }
 

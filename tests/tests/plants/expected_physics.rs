@@ -8,9 +8,9 @@ use std::sync::atomic::AtomicU64;
 
 use sim_core::plant::Plant;
 use sim_core::problem::Problems;
-use sim_core::scenario::{Opened, build};
 use sim_core::size::{GOLD_CLASSES, gold_class};
 use sim_core::trial::{Tally, Worker, run_trials};
+use washgraph_model::scenario::{Opened, build};
 
 const CREEK: &str = include_str!("../../broken/sound.toml");
 const HOLE: &str = "hole = \"1/2 in\"\npitch = \"3/4 in\"";
@@ -47,7 +47,7 @@ fn without_table(text: &str, line: &str) -> String {
 fn plant(text: &str) -> Plant {
     let mut problems = Problems::default();
     let opened = Opened { text: text.to_owned(), folder: PathBuf::new() };
-    let plant = build(&opened, &standard_stages::registry(), &mut problems);
+    let plant = build(&opened, &washgraph_standard_stages::registry(), &mut problems);
     plant.unwrap_or_else(|| panic!("{:?}", problems.in_order()))
 }
 

@@ -5,16 +5,16 @@ use std::sync::Arc;
 use rand::SeedableRng;
 use sim_core::plant::Plant;
 use sim_core::problem::{Problems, Severity};
-use sim_core::scenario::{Opened, build, open};
 use sim_core::trial::Worker;
-use sim_core::tune::log::{FieldLog, LogFile, read};
-use sim_core::tune::observe::{ALL, ObservationKind};
+use washgraph_model::scenario::{Opened, build, open};
+use washgraph_model::tune::log::{FieldLog, LogFile, read};
+use washgraph_model::tune::observe::{ALL, ObservationKind};
 use washgraph_tests::repository_file;
 
 fn demo() -> (Opened, Arc<Plant>) {
     let opened = open(&repository_file("scenarios/juniper-creek.toml")).expect("demo");
     let mut problems = Problems::default();
-    let plant = build(&opened, &standard_stages::registry(), &mut problems).expect("sound");
+    let plant = build(&opened, &washgraph_standard_stages::registry(), &mut problems).expect("sound");
     (opened, Arc::new(plant))
 }
 
@@ -22,7 +22,7 @@ fn try_log(name: &str, text: &str) -> (Option<FieldLog>, Problems) {
     let (opened, plant) = demo();
     let file = LogFile::of_bytes(name, text.as_bytes().to_vec()).expect("text");
     let mut problems = Problems::default();
-    let log = read(&file, &opened, &standard_stages::registry(), &plant, &mut problems);
+    let log = read(&file, &opened, &washgraph_standard_stages::registry(), &plant, &mut problems);
     (log, problems)
 }
 
@@ -93,12 +93,13 @@ fn identity_every_observation_weighs_itself_right() {
 
 #[test]
 fn property_what_is_read_is_not_written_and_what_is_no_log_is_refused() {
-    use sim_core::tune::log::open as open_log;
+    use washgraph_model::tune::log::open as open_log;
     let path = repository_file("scenarios/juniper-creek-log.toml");
     let before = std::fs::read(&path).expect("log");
     let file = open_log(&path).expect("a log");
     let (opened, plant) = demo();
-    let log = read(&file, &opened, &standard_stages::registry(), &plant, &mut Problems::default()).expect("read");
+    let log =
+        read(&file, &opened, &washgraph_standard_stages::registry(), &plant, &mut Problems::default()).expect("read");
     assert!(log.observations() > 3);
     assert_eq!(std::fs::read(&path).expect("log"), before);
     assert!(open_log(&repository_file("scenarios")).unwrap_err().contains("is a folder, not a log"));
@@ -310,7 +311,7 @@ fn property_a_workbook_with_real_dates_reads_like_text() {
     let (opened, plant) = demo();
     let file = LogFile::of_bytes("log.xlsx", bytes).expect("bytes");
     let mut problems = Problems::default();
-    let log = read(&file, &opened, &standard_stages::registry(), &plant, &mut problems)
+    let log = read(&file, &opened, &washgraph_standard_stages::registry(), &plant, &mut problems)
         .unwrap_or_else(|| panic!("{}", messages(&problems)));
     assert_eq!(log.cases[0].date, "2026-06-12");
     assert_eq!(log.cases[0].settings[0].1, "20 rpm");
@@ -328,7 +329,7 @@ fn property_a_huge_log_is_refused_at_once() {
         let file = LogFile::of_bytes(name, text.into_bytes()).expect("text");
         let mut problems = Problems::default();
         let begun = std::time::Instant::now();
-        let log = read(&file, &opened, &standard_stages::registry(), &plant, &mut problems);
+        let log = read(&file, &opened, &washgraph_standard_stages::registry(), &plant, &mut problems);
         (begun.elapsed().as_secs_f64(), log.map(|l| l.observations()), messages(&problems))
     };
     let (seconds, log, told) = read_in("log.csv", csv);
@@ -362,7 +363,7 @@ fn identity_the_sheets_beside_the_logs_say_the_same() {
     for stem in ["scenarios/juniper-creek-log", "scenarios/juniper-creek-log-all"] {
         let toml = std::fs::read_to_string(repository_file(&format!("{stem}.toml"))).expect("log");
         let file = LogFile::of_bytes("log.toml", toml.clone().into_bytes()).expect("text");
-        let sheet = sim_core::tune::log::template::csv_of(&file).expect("a log");
+        let sheet = washgraph_model::tune::log::template::csv_of(&file).expect("a log");
         let csv_path = repository_file(&format!("{stem}.csv"));
         if std::env::var_os("UPDATE_LOGS").is_some() {
             let title = "# INVENTED: the same as the log of this name in TOML, as a sheet.\n";
@@ -392,7 +393,7 @@ fn property_the_log_of_everything_has_every_kind_once() {
 
 #[test]
 fn property_templates_read_as_they_are_and_switched_on() {
-    use sim_core::tune::log::template::{csv, toml};
+    use washgraph_model::tune::log::template::{csv, toml};
     let log = log_of("log.toml", &toml());
     assert!(log.cases.is_empty());
     let on = |text: &str, begins: &[&str]| -> String {

@@ -8,9 +8,9 @@ use std::time::Instant;
 
 use sim_core::plant::Plant;
 use sim_core::problem::{Problems, Severity};
-use sim_core::result::Outcome;
-use sim_core::scenario::{Opened, build};
 use sim_core::trial::run_trials;
+use washgraph_model::result::Outcome;
+use washgraph_model::scenario::{Opened, build};
 
 const SOUND: &str = include_str!("../../broken/sound.toml");
 const SIEVES: &str = "# invented\npit,sieve,retained (kg),sample mass (kg)\n\
@@ -29,7 +29,7 @@ fn scenario(gradation: &str, gold: &str) -> String {
 fn read(folder: &Path, text: &str) -> (Option<Plant>, Problems) {
     let mut problems = Problems::default();
     let opened = Opened { text: text.to_owned(), folder: folder.to_path_buf() };
-    (build(&opened, &standard_stages::registry(), &mut problems), problems)
+    (build(&opened, &washgraph_standard_stages::registry(), &mut problems), problems)
 }
 
 /// Writes the sheets, reads the scenario, and gives plant and messages.
@@ -259,7 +259,7 @@ fn property_less_sampling_widens_every_answer_downstream() {
         let plant = plant.unwrap_or_else(|| panic!("{:?}", problems.in_order()));
         let tally = run_trials(&plant, 1, 3000, &AtomicU64::new(0));
         let o = Outcome::new(&plant, 1, &tally);
-        let wide = |s: &sim_core::result::Summary| s.pctl_90 - s.pctl_10;
+        let wide = |s: &sim_core::stats::summary::Summary| s.pctl_90 - s.pctl_10;
         // The flatness of the gold would else hide what the samples do to the recovery.
         let oversize = o.measures.iter().find(|m| m.name == "screen_efficiency").map_or(0.0, |m| wide(&m.value));
         (

@@ -3,13 +3,13 @@
 use std::path::PathBuf;
 use std::sync::atomic::AtomicU64;
 
-use sim_core::money::Seasons;
 use sim_core::plant::Plant;
 use sim_core::problem::Problems;
-use sim_core::result::{Money, Outcome};
-use sim_core::scenario::{Opened, build};
 use sim_core::stats::average::Moments;
 use sim_core::trial::{Tally, run_trials};
+use washgraph_model::money::Seasons;
+use washgraph_model::result::{Money, Outcome};
+use washgraph_model::scenario::{Opened, build};
 
 const CREEK: &str = include_str!("../../broken/sound.toml");
 /// Invented, each line once.
@@ -58,7 +58,7 @@ fn scenario(changes: &[(&str, &str)]) -> String {
 fn built(text: &str) -> Result<Plant, Problems> {
     let mut problems = Problems::default();
     let opened = Opened { text: text.to_owned(), folder: PathBuf::new() };
-    build(&opened, &standard_stages::registry(), &mut problems).ok_or(problems)
+    build(&opened, &washgraph_standard_stages::registry(), &mut problems).ok_or(problems)
 }
 
 fn run(changes: &[(&str, &str)]) -> (Plant, Tally) {

@@ -7,9 +7,9 @@ use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 use sim_core::plant::Plant;
 use sim_core::problem::Problems;
-use sim_core::scenario::{Opened, build};
-use sim_core::tune::log::{self, FieldLog, LogFile};
-use sim_core::tune::{Day, Ensemble, Evidence};
+use washgraph_model::scenario::{Opened, build};
+use washgraph_model::tune::log::{self, FieldLog, LogFile};
+use washgraph_model::tune::{Day, Ensemble, Evidence};
 
 /// A sound plant, frozen.
 pub const CREEK: &str = include_str!("../../broken/sound.toml");
@@ -18,7 +18,7 @@ pub const CREEK: &str = include_str!("../../broken/sound.toml");
 pub fn plant_of(text: &str, folder: PathBuf) -> (Opened, Arc<Plant>) {
     let opened = Opened { text: text.into(), folder };
     let mut problems = Problems::default();
-    let plant = build(&opened, &standard_stages::registry(), &mut problems);
+    let plant = build(&opened, &washgraph_standard_stages::registry(), &mut problems);
     (opened, Arc::new(plant.unwrap_or_else(|| panic!("{:?}", problems.in_order()))))
 }
 
@@ -26,7 +26,7 @@ pub fn plant_of(text: &str, folder: PathBuf) -> (Opened, Arc<Plant>) {
 pub fn read(text: &str, opened: &Opened, plant: &Arc<Plant>) -> FieldLog {
     let file = LogFile::of_bytes("log.toml", text.as_bytes().to_vec()).unwrap();
     let mut problems = Problems::default();
-    let log = log::read(&file, opened, &standard_stages::registry(), plant, &mut problems);
+    let log = log::read(&file, opened, &washgraph_standard_stages::registry(), plant, &mut problems);
     log.unwrap_or_else(|| panic!("{:?}", problems.in_order()))
 }
 

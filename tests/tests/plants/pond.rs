@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 use serde_json::Value;
 use sim_core::plant::Plant;
 use sim_core::problem::Problems;
-use sim_core::scenario::{Opened, build};
 use sim_core::size::{GOLD_CLASSES, gold_class};
 use sim_core::trial::Worker;
+use washgraph_model::scenario::{Opened, build};
 use washgraph_tests::{repository_file, washgraph};
 
 const CREEK: &str = include_str!("../../broken/sound.toml");
@@ -26,7 +26,8 @@ fn with_pond(pond: &str) -> String {
 fn plant(text: &str) -> Plant {
     let mut problems = Problems::default();
     let opened = Opened { text: text.to_owned(), folder: PathBuf::new() };
-    build(&opened, &standard_stages::registry(), &mut problems).unwrap_or_else(|| panic!("{:?}", problems.in_order()))
+    build(&opened, &washgraph_standard_stages::registry(), &mut problems)
+        .unwrap_or_else(|| panic!("{:?}", problems.in_order()))
 }
 
 /// Recovery of the gold of these sizes, and the fines in the return water, in the middle case.

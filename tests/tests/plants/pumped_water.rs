@@ -6,10 +6,10 @@
 use std::path::PathBuf;
 
 use sim_core::plant::Plant;
-use sim_core::plumbing::{Change, Fault, WaterCase, WaterStudy, explain, remedies};
 use sim_core::problem::{Problems, Severity};
-use sim_core::scenario::{Opened, build};
 use sim_core::trial::Worker;
+use washgraph_advice::water::{Change, Fault, WaterCase, WaterStudy, explain, remedies};
+use washgraph_model::scenario::{Opened, build};
 
 const SOUND: &str = include_str!("../../broken/sound.toml");
 
@@ -94,7 +94,7 @@ fn with(changes: &[(&str, &str)]) -> String {
 fn try_plant(text: &str) -> (Option<Plant>, Problems) {
     let mut problems = Problems::default();
     let opened = Opened { text: text.to_owned(), folder: PathBuf::new() };
-    let plant = build(&opened, &standard_stages::registry(), &mut problems);
+    let plant = build(&opened, &washgraph_standard_stages::registry(), &mut problems);
     (plant, problems)
 }
 

@@ -6,10 +6,10 @@ use std::sync::atomic::AtomicU64;
 use sim_core::plant::Plant;
 use sim_core::problem::Problems;
 use sim_core::quantity::{Dimension, UnitChoice, show};
-use sim_core::result::Outcome;
-use sim_core::scenario::{Opened, build, open};
 use sim_core::trial::{Worker, run_trials};
-use sim_core::tune::constants::Constants;
+use washgraph_model::result::Outcome;
+use washgraph_model::scenario::{Opened, build, open};
+use washgraph_model::tuned::constants::Constants;
 
 /// Metric units of which a user with US units has no feeling. Not here: small grains in mm and um, slow falls in mm/s, gold in
 /// mg and g, dirt in g/L, settleable solids in mL/L, the hours and days. They are said alike in all countries.
@@ -83,7 +83,7 @@ fn built(opened: &Opened, metric: bool) -> Plant {
     let text = if metric { opened.text.replace("units = \"us\"", "units = \"metric\"") } else { opened.text.clone() };
     let mut problems = Problems::default();
     let opened = Opened { text, folder: opened.folder.clone() };
-    let plant = build(&opened, &standard_stages::registry(), &mut problems);
+    let plant = build(&opened, &washgraph_standard_stages::registry(), &mut problems);
     let plant = plant.unwrap_or_else(|| panic!("{:?}", problems.in_order()));
     assert_eq!(plant.units == UnitChoice::Metric, metric, "{}", plant.title);
     plant

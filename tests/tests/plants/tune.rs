@@ -8,11 +8,12 @@ use sim_core::draw::Input;
 use sim_core::plant::Plant;
 use sim_core::problem::{Problem, Problems, Severity};
 use sim_core::quantity::Dimension;
-use sim_core::result::Outcome;
-use sim_core::scenario::{Opened, build};
 use sim_core::stats::{Spread, normal};
 use sim_core::trial::{Worker, run_trials};
-use sim_core::tune::{Day, Evidence, Options, Part, Tuning, file, tune};
+use washgraph_model::result::Outcome;
+use washgraph_model::scenario::{Opened, build};
+use washgraph_model::tune::{Day, Evidence, Options, Part, Tuning, tune};
+use washgraph_model::tuned::file;
 
 const CREEK: &str = include_str!("../../broken/sound.toml");
 
@@ -22,7 +23,7 @@ fn opened(text: &str, folder: PathBuf) -> Opened {
 
 fn built(opened: &Opened) -> (Plant, Vec<String>) {
     let mut problems = Problems::default();
-    let plant = build(opened, &standard_stages::registry(), &mut problems);
+    let plant = build(opened, &washgraph_standard_stages::registry(), &mut problems);
     let list = problems.in_order();
     let plant = plant.unwrap_or_else(|| panic!("{list:?}"));
     // The creek's own pans are warned of as well; here only what concerns the tuned file.
@@ -134,7 +135,7 @@ fn moments(tuning: &Tuning, name: &str) -> (f64, f64) {
     let column = tuning.constants.column(name).expect("a constant");
     let constant = &tuning.constants.all()[column];
     let values = tuning.ensemble.members.column(column).map(|u| constant.value(u));
-    sim_core::tune::weigh::weighted_moments(values, &tuning.weights)
+    washgraph_model::tune::weigh::weighted_moments(values, &tuning.weights)
 }
 
 /// The creek with a constant of this normal spread, and another that changes by the hour.
@@ -226,7 +227,7 @@ fn identity_constants_are_drawn_anew_where_the_first_trials_miss() {
     let (z, one) = {
         let column = tuning.constants.column("sluice/hiding").unwrap();
         let z = tuning.ensemble.members.column(column).map(normal::quantile);
-        sim_core::tune::weigh::weighted_moments(z, &tuning.weights)
+        washgraph_model::tune::weigh::weighted_moments(z, &tuning.weights)
     };
     assert!(z.abs() < 4.0 / tuning.effective_trials.sqrt() && (one - 1.0).abs() < 0.2, "{z} {one}");
 }
@@ -297,7 +298,9 @@ fn property_a_tuned_file_is_read_by_the_scenario_and_what_no_longer_fits_is_said
     )
     .unwrap();
     let mut problems = Problems::default();
-    assert!(build(&opened(&named, folder.path().into()), &standard_stages::registry(), &mut problems).is_none());
+    assert!(
+        build(&opened(&named, folder.path().into()), &washgraph_standard_stages::registry(), &mut problems).is_none()
+    );
     assert!(problems.in_order().iter().any(|p| p.message.contains("cannot be")), "{:?}", problems.in_order());
 }
 
@@ -325,11 +328,12 @@ fn identity_a_log_without_observations_changes_nothing_to_the_byte() {
 #[test]
 fn property_the_log_of_the_demonstration_moves_its_constants_the_way_it_points() {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenarios");
-    let opened = sim_core::scenario::open(&folder.join("juniper-creek.toml")).unwrap();
+    let opened = washgraph_model::scenario::open(&folder.join("juniper-creek.toml")).unwrap();
     let plant = std::sync::Arc::new(built(&opened).0);
-    let file = sim_core::tune::log::open(&folder.join("juniper-creek-log.toml")).unwrap();
+    let file = washgraph_model::tune::log::open(&folder.join("juniper-creek-log.toml")).unwrap();
     let mut problems = Problems::default();
-    let log = sim_core::tune::log::read(&file, &opened, &standard_stages::registry(), &plant, &mut problems);
+    let log =
+        washgraph_model::tune::log::read(&file, &opened, &washgraph_standard_stages::registry(), &plant, &mut problems);
     let log = log.unwrap_or_else(|| panic!("{:?}", problems.in_order()));
     let days: Vec<Day<'_>> =
         log.cases.iter().map(|c| Day { date: c.date.clone(), plant: &c.plant, evidence: &c.evidence }).collect();

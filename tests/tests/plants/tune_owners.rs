@@ -8,8 +8,8 @@ use rand::Rng;
 use rayon::prelude::*;
 use sim_core::quantity::Dimension;
 use sim_core::trial::Worker;
-use sim_core::tune::weigh::{effective_trials, normalised, weighted_quantiles};
-use sim_core::tune::{Constants, Day, Ensemble, Evidence, Members, Part, ensemble};
+use washgraph_model::tune::weigh::{effective_trials, normalised, weighted_quantiles};
+use washgraph_model::tune::{Constants, Day, Ensemble, Evidence, Members, Part, ensemble};
 
 const SEED: u64 = 1;
 const RUNS: usize = 2;

@@ -7,7 +7,7 @@
 use std::path::PathBuf;
 
 use crate::owners::{CREEK, days, plant_of, read, seen_by};
-use sim_core::tune::{Constants, Day, Ensemble, Evidence, Members, conflict, ensemble};
+use washgraph_model::tune::{Constants, Day, Ensemble, Evidence, Members, conflict, ensemble};
 
 const DEMONSTRATION: &str = include_str!("../../../scenarios/juniper-creek.toml");
 const SEED: u64 = 1;

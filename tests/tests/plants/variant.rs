@@ -3,8 +3,8 @@
 use std::path::PathBuf;
 
 use sim_core::problem::Problems;
-use sim_core::scenario::{Opened, build};
-use sim_core::variant::{SettingPath, current, settables, with};
+use washgraph_model::scenario::{Opened, build};
+use washgraph_model::variant::{SettingPath, current, settables, with};
 
 const DEMO: &str = include_str!("../../broken/sound.toml");
 
@@ -13,7 +13,7 @@ fn opened(text: &str) -> Opened {
 }
 
 fn path(text: &str, opened: &Opened) -> SettingPath {
-    SettingPath::find(text, opened, &standard_stages::registry()).unwrap_or_else(|e| panic!("{text}: {e}"))
+    SettingPath::find(text, opened, &washgraph_standard_stages::registry()).unwrap_or_else(|e| panic!("{text}: {e}"))
 }
 
 fn changed(opened: &Opened, changes: &[(&str, &str)]) -> Opened {
@@ -52,7 +52,7 @@ fn identity_a_spread_moves_along_or_is_replaced() {
     let sound = opened(DEMO);
     let rate = |text: &str| {
         let other = changed(&sound, &[("hopper.rate", text)]);
-        let list = settables(&other, &standard_stages::registry()).expect("listed");
+        let list = settables(&other, &washgraph_standard_stages::registry()).expect("listed");
         let found = list.into_iter().find(|s| s.path == "hopper.rate").expect("rate");
         (found.given.unwrap_or_default(), found.spread)
     };
@@ -78,12 +78,12 @@ fn property_a_setting_that_is_absent_is_added_and_understood() {
         &[("drum.scrubber.exit_ring", "4 in"), ("drum.repose", "35 deg"), ("sluice.runs", "2"), ("seed", "9")],
     );
     let mut problems = Problems::default();
-    let plant = build(&other, &standard_stages::registry(), &mut problems).expect("builds");
+    let plant = build(&other, &washgraph_standard_stages::registry(), &mut problems).expect("builds");
     assert_eq!(plant.seed, 9);
     let rows: Vec<_> = plant.understood.iter().filter(|u| u.owner == "drum.scrubber").flat_map(|u| &u.rows).collect();
     assert!(rows.iter().any(|r| r.key == "exit_ring" && r.value.contains("4 in") && r.given));
     // Every settable path of the list is found by its own name, and most have a value.
-    let list = settables(&other, &standard_stages::registry()).expect("listed");
+    let list = settables(&other, &washgraph_standard_stages::registry()).expect("listed");
     for s in &list {
         let found = SettingPath::among(&s.path, &list).unwrap_or_else(|e| panic!("{}: {e}", s.path));
         assert_eq!(current(&other, &found), s.given);
@@ -91,14 +91,14 @@ fn property_a_setting_that_is_absent_is_added_and_understood() {
     }
     let bad = changed(&sound, &[("drum.screen.hole", "5 psi")]);
     let mut problems = Problems::default();
-    assert!(build(&bad, &standard_stages::registry(), &mut problems).is_none());
+    assert!(build(&bad, &washgraph_standard_stages::registry(), &mut problems).is_none());
     assert!(problems.in_order().iter().any(|p| p.message.contains("pressure")), "{problems:?}");
 }
 
 #[test]
 fn property_a_path_that_leads_nowhere_says_what_was_meant() {
     let sound = opened(DEMO);
-    let help = |text: &str| match SettingPath::find(text, &sound, &standard_stages::registry()) {
+    let help = |text: &str| match SettingPath::find(text, &sound, &washgraph_standard_stages::registry()) {
         Err(error) => format!("{error}: {}", error.help),
         Ok(found) => panic!("{text} was found as {}", found.text()),
     };
@@ -117,9 +117,9 @@ fn property_a_path_that_leads_nowhere_says_what_was_meant() {
         assert!(help(typed).contains(meant), "{typed}: {}", help(typed));
     }
     let list = opened("stage = 3");
-    assert!(SettingPath::find("drum.slope", &list, &standard_stages::registry()).is_err());
+    assert!(SettingPath::find("drum.slope", &list, &washgraph_standard_stages::registry()).is_err());
     let broken = opened("title = \"x");
-    let error = SettingPath::find("drum.slope", &broken, &standard_stages::registry()).unwrap_err();
+    let error = SettingPath::find("drum.slope", &broken, &washgraph_standard_stages::registry()).unwrap_err();
     assert!(error.message.contains("cannot be read"), "{error}");
 }
 
@@ -140,7 +140,7 @@ fn identity_a_table_in_a_list_is_found_by_its_name_or_its_number() {
         difference(&money.text, &other.text),
         [("amount = \"$ 0.60/yd3 loose\"", "amount = \"$ 0.75/yd3 loose\"")]
     );
-    let registry = standard_stages::registry();
+    let registry = washgraph_standard_stages::registry();
     let wrong = |text: &str| SettingPath::find(text, &money, &registry).expect_err("a wrong path");
     assert!(
         wrong("money.cost[3].amount").help.contains("the list has 2, counted from 1"),

@@ -3,8 +3,8 @@
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
-use sim_core::field::summary::{GoldClass, SamplesSummary};
 use sim_core::quantity::UnitChoice;
+use sim_core::samples::summary::{GoldClass, SamplesSummary};
 
 use super::super::axis::{Frame, SIZES_HEIGHT};
 use super::super::render::{Drawing, picture};

@@ -3,7 +3,7 @@
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
-use sim_core::field::summary::SamplesSummary;
+use sim_core::samples::summary::SamplesSummary;
 
 use super::super::axis::{Frame, steps};
 use super::super::render::{Drawing, picture};

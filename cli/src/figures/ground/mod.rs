@@ -6,8 +6,8 @@ mod sieve_tests;
 mod spread;
 mod worth;
 
-use sim_core::field::summary::SamplesSummary;
 use sim_core::quantity::UnitChoice;
+use sim_core::samples::summary::SamplesSummary;
 
 use super::{Figure, FigureError};
 

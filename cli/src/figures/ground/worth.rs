@@ -3,7 +3,7 @@
 use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
-use sim_core::field::sample_money::SampleMoney;
+use sim_core::samples::money::SampleMoney;
 
 use super::super::axis::{Frame, steps};
 use super::super::render::{Drawing, picture};
@@ -49,7 +49,7 @@ pub(super) fn figure(money: &SampleMoney) -> Result<Figure, FigureError> {
         other => other.to_string(),
     });
     let or = |x: Option<f64>| x.map_or(String::new(), |x| format!("{x:.2}"));
-    let row = |p: &sim_core::field::sample_money::PlanWorth| {
+    let row = |p: &sim_core::samples::money::PlanWorth| {
         vec![
             p.what.clone(),
             or(p.worth),

@@ -1,8 +1,8 @@
 //! Short ways to say "the reference case, but".
 
-use sluice::capture::{Fate, GoldGrain};
-use sluice::constants::Constants;
-use sluice::reference::{
+use washgraph_sluice::capture::{Fate, GoldGrain};
+use washgraph_sluice::constants::Constants;
+use washgraph_sluice::reference::{
     Case, EXPANDED_METAL, PLANT_WIDE_CHECKS, SIMPLE_CHECKS, fate_of, plant_wide_check_grain, simple_check_grain,
 };
 

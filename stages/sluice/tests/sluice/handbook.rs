@@ -1,11 +1,11 @@
 //! All checks pass; the calculators give the reference values as they stand.
 
 use crate::cases::{SIZE_M, gold};
-use sluice::reference::{EXPANDED_METAL, PLANT_WIDE_CHECKS, SIMPLE_CHECKS, fate_of};
+use washgraph_sluice::reference::{EXPANDED_METAL, PLANT_WIDE_CHECKS, SIMPLE_CHECKS, fate_of};
 
 /// First outputs of a calculator with its defaults, but for the changed inputs; NaN where an input has no default.
 fn evaluate(name: &str, change: &[(&str, f64)]) -> Vec<f64> {
-    let formulas = sluice::formulas();
+    let formulas = washgraph_sluice::formulas();
     let Some(formula) = formulas.iter().find(|f| f.name == name) else {
         return vec![f64::NAN; 5];
     };
@@ -17,7 +17,7 @@ fn evaluate(name: &str, change: &[(&str, f64)]) -> Vec<f64> {
 #[test]
 fn published_and_identity_checks_pass() {
     let mut failed = Vec::new();
-    for check in sluice::checks() {
+    for check in washgraph_sluice::checks() {
         let value = (check.computed)();
         println!("{:45} {:24} {:>10.5} {:>10.5}", check.id, check.kind.word(), check.published, value);
         if !check.passes(value) {
@@ -29,7 +29,7 @@ fn published_and_identity_checks_pass() {
 
 #[test]
 fn identity_names_are_unique_and_entries_answer_their_defaults() {
-    let formulas = sluice::formulas();
+    let formulas = washgraph_sluice::formulas();
     for (i, f) in formulas.iter().enumerate() {
         assert!(formulas.iter().skip(i + 1).all(|o| o.name != f.name), "{}", f.name);
         let inputs: Vec<f64> = f.inputs.iter().map(|s| s.default.unwrap_or(1.0e5)).collect();
@@ -41,7 +41,7 @@ fn identity_names_are_unique_and_entries_answer_their_defaults() {
         assert!(values.iter().all(|v| v.is_finite()), "{} {values:?}", f.name);
         assert_eq!((f.evaluate)(&[]).len(), f.outputs.len(), "{}", f.name);
     }
-    let checks = sluice::checks();
+    let checks = washgraph_sluice::checks();
     for (i, c) in checks.iter().enumerate() {
         assert!(checks.iter().skip(i + 1).all(|o| o.id != c.id), "{}", c.id);
     }

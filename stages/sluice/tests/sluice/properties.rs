@@ -1,9 +1,9 @@
 //! What must hold for any input, and the turning points that make the model honest.
 
 use crate::cases::{SIZE_M, at_fixed_solids, default_form, em, full, gold, simple};
-use sluice::capture::{BoxGeometry, Fate, GoldGrain, Riffle, SlurryState, capture, caught_within};
-use sluice::constants::{Constants, UNCERTAIN};
-use sluice::reference::{Case, EXPANDED_METAL, PLANT_WIDE_CHECKS, fate_of};
+use washgraph_sluice::capture::{BoxGeometry, Fate, GoldGrain, Riffle, SlurryState, capture, caught_within};
+use washgraph_sluice::constants::{Constants, UNCERTAIN};
+use washgraph_sluice::reference::{Case, EXPANDED_METAL, PLANT_WIDE_CHECKS, fate_of};
 
 /// Reproducible numbers between 0 and 1 (a multiplicative congruential generator).
 struct Numbers(u64);
@@ -107,7 +107,7 @@ fn property_no_water_no_slope_or_no_riffles_catch_nothing() {
 
 #[test]
 fn property_recovery_rises_with_size() {
-    for case in [EXPANDED_METAL, sluice::reference::ANGLE_IRON] {
+    for case in [EXPANDED_METAL, washgraph_sluice::reference::ANGLE_IRON] {
         let mut last = (0.0, 0.0, 0.0);
         for i in 0..80 {
             let size = 20e-6 * sim_core::math::pow(1.07, f64::from(i));

@@ -1,11 +1,11 @@
 //! Sweeps over the reference cases, pinned to the printed digits: they guard today's numbers and validate nothing.
 
 use crate::cases::{SIZE_M, at_fixed_solids, default_form, em, full, gold, simple, simple_with};
-use sluice::capture::{BoxGeometry, caught_within, half_capture_length_m};
-use sluice::constants::Constants;
-use sluice::cover::design_flow_m2_s;
-use sluice::flow::Channel;
-use sluice::reference::{
+use washgraph_sluice::capture::{BoxGeometry, caught_within, half_capture_length_m};
+use washgraph_sluice::constants::Constants;
+use washgraph_sluice::cover::design_flow_m2_s;
+use washgraph_sluice::flow::Channel;
+use washgraph_sluice::reference::{
     ANGLE_IRON, COARSE_BAND, Case, EXPANDED_METAL, FINE_BAND, FLOUR_BAND, SIMPLE_CHECKS, fate_of, simple_check_grain,
 };
 

@@ -1,0 +1,6 @@
+//! Answers as data: what would mend the water, what to measure next, what is wrong. Commands, report and page word them and
+//! reckon nothing of their own.
+
+pub mod diagnose;
+pub mod next;
+pub mod water;
