@@ -16,9 +16,10 @@ use crate::exit::Exit;
 use crate::next::{NextArgs, next};
 use crate::rerun::{RerunArgs, rerun};
 use crate::samples::{SamplesArgs, samples};
+use crate::sheet;
 use crate::tune::command::{TuneArgs, tune};
 use crate::water::{WaterArgs, water};
-use crate::{handbook, kinds, load, new, page, run, sheet, validate};
+use crate::{handbook, kinds, load, new, page, run, validate};
 
 /// Predicts what a placer gold wash plant will catch, lose, drink and earn, before any steel is cut.
 #[derive(Debug, Parser)]
@@ -34,7 +35,7 @@ const EXIT_CODES: &str = "In the first hour: new, check, samples, run; then hole
 #[derive(Debug, Subcommand)]
 enum Command {
     /// Run the plant of a scenario: verdict here, report and figures in a folder
-    Run(RunArgs),
+    Run(run::RunArgs),
     /// Repeat the run of a result from the inputs kept with it: the same bytes, or where they differ
     Rerun(RerunArgs),
     /// Read a scenario, report all its problems, and say in words what was understood
@@ -46,7 +47,7 @@ enum Command {
         json: bool,
     },
     /// Write a commented scenario to start from
-    New(NewArgs),
+    New(new::NewArgs),
     /// What the samples of the ground say so far, and what further ones would tell
     Samples(SamplesArgs),
     /// The present plant at other hole sizes, on the same ground: gold, money, and how sure the choice is
@@ -81,7 +82,7 @@ enum Command {
         schema: bool,
     },
     /// Serve the local web page: the same model with settings to move and figures that follow
-    Page(PageArgs),
+    Page(page::PageArgs),
     /// Every formula as a calculator: `handbook list`, `handbook NAME input=value ...`
     Handbook {
         /// `list`, or the name of a formula
@@ -93,95 +94,13 @@ enum Command {
         json: bool,
     },
     /// The numbers for the shop: what to cut, drill, bend and buy, and a hole template at true scale
-    Sheet(SheetArgs),
+    Sheet(sheet::SheetArgs),
     /// Run all published-value checks and print the table
     Validate {
         /// Print as JSON
         #[arg(long)]
         json: bool,
     },
-}
-
-/// Arguments of `run`.
-#[derive(Debug, clap::Args)]
-pub(crate) struct RunArgs {
-    /// Scenario file
-    pub scenario: PathBuf,
-    /// Number of trials (default: as the scenario says)
-    #[arg(long, value_parser = clap::value_parser!(u64).range(1..=10_000_000))]
-    pub trials: Option<u64>,
-    /// Seed of the random numbers (default: as the scenario says)
-    #[arg(long)]
-    pub seed: Option<u64>,
-    /// Folder for report, figures and tables (default: out/NAME)
-    #[arg(long)]
-    pub out: Option<PathBuf>,
-    /// Print the result document alone to stdout; write files only with --out
-    #[arg(long)]
-    pub json: bool,
-    /// One pass with every input at its middle, with all numbers between, to check by hand
-    #[arg(long, conflicts_with_all = ["trials", "seed", "out"])]
-    pub once: bool,
-}
-
-/// Arguments of `sheet`.
-#[derive(Debug, clap::Args)]
-pub(crate) struct SheetArgs {
-    /// Scenario file
-    pub scenario: PathBuf,
-    /// Folder for the sheet, template and tables (default: out/NAME-sheet)
-    #[arg(long)]
-    pub out: Option<PathBuf>,
-    /// Paper to print on (default: letter for US units, else a4)
-    #[arg(long, value_parser = ["a4", "letter"])]
-    pub paper: Option<String>,
-    /// Your prices: the bill.csv of an earlier sheet with its column `price` filled in
-    #[arg(long)]
-    pub prices: Option<PathBuf>,
-    /// Number of trials behind flows, pressures and torques (default: as the scenario says)
-    #[arg(long, value_parser = clap::value_parser!(u64).range(1..=10_000_000))]
-    pub trials: Option<u64>,
-    /// Print the document alone to stdout; write files only with --out
-    #[arg(long)]
-    pub json: bool,
-}
-
-/// Arguments of `new`.
-#[derive(Debug, clap::Args)]
-pub(crate) struct NewArgs {
-    /// File to write; never overwritten
-    pub file: PathBuf,
-    /// Write an empty field log of the running plant instead, for `tune`: .toml or .csv
-    #[arg(long, conflicts_with_all = ["title", "rate", "drum", "hole", "width", "sheets"])]
-    pub log: bool,
-    /// Title of the scenario
-    #[arg(long)]
-    pub title: Option<String>,
-    /// Loose feed rate, e.g. "30 yd3/h loose"
-    #[arg(long)]
-    pub rate: Option<String>,
-    /// Drum diameter, e.g. "36 in"
-    #[arg(long)]
-    pub drum: Option<String>,
-    /// Screen hole, e.g. "1/2 in"
-    #[arg(long)]
-    pub hole: Option<String>,
-    /// Sluice width, e.g. "36 in"
-    #[arg(long)]
-    pub width: Option<String>,
-    /// Field sheets beside the scenario, to write sieve tests, stones and pans into
-    #[arg(long, value_enum)]
-    pub sheets: Option<crate::new_sheets::SheetKind>,
-}
-
-/// Arguments of `page`.
-#[derive(Debug, clap::Args)]
-pub(crate) struct PageArgs {
-    /// Scenario file to open first, or a folder of scenarios (default: this folder)
-    pub scenario: Option<PathBuf>,
-    /// Port on this machine (default: 4177, or any free one when that is taken)
-    #[arg(long)]
-    pub port: Option<u16>,
 }
 
 /// The command line as a clap command, for generated help.

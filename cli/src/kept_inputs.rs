@@ -11,6 +11,7 @@ use sim_core::provenance::{SourceFile, sha256_of};
 use washgraph_model::scenario::{Opened, text_that_counts};
 
 use crate::output::OutputError;
+use washgraph_view::tables::ContentError;
 
 /// Folder of the inputs within a result's folder.
 const ROOM: &str = "inputs";
@@ -32,10 +33,11 @@ pub(crate) fn of(plant: &Plant, opened: &Opened) -> Result<Vec<(String, Vec<u8>)
         let path = opened.folder.join(&file.name);
         let bytes = std::fs::read(&path).map_err(|cause| OutputError::Io { path: path.clone(), cause })?;
         if sha256_of(&bytes) != file.sha256 {
-            return Err(OutputError::Content {
+            return Err(ContentError {
                 what: "the inputs",
                 cause: format!("{} was changed while the run was on: run again", path.display()),
-            });
+            }
+            .into());
         }
         kept.push((kept_name(number, file), bytes));
     }

@@ -9,61 +9,47 @@
 //!
 //! | file | command |
 //! |---|---|
-//! | `run`, `once`, `verdict`, `output` | `run`: trials, verdict, output folder |
+//! | `run`, `output` | `run`: trials, verdict, output folder |
 //! | `rerun`, `kept_inputs` | `rerun`: the inputs kept with a result, the same bytes again |
-//! | `answers`, `terminal` | the four answers in sentences; text wrapped and painted for a terminal |
-//! | `money_words` | sentences on money, for verdict and report |
 //! | `load` | reading a scenario and showing its problems; `check` |
 //! | `handbook` | every formula as a calculator |
 //! | `validate` | published-value checks |
 //! | `kinds` | `stages` |
-//! | [`figures`], `report` | pictures and the HTML report |
 //! | `samples` | what the samples of the ground say |
-//! | [`tables`] | CSV files and workbooks |
 //! | `sheet` | the shop sheet: numbers, template at true scale, bill |
 //! | `page` | `page`: the local web page |
 //! | `water` | `water`: need against supply, pump, holes, readings |
 //! | `decide` | `compare`, `vary`, `holes`, `losses`, `best`, `drivers`: several plants on the same ground |
 //! | `diagnose` | `diagnose`: from what is seen on the plant to what may be wrong |
-//! | `next`, `field_sheet` | `next`: the observation that would help most, and its sheet to fill in |
+//! | `next` | `next`: the observation that would help most, and its sheet to fill in |
 //! | `tune` | `tune`: the plant's own results correct the constants |
 //! | `new` | a commented scenario to start from |
 
-mod answers;
 mod args;
 mod decide;
 mod diagnose;
 mod exit;
-mod field_sheet;
-pub mod figures;
 mod files;
 mod handbook;
 mod kept_inputs;
 mod kinds;
 mod load;
-mod money_words;
 mod new;
 mod new_log;
 mod new_sheets;
 mod next;
-mod once;
 mod output;
 mod page;
 mod progress;
-mod report;
 mod rerun;
 mod run;
 mod samples;
 mod scenario_schema;
 mod schema;
 mod sheet;
-pub mod tables;
-mod terminal;
 mod tune;
 mod validate;
-mod verdict;
 mod water;
-mod water_words;
 
 pub use args::command;
 pub use exit::Exit;

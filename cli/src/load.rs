@@ -9,7 +9,9 @@ use miette::{
 use sim_core::plant::{Plant, UnderstoodRow};
 use sim_core::problem::{Problem, Problems, Severity};
 use sim_core::registry::Registry;
+use washgraph_advice::plants::base::Base;
 use washgraph_model::scenario::{Opened, build, open};
+use washgraph_model::variant::PathError;
 
 use crate::exit::Exit;
 
@@ -37,6 +39,20 @@ pub(crate) fn load_with_text(registry: &Registry, path: &Path) -> Option<(Opened
         anstream::eprintln!("{}", count(&problems));
     }
     plant.map(|plant| (opened, plant))
+}
+
+/// The same as a base for variants.
+pub(crate) fn load_base<'r>(registry: &'r Registry, path: &Path) -> Option<Base<'r>> {
+    let (opened, plant) = load_with_text(registry, path)?;
+    Base::of(registry, opened, plant).map_err(|error| complain(&error)).ok()
+}
+
+/// Prints what is wrong with a path.
+pub(crate) fn complain(error: &PathError) {
+    anstream::eprintln!("error: {}", error.message);
+    if !error.help.is_empty() {
+        anstream::eprintln!("  {}", error.help);
+    }
 }
 
 pub(crate) fn count(problems: &Problems) -> String {

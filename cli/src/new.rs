@@ -1,16 +1,43 @@
 //! The command `new`: a commented scenario to start from. At a terminal it asks for what the flags leave open.
 
 use std::io::{BufRead, IsTerminal};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use sim_core::problem::Problems;
 use sim_core::quantity::{self, Dimension};
 use sim_core::registry::Registry;
 use washgraph_model::scenario::{Opened, build};
 
-use crate::args::NewArgs;
 use crate::exit::Exit;
 use crate::new_sheets::{self, SheetKind};
+
+/// Arguments of `new`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct NewArgs {
+    /// File to write; never overwritten
+    pub file: PathBuf,
+    /// Write an empty field log of the running plant instead, for `tune`: .toml or .csv
+    #[arg(long, conflicts_with_all = ["title", "rate", "drum", "hole", "width", "sheets"])]
+    pub log: bool,
+    /// Title of the scenario
+    #[arg(long)]
+    pub title: Option<String>,
+    /// Loose feed rate, e.g. "30 yd3/h loose"
+    #[arg(long)]
+    pub rate: Option<String>,
+    /// Drum diameter, e.g. "36 in"
+    #[arg(long)]
+    pub drum: Option<String>,
+    /// Screen hole, e.g. "1/2 in"
+    #[arg(long)]
+    pub hole: Option<String>,
+    /// Sluice width, e.g. "36 in"
+    #[arg(long)]
+    pub width: Option<String>,
+    /// Field sheets beside the scenario, to write sieve tests, stones and pans into
+    #[arg(long, value_enum)]
+    pub sheets: Option<crate::new_sheets::SheetKind>,
+}
 
 const TEMPLATE: &str = include_str!("new_scenario.toml");
 

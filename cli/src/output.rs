@@ -3,13 +3,7 @@
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use sim_core::plant::Plant;
-use sim_core::registry::Registry;
-use washgraph_model::result::Outcome;
-use washgraph_model::scenario::Opened;
-
-use crate::kept_inputs;
-use crate::verdict::Verdict;
+use washgraph_view::tables::ContentError;
 
 /// Why an output folder could not be written.
 #[derive(Debug, thiserror::Error)]
@@ -26,13 +20,8 @@ pub(crate) enum OutputError {
     #[error("{0} is there already and is not a folder written by washgraph: choose another with --out")]
     InTheWay(PathBuf),
     /// The result cannot be put into a file.
-    #[error("cannot prepare {what}: {cause}")]
-    Content {
-        /// Which file.
-        what: &'static str,
-        /// Why.
-        cause: String,
-    },
+    #[error(transparent)]
+    Content(#[from] ContentError),
 }
 
 /// Prints to stdout. A reader that has gone away (a closed pipe) is a quiet success.
@@ -47,22 +36,6 @@ pub(crate) fn print(text: &str) {
 
 /// Name of the file by which a folder of `run` is known as ours.
 pub(crate) const RESULT_FILE: &str = "result.json";
-
-/// Writes report, figures, result, tables and what they were made of into a folder.
-pub(crate) fn write_folder(
-    folder: &Path,
-    outcome: &Outcome,
-    plant: &Plant,
-    opened: &Opened,
-    registry: &Registry,
-    verdict: &Verdict,
-) -> Result<(), OutputError> {
-    write_files(folder, RESULT_FILE, || {
-        let mut files = crate::files::all(outcome, plant, opened, registry, verdict)?;
-        files.extend(kept_inputs::of(plant, opened)?);
-        Ok(files)
-    })
-}
 
 /// Writes files into a folder, whole or not at all: they are prepared in memory, written to a new folder beside the target,
 /// and put in place by renaming. A folder that is there already is replaced only when it is empty or holds a file of the

@@ -14,8 +14,9 @@ use washgraph_model::scenario::Opened;
 use crate::exit::Exit;
 use crate::output::{OutputError, RESULT_FILE};
 use crate::progress::watched;
-use crate::verdict::Verdict;
-use crate::{files, kept_inputs, load, output, verdict};
+use crate::{files, kept_inputs, load, output};
+use washgraph_view::verdict;
+use washgraph_view::verdict::Verdict;
 
 /// A result document has some 300 kB; far above that it is another file.
 const MOST_BYTES: u64 = 200_000_000;
@@ -71,7 +72,7 @@ fn repeat(registry: &Registry, args: &RerunArgs) -> Result<Exit, String> {
     let outcome = Outcome::new(&plant, seed, &tally);
     let said = verdict::with_remedies(&outcome, &plant, seed);
     if let Some(out) = &args.out {
-        output::write_folder(out, &outcome, &plant, &opened, registry, &said).map_err(|e| e.to_string())?;
+        files::write_folder(out, &outcome, &plant, &opened, registry, &said).map_err(|e| e.to_string())?;
         anstream::eprintln!("Report: {}", out.join("report.html").display());
     }
     let new = files::result_json(&outcome).map_err(|e| e.to_string())?;

@@ -6,10 +6,32 @@ use sim_core::registry::Registry;
 use sim_core::trial::run_trials;
 use washgraph_model::result::Outcome;
 
-use crate::args::RunArgs;
 use crate::exit::Exit;
 use crate::progress::watched;
-use crate::{files, load, once, output, terminal, verdict};
+use crate::{files, load, output};
+use washgraph_view::{once, terminal, verdict};
+
+/// Arguments of `run`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct RunArgs {
+    /// Scenario file
+    pub scenario: PathBuf,
+    /// Number of trials (default: as the scenario says)
+    #[arg(long, value_parser = clap::value_parser!(u64).range(1..=10_000_000))]
+    pub trials: Option<u64>,
+    /// Seed of the random numbers (default: as the scenario says)
+    #[arg(long)]
+    pub seed: Option<u64>,
+    /// Folder for report, figures and tables (default: out/NAME)
+    #[arg(long)]
+    pub out: Option<PathBuf>,
+    /// Print the result document alone to stdout; write files only with --out
+    #[arg(long)]
+    pub json: bool,
+    /// One pass with every input at its middle, with all numbers between, to check by hand
+    #[arg(long, conflicts_with_all = ["trials", "seed", "out"])]
+    pub once: bool,
+}
 
 /// Runs a scenario.
 pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
@@ -49,7 +71,7 @@ pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
     }
     let folder = args.out.clone().or_else(|| (!args.json).then(|| default_folder(args)));
     if let Some(folder) = folder {
-        match output::write_folder(&folder, &outcome, &plant, &opened, registry, &said) {
+        match files::write_folder(&folder, &outcome, &plant, &opened, registry, &said) {
             Ok(()) => anstream::eprintln!("Report: {}", folder.join("report.html").display()),
             Err(error) => {
                 anstream::eprintln!("error: {error}");

@@ -5,9 +5,9 @@ use std::path::PathBuf;
 use serde_json::Value;
 
 use crate::exit::Exit;
-use crate::figures::Figure;
 use crate::output::{OutputError, print, write_files};
-use crate::tables::{self, TableFile};
+use washgraph_view::figures::Figure;
+use washgraph_view::tables::{self, ContentError, TableFile};
 
 /// Text, document, tables and figures.
 pub(crate) struct Answer {
@@ -77,7 +77,7 @@ impl Answer {
             let all: Vec<TableFile> = self.tables.iter().cloned().chain(of_figures).collect();
             list.extend(
                 tables::files("tables", &all)
-                    .map_err(|e| OutputError::Content { what: "the workbook", cause: e.to_string() })?,
+                    .map_err(|e| ContentError { what: "the workbook", cause: e.to_string() })?,
             );
             for figure in &self.figures {
                 list.push((format!("{}.svg", figure.name), figure.svg.clone().into_bytes()));

@@ -9,17 +9,19 @@ use sim_core::registry::Registry;
 use sim_core::stats::choice::Choice;
 use washgraph_model::paired::gap;
 
-use super::answer::{Answer, CommonArgs};
-use super::base::{Base, complain};
-use super::contest::{currency, mean};
-use super::limit::Limit;
-use super::range::{USUAL_STEPS, Varied};
-use super::search::{Found, NoneFits, Search};
-use super::vary::call_word;
-use super::words::{call, chance, money, percent, percent_of};
+use crate::decide::answer::{Answer, CommonArgs};
 use crate::exit::Exit;
-use crate::figures;
+use crate::load::complain;
+use crate::load::load_base;
 use crate::progress::watched;
+use washgraph_advice::best::limit::Limit;
+use washgraph_advice::best::search::{Found, NoneFits, Search};
+use washgraph_advice::plants::base::Base;
+use washgraph_advice::plants::contest::{currency, mean};
+use washgraph_advice::plants::range::{USUAL_STEPS, Varied};
+use washgraph_view::contest::{call_word, document, table};
+use washgraph_view::figures;
+use washgraph_view::words::{call, chance, money, percent, percent_of};
 
 /// Trials counted for the progress bar: about so many times those of one plant.
 const ABOUT: u64 = 20;
@@ -42,7 +44,7 @@ pub(crate) struct BestArgs {
 
 /// Searches.
 pub(crate) fn best(registry: &Registry, args: &BestArgs) -> Exit {
-    let Some(base) = Base::load(registry, &args.scenario) else { return Exit::BadInput };
+    let Some(base) = load_base(registry, &args.scenario) else { return Exit::BadInput };
     let mut wrong = false;
     let mut keep = |error: washgraph_model::variant::PathError| {
         complain(&error);
@@ -97,9 +99,9 @@ pub(crate) fn best(registry: &Registry, args: &BestArgs) -> Exit {
         "limits": limits.iter().map(|l| l.text.clone()).collect::<Vec<_>>(),
         "by": if found.contest.money.is_some() { "money" } else { "gold" },
         "best": found.settings.get(choice.best), "call": call_word(choice.call), "plants_tried": found.tried,
-        "plants": found.contest.document("settings"),
+        "plants": document(&found.contest, "settings"),
     });
-    let tables = vec![found.contest.table("finalists", "settings")];
+    let tables = vec![table(&found.contest, "finalists", "settings")];
     Answer { command: "best", text, document, tables, figures, exit: Exit::Done }.deliver(&args.scenario, &args.common)
 }
 

@@ -9,14 +9,16 @@ use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::registry::Registry;
 use washgraph_model::paired::{Arm, Gap, gap};
 
-use super::answer::{Answer, CommonArgs};
-use super::base::Base;
-use super::contest::{Contest, mean};
-use super::words::{gap_line, money, percent, points};
+use crate::decide::answer::{Answer, CommonArgs};
 use crate::exit::Exit;
-use crate::figures;
+use crate::load::load_base;
 use crate::progress::watched;
-use crate::tables::{Cell, TableFile};
+use washgraph_advice::plants::base::Base;
+use washgraph_advice::plants::contest::{Contest, mean};
+use washgraph_view::contest::{document, gap_json, table};
+use washgraph_view::figures;
+use washgraph_view::tables::{Cell, TableFile};
+use washgraph_view::words::{gap_line, money, percent, points};
 
 /// Arguments of `compare`.
 #[derive(Debug, clap::Args)]
@@ -31,7 +33,7 @@ pub(crate) struct CompareArgs {
 
 /// Compares two scenarios.
 pub(crate) fn compare(registry: &Registry, args: &CompareArgs) -> Exit {
-    let (Some(a), Some(b)) = (Base::load(registry, &args.a), Base::load(registry, &args.b)) else {
+    let (Some(a), Some(b)) = (load_base(registry, &args.a), load_base(registry, &args.b)) else {
         return Exit::BadInput;
     };
     let trials = args.common.trials.unwrap_or(a.plant.trials);
@@ -64,7 +66,7 @@ pub(crate) fn compare(registry: &Registry, args: &CompareArgs) -> Exit {
         "command": "compare", "a": args.a.display().to_string(), "b": args.b.display().to_string(),
         "seed": seed, "trials": trials,
         "differences": differences.iter().map(|d| json!({ "path": d.0, "a": d.1, "b": d.2 })).collect::<Vec<_>>(),
-        "plants": contest.document("plant"),
+        "plants": document(&contest, "plant"),
         "gold_g_per_h": gap_json(&gold, G_H_PER_KG_S),
         "recovery": gaps.recovery.map(|g| gap_json(&g, 1.0)),
         "money_season": gaps.money.map(|g| gap_json(&g, 1.0)),
@@ -73,7 +75,7 @@ pub(crate) fn compare(registry: &Registry, args: &CompareArgs) -> Exit {
     for (path, a, b) in &differences {
         settings.row([path.clone().into(), a.clone().into(), b.clone().into()]);
     }
-    let tables = vec![contest.table("plants", "plant"), gaps.table(), losses, settings];
+    let tables = vec![table(&contest, "plants", "plant"), gaps.table(), losses, settings];
     Answer { command: "compare", text, document, tables, figures, exit: Exit::Done }.deliver(&args.a, &args.common)
 }
 
@@ -131,17 +133,6 @@ impl Gaps {
         }
         table
     }
-}
-
-/// A gap for a document.
-pub(crate) fn gap_json(g: &Gap, factor: f64) -> serde_json::Value {
-    let c = &g.comparison;
-    json!({
-        "from": g.from * factor, "to": g.to * factor, "mean": c.mean_gap * factor, "standard_error": c.gap_error * factor,
-        "pctl_10": g.pctl_10 * factor, "pctl_50": g.pctl_50 * factor, "pctl_90": g.pctl_90 * factor,
-        "chance_better": c.chance_a, "chance_interval": [c.chance_interval.0, c.chance_interval.1],
-        "correlation": g.correlation, "trials_saved_times": g.trials_saved,
-    })
 }
 
 /// Settings in which two scenarios differ: path, value of A, value of B.
@@ -270,7 +261,7 @@ fn text(
             money(g.comparison.mean_gap, c),
             money(g.pctl_10, c),
             money(g.pctl_90, c),
-            super::words::chance(g.comparison.chance_a, trials)
+            washgraph_view::words::chance(g.comparison.chance_a, trials)
         );
     }
     let _ = writeln!(t, "\nWhere the losses change most (shares of the gold fed):");

@@ -11,14 +11,15 @@ use sim_core::registry::Registry;
 use sim_core::trial::Worker;
 use washgraph_model::paired::{Driver, DriverGroup, Drivers, drivers as shares};
 
-use super::answer::{Answer, CommonArgs};
-use super::base::Base;
-use super::contest::currency;
-use super::words::{money, percent};
+use crate::decide::answer::{Answer, CommonArgs};
 use crate::exit::Exit;
-use crate::figures::tornado::{Row, Tornado, tornado};
+use crate::load::load_base;
 use crate::progress::watched;
-use crate::tables::{Cell, TableFile};
+use washgraph_advice::plants::base::Base;
+use washgraph_advice::plants::contest::currency;
+use washgraph_view::figures::tornado::{Row, Tornado, tornado};
+use washgraph_view::tables::{Cell, TableFile};
+use washgraph_view::words::{how_to_narrow, money, percent};
 
 /// Trials for the groups, and for each single input, unless the user says otherwise.
 const USUAL: (u64, u64) = (2048, 512);
@@ -48,7 +49,7 @@ struct Looked {
 
 /// Finds what the results hang on.
 pub(crate) fn drivers(registry: &Registry, args: &DriversArgs) -> Exit {
-    let Some(base) = Base::load(registry, &args.scenario) else { return Exit::BadInput };
+    let Some(base) = load_base(registry, &args.scenario) else { return Exit::BadInput };
     let plant = &base.plant;
     let (groups, each) = match args.common.trials {
         Some(n) => (n, (n / 4).max(2)),
@@ -144,18 +145,6 @@ fn group_words(group: DriverGroup) -> (&'static str, &'static str) {
     }
 }
 
-/// How an input is measured.
-pub(crate) fn how(name: &str, group: DriverGroup, meaning: &str) -> String {
-    match (name, group) {
-        ("ground/gold", _) => "pan more of the ground and count the colours by size".into(),
-        ("ground/gradation", _) => "sieve a bigger sample; count the stones of the pit wall".into(),
-        (_, DriverGroup::Ground) => format!("measure it on your ground: {meaning}"),
-        (_, DriverGroup::Constants) => format!("weigh clean-ups and pan tailings of a known run: {meaning}"),
-        (_, DriverGroup::Prices) => format!("ask for a binding figure: {meaning}"),
-        (_, DriverGroup::Running) => format!("keep it steady: {meaning}"),
-    }
-}
-
 fn text(base: &Base<'_>, looked: &[Looked]) -> String {
     let mut t = format!("{}\n", base.plant.title);
     for l in looked {
@@ -184,7 +173,8 @@ fn text(base: &Base<'_>, looked: &[Looked]) -> String {
             |i: &&Driver| i.group != DriverGroup::Running && i.total > WORTH_MEASURING && i.total > 2.0 * i.total_error;
         for i in d.inputs.iter().filter(known).take(NEXT) {
             any = true;
-            let _ = writeln!(t, "  {:>7}  {} ({})", percent(i.total), how(&i.name, i.group, &i.meaning), i.name);
+            let _ =
+                writeln!(t, "  {:>7}  {} ({})", percent(i.total), how_to_narrow(&i.name, i.group, &i.meaning), i.name);
         }
         if !any {
             let _ = writeln!(t, "  nothing single stands out");

@@ -12,17 +12,20 @@ use sim_core::stats::choice::{Call, Choice};
 use sim_core::stats::summary::Summary;
 use washgraph_model::paired::{Arm, gap};
 
-use super::answer::{Answer, CommonArgs};
-use super::base::{Base, Change, complain};
-use super::contest::{Contest, currency, mean};
-use super::range::{USUAL_STEPS, Varied};
-use super::words::{call, chance, money, percent, percent_of, signed};
+use crate::decide::answer::{Answer, CommonArgs};
 use crate::exit::Exit;
-use crate::figures::curves::{Curve, Curves, Panel, curves};
-use crate::figures::map::{Map, map};
-use crate::figures::words::capital;
-use crate::figures::{Figure, FigureError};
+use crate::load::complain;
+use crate::load::load_base;
 use crate::progress::watched;
+use washgraph_advice::plants::base::{Base, Change};
+use washgraph_advice::plants::contest::{Contest, currency, mean};
+use washgraph_advice::plants::range::{USUAL_STEPS, Varied};
+use washgraph_view::contest::{call_word, document, table};
+use washgraph_view::figures::curves::{Curve, Curves, Panel, curves};
+use washgraph_view::figures::map::{Map, map};
+use washgraph_view::figures::{Figure, FigureError};
+use washgraph_view::numbers::capital;
+use washgraph_view::words::{call, chance, money, percent, percent_of, signed};
 
 /// Values of each of two settings unless the user says how many.
 const STEPS_OF_TWO: usize = 6;
@@ -43,7 +46,7 @@ pub(crate) struct VaryArgs {
 
 /// Varies one or two settings.
 pub(crate) fn vary(registry: &Registry, args: &VaryArgs) -> Exit {
-    let Some(base) = Base::load(registry, &args.scenario) else { return Exit::BadInput };
+    let Some(base) = load_base(registry, &args.scenario) else { return Exit::BadInput };
     let steps = if args.settings.len() == 2 { STEPS_OF_TWO } else { USUAL_STEPS };
     let mut varied = Vec::new();
     let mut wrong = false;
@@ -110,7 +113,7 @@ pub(crate) fn vary(registry: &Registry, args: &VaryArgs) -> Exit {
     let document = json!({
         "command": "vary", "scenario": args.scenario.display().to_string(), "seed": seed, "trials": trials,
         "settings": varied.iter().map(|v| json!({ "path": v.path.text(), "values": v.values, "si": v.si })).collect::<Vec<_>>(),
-        "plants": contest.document("value"),
+        "plants": document(&contest, "value"),
         "present_gold_g_per_h": mean(&present.steady) * G_H_PER_KG_S,
         "best": contest.arms.get(gold.best).map(|a| a.name.clone()),
         "as_good": sweep.names(&gold.as_good),
@@ -119,17 +122,8 @@ pub(crate) fn vary(registry: &Registry, args: &VaryArgs) -> Exit {
         "refused": refused.iter().map(|(n, r)| json!({ "value": n, "reason": r })).collect::<Vec<_>>(),
     });
     let text = sweep.text(gold);
-    let tables = vec![contest.table("values", &args.settings.join(" and "))];
+    let tables = vec![table(&contest, "values", &args.settings.join(" and "))];
     Answer { command: "vary", text, document, tables, figures, exit: Exit::Done }.deliver(&args.scenario, &args.common)
-}
-
-/// The call as a word of the document.
-pub(crate) fn call_word(call: Call) -> &'static str {
-    match call {
-        Call::Clear => "clear",
-        Call::Same => "the same",
-        Call::TooClose => "too close to call",
-    }
 }
 
 /// All combinations of the values; too many are refused.

@@ -8,18 +8,20 @@ use sim_core::problem::did_you_mean;
 use sim_core::registry::Registry;
 use washgraph_advice::diagnose::Goes;
 
-use super::causes::CAUSES;
-use super::judge::{AS_BUILT_NAME, Judgement, Remedy, Runs, Terms, count, rank, remedies, signs_at_hand};
-use super::readings::READINGS;
-use super::symptoms::{SYMPTOMS, Symptom, sign_words};
-use super::text::{CAUTIONS, Said, text};
 use crate::decide::answer::{Answer, CommonArgs};
-use crate::decide::base::Base;
-use crate::decide::contest::currency;
 use crate::exit::Exit;
+use crate::load::load_base;
 use crate::output::print;
 use crate::progress::watched;
-use crate::tables::TableFile;
+use washgraph_advice::diagnose::causes::CAUSES;
+use washgraph_advice::diagnose::judge::{
+    AS_BUILT_NAME, Judgement, Remedy, Runs, Terms, count, rank, remedies, signs_at_hand,
+};
+use washgraph_advice::diagnose::readings::READINGS;
+use washgraph_advice::diagnose::symptoms::{SYMPTOMS, Symptom, sign_words};
+use washgraph_advice::plants::contest::currency;
+use washgraph_view::diagnose::{CAUTIONS, Said, text};
+use washgraph_view::tables::TableFile;
 
 /// Trials of each variant unless the user says otherwise: a chance is then good to about 5 points.
 const TRIALS: u64 = 100;
@@ -53,7 +55,7 @@ pub(crate) fn diagnose(registry: &Registry, args: &DiagnoseArgs) -> Exit {
         print(&list());
         return Exit::Done;
     }
-    let Some(base) = Base::load(registry, &args.scenario) else { return Exit::BadInput };
+    let Some(base) = load_base(registry, &args.scenario) else { return Exit::BadInput };
     let trials = args.common.trials.unwrap_or(TRIALS) as usize;
     let seed = args.common.seed.unwrap_or(base.plant.seed);
     let total = trials as u64 * (count(&base) as u64 + 1);

@@ -5,10 +5,10 @@ use std::sync::atomic::AtomicU64;
 
 use washgraph_advice::diagnose::seen;
 
-use super::causes::CAUSES;
-use super::judge::{Runs, Terms, rank, signs_at_hand};
-use super::symptoms::{SYMPTOMS, Symptom};
-use crate::decide::base::Base;
+use crate::load::load_base;
+use washgraph_advice::diagnose::causes::CAUSES;
+use washgraph_advice::diagnose::judge::{Runs, Terms, rank, signs_at_hand};
+use washgraph_advice::diagnose::symptoms::{SYMPTOMS, Symptom};
 
 fn scenario(name: &str) -> std::path::PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("..").join(name)
@@ -30,7 +30,7 @@ struct Tally {
 /// Owners on other trials than those that the judgement rests on, each with one fault; each names what he sees.
 fn owners(name: &str) -> Tally {
     let registry = washgraph_standard_stages::registry();
-    let base = Base::load(&registry, &scenario(name)).unwrap();
+    let base = load_base(&registry, &scenario(name)).unwrap();
     let done = AtomicU64::new(0);
     let known = Runs::new(&base, &Terms { seed: base.plant.seed, trials: 60, done: &done });
     let truths = Runs::new(&base, &Terms { seed: base.plant.seed + 77, trials: 4, done: &done });

@@ -8,15 +8,15 @@ use sim_core::problem::did_you_mean;
 use sim_core::registry::Registry;
 use washgraph_model::tune::observe::{ALL, ObservationKind};
 
-use super::text::{text, why};
-use super::weigh::{Next, Pains, weigh};
-use crate::decide::base::Base;
-use crate::decide::contest::currency;
 use crate::exit::Exit;
-use crate::field_sheet::{Sheet, html};
+use crate::load::load_base;
 use crate::output::{OutputError, print, write_files};
 use crate::progress::watched;
-use crate::tables::{Cell, TableFile, files};
+use washgraph_advice::next::weigh::{Next, Pains, weigh};
+use washgraph_advice::plants::contest::currency;
+use washgraph_view::field_sheet::{Sheet, html};
+use washgraph_view::next::{text, why};
+use washgraph_view::tables::{Cell, ContentError, TableFile, files};
 
 /// File by which a folder of this command is known.
 const MARK: &str = "next.json";
@@ -59,7 +59,7 @@ pub(crate) fn next(registry: &Registry, args: &NextArgs) -> Exit {
             return Exit::BadInput;
         }
     };
-    let Some(base) = Base::load(registry, &args.scenario) else { return Exit::BadInput };
+    let Some(base) = load_base(registry, &args.scenario) else { return Exit::BadInput };
     let plant = match base.variant(&[]) {
         Ok(plant) => Arc::new(plant),
         Err(message) => {
@@ -103,7 +103,7 @@ pub(crate) fn next(registry: &Registry, args: &NextArgs) -> Exit {
             all.push((format!("field-sheet-{}.html", kind.name), page.into_bytes()));
         }
         let tables = files("tables", &[table(&found)]);
-        all.extend(tables.map_err(|e| OutputError::Content { what: "the workbook", cause: e.to_string() })?);
+        all.extend(tables.map_err(|e| ContentError { what: "the workbook", cause: e.to_string() })?);
         Ok(all)
     };
     match write_files(&folder, MARK, content) {

@@ -2,15 +2,10 @@
 //!
 //! | file | what it does |
 //! |---|---|
-//! | `plans` | the observations that this plant allows |
-//! | `weigh` | what each is expected to tell, and to be worth |
-//! | `text`, `command` | the answer |
+//! | `command` | the answer |
 
 mod command;
-mod plans;
 #[cfg(test)]
 mod tests;
-pub(crate) mod text;
-pub(crate) mod weigh;
 
 pub(crate) use command::{NextArgs, next};

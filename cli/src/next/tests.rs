@@ -4,15 +4,15 @@ use std::path::Path;
 use std::sync::Arc;
 use std::sync::atomic::AtomicU64;
 
-use super::text::{text, why};
-use super::weigh::{Pains, weigh};
-use crate::decide::base::Base;
+use crate::load::load_base;
+use washgraph_advice::next::weigh::{Pains, weigh};
+use washgraph_view::next::{text, why};
 
 #[test]
 fn property_a_clean_up_with_pans_tells_more_than_either_and_no_band_widens() {
     let registry = washgraph_standard_stages::registry();
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../tests/broken/sound.toml");
-    let base = Base::load(&registry, &path).unwrap();
+    let base = load_base(&registry, &path).unwrap();
     let plant = Arc::new(base.variant(&[]).unwrap());
     let next = weigh(&base, &plant, None, (1, Pains::FULL), &AtomicU64::new(0));
     let sd = |name: &str| next.list.iter().find(|w| w.plan.name == name).unwrap().foreseen.sd;

@@ -7,14 +7,14 @@ use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::stage;
 use washgraph_model::result::Outcome;
 
-use super::design::{Design, PINNED};
-use super::field::{Field, Remark, Sheet};
-use super::lever::Question;
-use super::pinned::{Gap, gap, side_by_side, signed};
-use super::work::{LIVE_TRIALS, Worked};
-use crate::figures::words::{amount, capital, percent, runs, three};
-use crate::figures::{Figure, FigureError, vectors};
-use crate::report;
+use crate::page::design::{Design, PINNED};
+use crate::page::field::{Field, Remark, Sheet};
+use crate::page::lever::Question;
+use crate::page::pinned::{Gap, gap, side_by_side, signed};
+use crate::page::work::{LIVE_TRIALS, Worked};
+use washgraph_view::figures::{Figure, FigureError, vectors};
+use washgraph_view::numbers::{amount, capital, percent, runs, three};
+use washgraph_view::report;
 
 /// Figures that are redrawn while a setting moves.
 const LIVE: [&str; 4] = ["recovery-by-size", "water", "gold-path", "season-money"];
@@ -141,7 +141,7 @@ fn water(s: &Shown<'_>, design: &Design) -> Markup {
             @if let Some(binding) = &o.water.binding { "; the tightest need is that of the " (binding.replace('_', " ")) }
             ". Water is short for some need in " strong { (runs(o.water.short_share)) } "."
         }
-        @if o.water.short_share > crate::water_words::SHORT {
+        @if o.water.short_share > washgraph_view::water_words::SHORT {
             p { a href=(design.address("/remedies")) { "What would bring enough water?" } }
         }
         (s.picture("water"))
@@ -158,7 +158,7 @@ fn losses(s: &Shown<'_>) -> Markup {
                 li { strong { (percent(l.share_of_fed.mean)) } " at the " (l.stage) ": " (l.words) }
             } }
         }
-        p { strong { "Next: " } (crate::verdict::next_step(o)) }
+        p { strong { "Next: " } (washgraph_view::verdict::next_step(o)) }
         (s.picture("gold-path"))
         details { summary { "Every loss in numbers" } (report::losses(o)) }
     }
@@ -180,7 +180,7 @@ fn pay(s: &Shown<'_>) -> Markup {
         }
         @match &o.money {
             Some(m) => {
-                p { "With your prices, " (crate::money_words::season(m, s.units()).join(" ")) }
+                p { "With your prices, " (washgraph_view::money_words::season(m, s.units()).join(" ")) }
                 (s.picture("season-money"))
                 details { summary { "Money in numbers" } (report::money(o, m, None, s.units())) }
             },
@@ -336,8 +336,8 @@ pub(super) fn parts(design: &Design, sheet: &Sheet, shown: Option<&Shown<'_>>, f
             @if !f.remarks.is_empty() { (message(&f.id(), &f.remarks)) }
             @if f.spread.is_some() || f.along.is_some() || f.setting.key == "hole" || f.setting.key == "pitch" { (spread_now(f)) }
         }
-        @for g in sheet.groups.iter().filter(|g| !g.remarks.is_empty()) { (message(&super::field::group_id(&g.owner), &g.remarks)) }
-        (message(&super::field::id_of(super::sieve::PATH), &sheet.sieve_remarks))
+        @for g in sheet.groups.iter().filter(|g| !g.remarks.is_empty()) { (message(&crate::page::field::group_id(&g.owner), &g.remarks)) }
+        (message(&crate::page::field::id_of(crate::page::sieve::PATH), &sheet.sieve_remarks))
         (status(shown, sheet))
     }
 }

@@ -1,17 +1,26 @@
 //! Starts the server on loopback and tells the address.
 
 use std::net::{Ipv4Addr, SocketAddr};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use sim_core::registry::Registry;
 
-use super::folder::{Folder, file_name};
-use super::routes::{Server, router};
-use super::socket::Door;
-use super::work::Work;
-use crate::args::PageArgs;
 use crate::exit::Exit;
+use crate::page::folder::{Folder, file_name};
+use crate::page::routes::{Server, router};
+use crate::page::socket::Door;
+use crate::page::work::Work;
+
+/// Arguments of `page`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct PageArgs {
+    /// Scenario file to open first, or a folder of scenarios (default: this folder)
+    pub scenario: Option<PathBuf>,
+    /// Port on this machine (default: 4177, or any free one when that is taken)
+    #[arg(long)]
+    pub port: Option<u16>,
+}
 
 /// Asked for when the user names no port, so that a bookmark keeps working. Our choice; any free port is taken when
 /// something else listens there.
@@ -49,7 +58,7 @@ pub(crate) fn page(registry: &Registry, args: &PageArgs) -> Exit {
             outlets: registry.outlets.clone(),
         };
         let server = Arc::new(Server { port, folder, work: Work::new(), registry: kinds });
-        let path = first.map_or("/".to_string(), |name| super::design::Design::of_file(&name).address("/plant"));
+        let path = first.map_or("/".to_string(), |name| crate::page::design::Design::of_file(&name).address("/plant"));
         crate::output::print(&format!("http://127.0.0.1:{port}{path}"));
         anstream::eprintln!(
             "Open this address in a browser on this machine. Scenarios: {shown}. Ctrl-C ends the page; what is not saved is lost."

@@ -6,8 +6,8 @@ use sim_core::setting::Kind;
 use washgraph_model::scenario::Opened;
 use washgraph_model::variant::{Settable, SettingPath, settables, with, without};
 
-use super::design::{Changes, Design};
-use super::sieve;
+use crate::page::design::{Changes, Design};
+use crate::page::sieve;
 
 /// Something about one field: its path, what is wrong, what would be right.
 #[derive(Debug, Clone, PartialEq, Eq)]

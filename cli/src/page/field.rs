@@ -7,12 +7,12 @@ use sim_core::registry::Registry;
 use sim_core::setting::{Kind, Preset, Setting};
 use washgraph_model::variant::Settable;
 
-use super::design::{Changes, Design};
-use super::edit::Edited;
-use super::lever::{Lever, lever_of, start_of, stops};
-use super::places::{About, Places};
-use super::sieve;
-use crate::figures::words::capital;
+use crate::page::design::{Changes, Design};
+use crate::page::edit::Edited;
+use crate::page::lever::{Lever, lever_of, start_of, stops};
+use crate::page::places::{About, Places};
+use crate::page::sieve;
+use washgraph_view::numbers::capital;
 
 /// A field.
 #[derive(Debug, Clone)]

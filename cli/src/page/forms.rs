@@ -4,12 +4,12 @@
 use maud::{Markup, html};
 use sim_core::setting::Kind;
 
-use super::answers::{message, spread_now};
-use super::design::SET;
-use super::field::{Field, Group, Sheet, group_id, id_of};
-use super::lever::Question;
-use super::sieve;
-use crate::figures::words::capital;
+use crate::page::answers::{message, spread_now};
+use crate::page::design::SET;
+use crate::page::field::{Field, Group, Sheet, group_id, id_of};
+use crate::page::lever::Question;
+use crate::page::sieve;
+use washgraph_view::numbers::capital;
 
 /// Longest text of a quantity, and of a list or sentence.
 const LONGEST: usize = 200;

@@ -8,7 +8,7 @@ use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 
-use super::routes::{LONGEST_REQUEST, Server};
+use crate::page::routes::{LONGEST_REQUEST, Server};
 
 /// Longest address that is read.
 const LONGEST_ADDRESS: usize = 60_000;

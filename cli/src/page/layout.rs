@@ -2,12 +2,12 @@
 
 use maud::{DOCTYPE, Markup, html};
 
-use super::answers::{Shown, actions, answer, care, in_words, pin, problems, status, strip};
-use super::design::{Design, PINNED, SET};
-use super::field::Sheet;
-use super::folder::Entry;
-use super::forms::{everything, levers};
-use super::lever::Question;
+use crate::page::answers::{Shown, actions, answer, care, in_words, pin, problems, status, strip};
+use crate::page::design::{Design, PINNED, SET};
+use crate::page::field::Sheet;
+use crate::page::folder::Entry;
+use crate::page::forms::{everything, levers};
+use crate::page::lever::Question;
 
 /// The four questions, each with the name of its block.
 const QUESTIONS: [(Question, &str, &str); 4] = [

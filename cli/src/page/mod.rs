@@ -44,4 +44,4 @@ mod sieve;
 mod socket;
 mod work;
 
-pub(crate) use command::page;
+pub(crate) use command::{PageArgs, page};

@@ -7,8 +7,8 @@ use sim_core::stats::compare::paired;
 use sim_core::stats::order::percentile_sorted;
 use washgraph_model::result::Money;
 
-use super::work::Worked;
-use crate::figures::words::{amount, percent, runs, three};
+use crate::page::work::Worked;
+use washgraph_view::numbers::{amount, percent, runs, three};
 
 /// Difference of this design from the pinned one in raw gold caught, g/h.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -16,14 +16,14 @@ use sim_core::quantity::UnitChoice;
 use sim_core::registry::Registry;
 use washgraph_model::scenario::Opened;
 
-use super::answers::{Shown, parts};
-use super::clock::Clock;
-use super::design::{Asked, Design};
-use super::edit::{Edited, edited, moved_along};
-use super::field::{Sheet, sheet};
-use super::folder::{Folder, SaveError};
-use super::work::{Found, NoResult, Trials, Work, Worked, work};
-use super::{gate, layout, sieve};
+use crate::page::answers::{Shown, parts};
+use crate::page::clock::Clock;
+use crate::page::design::{Asked, Design};
+use crate::page::edit::{Edited, edited, moved_along};
+use crate::page::field::{Sheet, sheet};
+use crate::page::folder::{Folder, SaveError};
+use crate::page::work::{Found, NoResult, Trials, Work, Worked, work};
+use crate::page::{gate, layout, sieve};
 
 /// Largest body of a request: a form with every setting and a sieve sheet is a tenth of this.
 const LARGEST_BODY: usize = 200_000;
@@ -209,7 +209,7 @@ fn sheet_of(server: &Server, ready: &Ready, problems: &[Problem]) -> Sheet {
     sheet(&ready.edited, &ready.asked.design, ready.file_sieves.clone(), problems, &server.registry, units)
 }
 
-fn drawing_failed(design: &Design, error: &crate::figures::FigureError) -> Response {
+fn drawing_failed(design: &Design, error: &washgraph_view::figures::FigureError) -> Response {
     refused(StatusCode::INTERNAL_SERVER_ERROR, "A figure could not be drawn", &error.to_string(), Some(design))
 }
 
@@ -316,11 +316,11 @@ async fn report(State(server): State<Arc<Server>>, RawQuery(query): RawQuery) ->
     let (workshop, opened) = (server.clone(), ready.edited.opened.clone());
     let drawn = tokio::task::spawn_blocking(move || {
         let (outcome, plant) = (&worked.outcome, &worked.plant);
-        let figures = crate::figures::all_vectors(outcome, plant.units)?;
-        let verdict = crate::verdict::with_remedies(outcome, plant, plant.seed);
-        let changes = crate::report::Changes::work_out(&workshop.registry, &opened, plant.seed);
-        let backing = crate::report::Backing::of(plant, &workshop.registry, changes, &verdict.remedies);
-        Ok(crate::report::html(outcome, &backing, &figures, plant.units))
+        let figures = washgraph_view::figures::all_vectors(outcome, plant.units)?;
+        let verdict = washgraph_view::verdict::with_remedies(outcome, plant, plant.seed);
+        let changes = washgraph_view::report::Changes::work_out(&workshop.registry, &opened, plant.seed);
+        let backing = washgraph_view::report::Backing::of(plant, &workshop.registry, changes, &verdict.remedies);
+        Ok(washgraph_view::report::html(outcome, &backing, &figures, plant.units))
     });
     match drawn.await {
         Ok(Ok(text)) => attachment("text/html; charset=utf-8", &name, text),
@@ -339,7 +339,9 @@ async fn remedies(State(server): State<Arc<Server>>, RawQuery(query): RawQuery) 
     let Some(worked) = result(&server, &ready).await.worked else {
         return refused(StatusCode::UNPROCESSABLE_ENTITY, "No answer yet", PUT_RIGHT, Some(design));
     };
-    let words = tokio::task::spawn_blocking(move || crate::water_words::remedy_lines(&worked.plant, worked.plant.seed));
+    let words = tokio::task::spawn_blocking(move || {
+        washgraph_view::water_words::remedy_lines(&worked.plant, worked.plant.seed)
+    });
     let words = words.await.unwrap_or_else(|_| NoResult::Fault.words().into());
     let none = "No pump feeds this plant, so there is nothing to reckon with: give it more water or less gravel.";
     let words = if words.trim().is_empty() { none } else { words.as_str() };

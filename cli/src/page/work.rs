@@ -12,8 +12,8 @@ use tokio::sync::Semaphore;
 use washgraph_model::result::Outcome;
 use washgraph_model::scenario::{Opened, build};
 
-use super::clock::Clock;
-use super::routes::Server;
+use crate::page::clock::Clock;
+use crate::page::routes::Server;
 
 /// Trials behind a figure that follows a moving finger; the report takes as many as the scenario says.
 pub(super) const LIVE_TRIALS: u64 = 2_000;
@@ -187,7 +187,7 @@ fn calculated(server: &Server, opened: &Opened, trials: Trials, stop: &AtomicBoo
             "no gold reaches the plant, or the physics has no answer here: check rates and grades".into(),
         ));
     }
-    if let Some(why) = crate::verdict::water_never_clears(&outcome) {
+    if let Some(why) = washgraph_view::verdict::water_never_clears(&outcome) {
         return Err(NoResult::Impossible(why));
     }
     let remarks = remarks.into_iter().filter(|p| p.severity != Severity::Error).collect();

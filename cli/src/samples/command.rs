@@ -12,11 +12,12 @@ use toml::de::DeTable;
 use washgraph_model::scenario::{Opened, build, build_ground, open};
 use washgraph_model::variant::settables;
 
-use super::in_money::add_money;
-use super::{files, text};
-use crate::decide::base::Base;
 use crate::exit::Exit;
+use crate::progress::watched;
 use crate::{load, output};
+use washgraph_advice::next::in_money::{Asked, add_money};
+use washgraph_advice::plants::base::Base;
+use washgraph_view::samples::{files, text};
 
 /// Arguments of `samples`.
 #[derive(Debug, clap::Args)]
@@ -77,7 +78,7 @@ pub(crate) fn samples(registry: &Registry, args: &SamplesArgs) -> Exit {
     let (Some(bulk), Some(pan_m3)) = (bulk_of(args, ground.units), pan_of(args)) else { return Exit::BadInput };
     let mut summary = SamplesSummary::new(&ground.title, &ground.ground, &ground.inputs, pan_m3, &bulk, ground.units);
     if let Some(base) = &base
-        && let Err(wrong) = add_money(&mut summary, base, args)
+        && let Err(wrong) = watched(0, |done| add_money(&mut summary, base, &asked(args), done))
     {
         anstream::eprintln!("error: {wrong}");
         return Exit::BadInput;
@@ -95,7 +96,7 @@ pub(crate) fn samples(registry: &Registry, args: &SamplesArgs) -> Exit {
         output::print(&said);
     }
     if let Some(folder) = &args.out {
-        match output::write_files(folder, files::MARK, || files::all(&summary, ground.units, &said)) {
+        match output::write_files(folder, files::MARK, || Ok(files::all(&summary, ground.units, &said)?)) {
             Ok(()) => anstream::eprintln!("Figures and tables: {}", folder.display()),
             Err(error) => {
                 anstream::eprintln!("error: {error}");
@@ -104,6 +105,17 @@ pub(crate) fn samples(registry: &Registry, args: &SamplesArgs) -> Exit {
         }
     }
     Exit::Done
+}
+
+/// What is asked of the money of samples.
+fn asked(args: &SamplesArgs) -> Asked {
+    Asked {
+        trials: args.trials,
+        seed: args.seed,
+        seasons: args.seasons,
+        pan_cost: args.pan_cost.clone(),
+        bulk_cost: args.bulk_cost.clone(),
+    }
 }
 
 fn show_problems(problems: &Problems, args: &SamplesArgs, opened: &Opened) {

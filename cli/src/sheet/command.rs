@@ -8,14 +8,36 @@ use sim_core::quantity::UnitChoice;
 use sim_core::registry::Registry;
 use sim_core::trial::run_trials;
 
-use super::document::Document;
-use super::prices::Prices;
-use super::tiles::Paper;
-use super::{gather, page, svg, tables, template, text};
-use crate::args::SheetArgs;
 use crate::exit::Exit;
 use crate::load;
 use crate::output::{self, OutputError};
+use washgraph_view::sheet::document::Document;
+use washgraph_view::sheet::prices::Prices;
+use washgraph_view::sheet::tiles::Paper;
+use washgraph_view::sheet::{gather, page, svg, tables, template, text};
+use washgraph_view::tables::ContentError;
+
+/// Arguments of `sheet`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct SheetArgs {
+    /// Scenario file
+    pub scenario: PathBuf,
+    /// Folder for the sheet, template and tables (default: out/NAME-sheet)
+    #[arg(long)]
+    pub out: Option<PathBuf>,
+    /// Paper to print on (default: letter for US units, else a4)
+    #[arg(long, value_parser = ["a4", "letter"])]
+    pub paper: Option<String>,
+    /// Your prices: the bill.csv of an earlier sheet with its column `price` filled in
+    #[arg(long)]
+    pub prices: Option<PathBuf>,
+    /// Number of trials behind flows, pressures and torques (default: as the scenario says)
+    #[arg(long, value_parser = clap::value_parser!(u64).range(1..=10_000_000))]
+    pub trials: Option<u64>,
+    /// Print the document alone to stdout; write files only with --out
+    #[arg(long)]
+    pub json: bool,
+}
 
 /// Name of the document in the folder; by it a folder is known as ours.
 const DOCUMENT_FILE: &str = "sheet.json";
@@ -23,7 +45,7 @@ const DOCUMENT_FILE: &str = "sheet.json";
 /// Writes the shop sheet of a scenario.
 pub(crate) fn sheet(registry: &Registry, args: &SheetArgs) -> Exit {
     let Some(plant) = load::load(registry, &args.scenario) else { return Exit::BadInput };
-    let prices = match args.prices.as_deref().map_or(Ok(Prices::default()), Prices::read) {
+    let prices = match args.prices.as_deref().map_or(Ok(Prices::default()), read_prices) {
         Ok(prices) => prices,
         Err(faults) => {
             for fault in faults {
@@ -84,12 +106,12 @@ fn default_folder(scenario: &Path) -> PathBuf {
 
 /// Name and content of every file.
 pub(super) fn files(d: &Document, json: &str) -> Result<Vec<(String, Vec<u8>)>, OutputError> {
-    let content = |e: rust_xlsxwriter::XlsxError| OutputError::Content { what: "the tables", cause: e.to_string() };
+    let content = |e: rust_xlsxwriter::XlsxError| ContentError { what: "the tables", cause: e.to_string() };
     let mut files = vec![
         (DOCUMENT_FILE.to_string(), format!("{json}\n").into_bytes()),
         ("sheet.html".into(), page::html(d).into_bytes()),
     ];
-    files.extend(crate::tables::files("sheet", &tables::all(d)).map_err(content)?);
+    files.extend(washgraph_view::tables::files("sheet", &tables::all(d)).map_err(content)?);
     if let Some(html) = template::html(d) {
         files.push((page::TILES_FILE.into(), html.into_bytes()));
     }
@@ -99,4 +121,20 @@ pub(super) fn files(d: &Document, json: &str) -> Result<Vec<(String, Vec<u8>)>, 
         }
     }
     Ok(files)
+}
+
+/// Largest price list that is read.
+const MOST_BYTES: u64 = 2_000_000;
+
+/// Reads a CSV file of prices; all its faults are told at once.
+fn read_prices(path: &Path) -> Result<Prices, Vec<String>> {
+    let shown = path.display();
+    let meta = std::fs::metadata(path).map_err(|e| vec![format!("cannot read {shown}: {e}")])?;
+    if meta.is_dir() || meta.len() > MOST_BYTES {
+        return Err(vec![format!("{shown} is not a price list: a CSV file of a few kilobytes is wanted")]);
+    }
+    let bytes = std::fs::read(path).map_err(|e| vec![format!("cannot read {shown}: {e}")])?;
+    let text = String::from_utf8(bytes)
+        .map_err(|_| vec![format!("{shown} is not plain text in UTF-8: save it as CSV (UTF-8)")])?;
+    Prices::parse(&text).map_err(|faults| faults.into_iter().map(|f| format!("{shown}, {f}")).collect())
 }

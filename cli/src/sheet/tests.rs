@@ -3,11 +3,11 @@ use sim_core::plant::Plant;
 use sim_core::problem::Problems;
 use washgraph_model::scenario::{build, open};
 
-use super::command::{files, of_plant};
-use super::document::Document;
-use super::prices::Prices;
-use super::tiles::{Paper, TileGrid};
-use super::{page, ruler, svg, tables};
+use crate::sheet::command::{files, of_plant};
+use washgraph_view::sheet::document::Document;
+use washgraph_view::sheet::prices::Prices;
+use washgraph_view::sheet::tiles::{Paper, TileGrid};
+use washgraph_view::sheet::{page, ruler, svg, tables};
 
 fn plant() -> Plant {
     let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../tests/broken/sound.toml");
@@ -120,7 +120,7 @@ fn identity_page_csv_and_workbook_agree() {
     for (row, line) in bill.iter().zip(&d.bill.lines) {
         assert!(html.contains(&svg::escaped(&line.quantity_words())) && row[5].parse() == Ok(line.quantity));
         if let Some(cost) = line.cost {
-            assert!(html.contains(&super::words::money(cost)) && row[6].parse() == Ok(cost));
+            assert!(html.contains(&washgraph_view::sheet::words::money(cost)) && row[6].parse() == Ok(cost));
         }
     }
     let mut book: calamine::Xlsx<_> =
@@ -143,7 +143,7 @@ fn identity_page_csv_and_workbook_agree() {
         }
     }
     assert_eq!(
-        crate::tables::xlsx(&tables::all(&d)).expect("workbook"),
+        washgraph_view::tables::xlsx(&tables::all(&d)).expect("workbook"),
         file("sheet.xlsx"),
         "the same bytes each time"
     );
@@ -172,5 +172,5 @@ fn property_hostile_words_are_escaped() {
         }
     }
     assert!(!page::html(&d).contains("<script"));
-    assert!(!super::template::html(&d).expect("template").contains("<script"));
+    assert!(!washgraph_view::sheet::template::html(&d).expect("template").contains("<script"));
 }

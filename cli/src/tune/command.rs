@@ -7,19 +7,21 @@ use sim_core::problem::{Problems, Severity};
 use sim_core::registry::Registry;
 use washgraph_model::scenario::{Opened, build, open};
 use washgraph_model::tune::log::{self, FieldLog, LogFile};
-use washgraph_model::tune::{Day, Options, TuneError, Tuning, tune as fit};
+use washgraph_model::tune::{Day, Options, TuneError, tune as fit};
 use washgraph_model::tuned::constants::Constant;
 use washgraph_model::variant::{SettingPath, settables, without};
 
-use super::outlook::Outlook;
-use super::{document, tuned_file, words};
 use crate::decide::answer::{Answer, CommonArgs};
-use crate::decide::base::Base;
 use crate::exit::Exit;
-use crate::figures::tuning::figures;
 use crate::load::{count, render};
-use crate::next::weigh::{Next, Pains, Run, weigh as weigh_next};
 use crate::progress::watched;
+use crate::tune::tuned_file;
+use washgraph_advice::next::outlook::Outlook;
+use washgraph_advice::next::weigh::{Pains, Run, weigh as weigh_next};
+use washgraph_advice::plants::base::Base;
+use washgraph_view::figures::tuning::figures;
+use washgraph_view::tune::Tuned;
+use washgraph_view::tune::{document, words};
 
 /// Arguments of `tune`.
 #[derive(Debug, clap::Args)]
@@ -33,20 +35,6 @@ pub(crate) struct TuneArgs {
     pub replace: bool,
     #[command(flatten)]
     pub common: CommonArgs,
-}
-
-/// What was tuned, on what, and what it changes.
-pub(crate) struct Tuned<'a> {
-    pub base: &'a Base<'a>,
-    pub log: &'a FieldLog,
-    pub log_name: String,
-    pub tuning: Tuning,
-    pub before: Outlook,
-    pub after: Outlook,
-    /// What to observe next.
-    pub next: Next,
-    /// How the scenario names the tuned file; `None` when none is written.
-    pub named: Option<String>,
 }
 
 /// Tunes the constants of a scenario on a field log.
@@ -89,7 +77,7 @@ pub(crate) fn tune(registry: &Registry, args: &TuneArgs) -> Exit {
             return Exit::Fault;
         }
     };
-    super::outlook::tuned(&mut plant, &tuning);
+    washgraph_advice::next::outlook::tuned(&mut plant, &tuning);
     let next = watched(Pains::QUICK.runs(), |done| {
         let run = Run { tuning: &tuning, plates: after.holes.as_ref() };
         weigh_next(&base, &Arc::new(plant), Some(run), (seed, Pains::QUICK), done)
@@ -109,7 +97,7 @@ pub(crate) fn tune(registry: &Registry, args: &TuneArgs) -> Exit {
     let answer = Answer {
         command: "tune",
         text: words::screen(&tuned),
-        document: document::document(&tuned, args),
+        document: document::document(&tuned, &args.scenario.display().to_string(), &args.log.display().to_string()),
         tables: document::tables(&tuned),
         figures,
         exit: Exit::Done,

@@ -3,13 +3,7 @@
 //! | file | what it does |
 //! |---|---|
 //! | `command` | arguments, the way from scenario and log to the answer |
-//! | `outlook` | recovery, losses, holes and money before and after |
-//! | `words` | the screen |
-//! | `document` | `tune.json` and the tables |
 //! | `tuned_file` | the tuned file with its comments, and how a scenario names it |
 
 pub(crate) mod command;
-mod document;
-mod outlook;
 mod tuned_file;
-mod words;

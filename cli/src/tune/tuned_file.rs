@@ -2,8 +2,8 @@
 
 use std::path::{Component, Path, PathBuf};
 
-use super::command::Tuned;
-use super::words::{constant_lines, moved};
+use washgraph_view::tune::Tuned;
+use washgraph_view::tune::words::{constant_lines, moved};
 
 /// Name of the tuned file in the folder of a tuning.
 pub(super) const NAME: &str = "tuned.toml";

@@ -10,20 +10,21 @@ use sim_core::trial::run_trials;
 use washgraph_advice::water::{Change, DutyToBuy, Standing, WANTED_SHARE, WaterStudy, remedies};
 use washgraph_model::result::Outcome;
 
-use super::feed_sweep::{AtFeed, feed_sweep};
-use super::line_words;
-use super::readings::{Readings, judge};
 use crate::decide::answer::{Answer, CommonArgs};
-use crate::decide::base::Base;
 use crate::exit::Exit;
-use crate::figures::curves::{Curve, Curves, Panel, curves};
-use crate::figures::hole_flows::{BarHoles, HoleFlows, hole_flows};
-use crate::figures::pump_curve::{PumpCurveFigure, pump_curve};
-use crate::figures::water_ways::{WaterWays, Way, water_ways};
-use crate::figures::{Figure, FigureError};
+use crate::load::load_base;
 use crate::progress::watched;
-use crate::tables::{Cell, TableFile};
-use crate::water_words::{self, duty_words, remedy_words, study_lines, water_lines};
+use washgraph_advice::plants::base::Base;
+use washgraph_advice::water::feed_sweep::{AtFeed, feed_sweep};
+use washgraph_view::figures::curves::{Curve, Curves, Panel, curves};
+use washgraph_view::figures::hole_flows::{BarHoles, HoleFlows, hole_flows};
+use washgraph_view::figures::pump_curve::{PumpCurveFigure, pump_curve};
+use washgraph_view::figures::water_ways::{WaterWays, Way, water_ways};
+use washgraph_view::figures::{Figure, FigureError};
+use washgraph_view::line_words;
+use washgraph_view::tables::{Cell, TableFile};
+use washgraph_view::water_readings::{Readings, judge};
+use washgraph_view::water_words::{self, duty_words, remedy_words, study_lines, water_lines};
 
 /// A pump one size up gives half as much flow again at the same head; one size down, two thirds. Our choice of a step.
 const SIZE_STEP: f64 = 1.5;
@@ -58,7 +59,7 @@ pub(crate) fn water(registry: &Registry, args: &WaterArgs) -> Exit {
         Ok(readings) => readings,
         Err(message) => return usage(&message),
     };
-    let Some(base) = Base::load(registry, &args.scenario) else { return Exit::BadInput };
+    let Some(base) = load_base(registry, &args.scenario) else { return Exit::BadInput };
     let read_line = match base.plant.lines.iter().position(|l| args.pump.as_ref().is_none_or(|id| *id == l.id)) {
         None if args.pump.is_some() => return usage("there is no such pump in this plant"),
         None if readings.is_some() => return usage("this plant has no pump: readings of a gauge say nothing of it"),
@@ -239,7 +240,7 @@ fn over_feed(sweep: &[AtFeed], pumps: &[(&str, f64)], now_m3_s: f64, units: Unit
         high: flat(*supply),
     }));
     let supply = pumps.first()?.1;
-    let title = match super::feed_sweep::largest_feed_m3_s(sweep, supply) {
+    let title = match washgraph_advice::water::feed_sweep::largest_feed_m3_s(sweep, supply) {
         None => "The pump is too small at every feed rate tried".to_string(),
         Some(most) if most < now_m3_s => {
             format!(

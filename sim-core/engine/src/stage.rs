@@ -7,6 +7,7 @@
 //! ```
 //! A `Stage` that exists is valid: building is where errors happen.
 
+mod follow;
 pub mod reasons;
 mod section;
 mod warning;
@@ -31,6 +32,7 @@ use washgraph_units::formula::Formula;
 use washgraph_units::problem::Problems;
 use washgraph_units::quantity::{Dimension, Phrase, UnitChoice};
 
+pub use follow::{Reset, ResetSite};
 pub use reasons::Reason;
 pub use section::{
     GoldAxes, GravelFed, Holes, SectionBuilder, SectionKind, SectionLaws, SectionPlan, SectionSettings, SectionTrial,
@@ -277,6 +279,11 @@ pub trait Stage: Send + Sync {
         _scratch: &mut (dyn Any + Send),
     ) -> Vec<Curves> {
         Vec::new()
+    }
+
+    /// The stage set anew for what comes to it; `None` for a stage that needs no setting.
+    fn reset(&self, _site: &ResetSite<'_>) -> Option<Reset> {
+        None
     }
 
     /// Working memory for one worker.

@@ -16,7 +16,7 @@ pub const PEGGING_SIZES: (f64, f64) = (0.75, 1.5);
 
 /// Blinded share after a time from a clean plate, b = b_e (1 - exp(-(P + C) t)), b_e = P/(P + C).
 ///
-/// The solution of [`blinding_rate_1_s`]. 0 when neither pegging nor clearing acts.
+/// The solution of db/dt = P (1 - b) - C b from b = 0. 0 when neither pegging nor clearing acts.
 pub fn blinded_after(time_s: f64, pegging_1_s: f64, clearing_1_s: f64) -> f64 {
     let both = pegging_1_s + clearing_1_s;
     if !(both > 0.0) {

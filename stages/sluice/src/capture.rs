@@ -357,7 +357,7 @@ impl Sums {
 /// | b | bypass of the class ([`guards::bypass_of_size`]) |
 ///
 /// Source: first-order capture on surface loading (Hazen 1904, settling tanks) with factors assumed here; constants fitted
-/// to three published rows, see [`crate::model::QUALITY_NOTE`].
+/// to three published rows, so those rows prove nothing.
 ///
 /// Outside the range: without running water (no flow, no slope) nothing moves over the riffles, and all but the bypass is
 /// booked as packed, which is also the limit of a starved box; without solids nothing packs; a grain that does not settle

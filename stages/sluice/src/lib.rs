@@ -14,7 +14,7 @@
 //! | [`filling`], [`cover`] | riffles that fill over a run; water over the rocks |
 //! | [`constants`], [`model`] | constants with ranges and sources; versions and quality of the model |
 //! | [`mod@reference`], [`recovery`] | published cases; the whole model as calculators |
-//! | [`whole`], [`regression`] | checks of the whole model; its pinned numbers |
+//! | [`whole`] | checks of the whole model |
 //! | [`practice`], [`warnings`] | numbers of the trade; what to warn of |
 
 pub mod capture;
@@ -33,6 +33,7 @@ pub mod recovery;
 pub mod reference;
 #[cfg(test)]
 mod regression;
+mod reset;
 pub mod scour;
 pub mod settling;
 mod shop;

@@ -19,7 +19,9 @@ use sim_core::shop::{ShopPart, StageSite};
 use sim_core::size::{
     GOLD_CLASSES, gold_class, gold_class_of, solid_percentile_size_m, solid_smooth_percentile_size_m,
 };
-use sim_core::stage::{Mounted, Port, Ports, Severity, Stage, StageBuilder, StageKind, Trial, reasons};
+use sim_core::stage::{
+    Mounted, Port, Ports, Reset, ResetSite, Severity, Stage, StageBuilder, StageKind, Trial, reasons,
+};
 use sim_core::stream::Stream;
 
 use crate::capture::{BoxGeometry, Fate, GoldGrain, HydraulicState, Riffle, SlurryState, capture};
@@ -27,6 +29,7 @@ use crate::constants::{BYPASS_EVEN_FEED, BYPASS_UNEVEN_FEED, Constants, UNCERTAI
 use crate::flow::{Channel, roughness_m};
 use crate::model::SettlingForm;
 use crate::needs::{BoxDemand, box_needs};
+use crate::reset::reset;
 use crate::shop::ShopBox;
 use crate::stage_settings::SETTINGS;
 use crate::warnings::{Concern, Concerns, Facts, GOLD_RANGE_M};
@@ -159,6 +162,10 @@ fn share_from_outlets(stream: &Stream) -> f64 {
 }
 
 impl Stage for Sluice {
+    fn reset(&self, site: &ResetSite<'_>) -> Option<Reset> {
+        Some(reset(site))
+    }
+
     fn shop(&self, site: &StageSite<'_>) -> Vec<ShopPart> {
         let shop = ShopBox {
             geometry: self.geometry,

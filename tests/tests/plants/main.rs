@@ -6,6 +6,7 @@ mod expected_physics;
 mod field_log;
 mod field_sheets;
 mod handbook_sane;
+mod house;
 mod money;
 mod owners;
 mod pond;

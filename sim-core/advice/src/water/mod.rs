@@ -6,10 +6,12 @@
 //! | `case` | the line of one pump in one trial, and changes to it |
 //! | `study` | the same line in many trials: how it stands, which duty to buy |
 //! | `remedy` | what would mend a shortage, tried one by one and together |
+//! | [`feed_sweep`] | flow that the pump must give over the feed rate |
 //! | `explain` | the fault that a gauge and a flow reading show, sized |
 
 mod case;
 mod explain;
+pub mod feed_sweep;
 mod remedy;
 mod study;
 
