@@ -5,7 +5,7 @@ use sim_core::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class, solid_class};
 use sim_core::stage::Trial;
 use sim_core::stream::Stream;
 
-use crate::stage::DrumStage;
+use crate::built::DrumStage;
 
 /// Gold and fines below this size travel with the film. Assumed.
 const FILM_SIZE_M: f64 = 0.1e-3;
