@@ -13,7 +13,7 @@
 //! | `washgraph-physics` | [`size`] | sieve series, the size grid, gradation curves |
 //! | | [`particle`] | water, settling and threshold laws, grain shape |
 //! | | [`hydraulics`] | holes, pipes, pumps, channels, the network, ponds |
-//! | | [`drum`] | the march along a rotating drum |
+//! | | [`drum`] | the march along a rotating drum; what sprays take off washed rock |
 //! | `washgraph-money` | [`money`] | what gold, fuel, hours and clean-ups are worth |
 //! | `washgraph-ground` | [`field`], [`ground`] | field sheets and what they say; one draw of the ground |
 //! | | [`samples`] | what the samples come to, and what the next one is worth |

@@ -6,7 +6,7 @@ use sim_core::size::{GOLD_CLASSES, SOLID_CLASSES, solid_class};
 use sim_core::stage::GoldAxes;
 use sim_core::stream::Stream;
 
-use crate::stage::{DrumStage, Scratch};
+use crate::built::{DrumStage, Scratch};
 
 /// The books of one trial.
 pub(crate) struct Books<'a> {

@@ -2,19 +2,18 @@
 
 use sim_core::drum::MAX_SECTIONS;
 use sim_core::drum::transport::critical_speed_rev_s;
-use sim_core::stage::{Holes, Mounted, SectionBuilder, Stage, StageBuilder};
+use sim_core::stage::{Holes, Mounted, SectionBuilder, StageBuilder};
 
+use crate::built::{Built, DrumStage};
 use crate::drive::Drive;
 use crate::numbers::Numbers;
 use crate::points;
-use crate::shop::Built;
-use crate::stage::DrumStage;
 
 /// Feed opening over drum diameter unless given. Common practice, no source.
 const USUAL_OPENING: f64 = 0.6;
 
 /// Builds a drum, or records what is wrong.
-pub(crate) fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
+pub(crate) fn build(b: &mut StageBuilder<'_>) -> Option<DrumStage> {
     let s = b.settings;
     let diameter_m = s.number("diameter");
     let critical = critical_speed_rev_s(diameter_m, 0.0);
@@ -97,7 +96,7 @@ pub(crate) fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
     let drive = Drive::new(b, diameter_m, lengths.iter().sum(), speed_rev_s);
     let m = Numbers::declare(b, &names, &plans);
     let s = b.settings;
-    Some(Box::new(DrumStage {
+    Some(DrumStage {
         diameter_m,
         slope: s.number("slope"),
         speed_rev_s,
@@ -127,5 +126,5 @@ pub(crate) fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
         gravel,
         gold,
         m,
-    }))
+    })
 }

@@ -7,8 +7,8 @@ use sim_core::quantity::{Dimension as D, UnitChoice, show_both};
 use sim_core::stage::Trial;
 use sim_core::stream::Stream;
 
+use crate::built::{DrumStage, Scratch, as_sections};
 use crate::drive::Load;
-use crate::stage::{DrumStage, Scratch, as_sections};
 
 /// Feeds looked at, over the present one.
 const FEEDS: [f64; 10] = [0.25, 0.4, 0.55, 0.7, 0.85, 1.0, 1.15, 1.3, 1.5, 1.75];

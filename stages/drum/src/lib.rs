@@ -11,10 +11,12 @@
 
 mod booking;
 mod build;
+mod built;
 mod curves;
 mod drive;
 mod numbers;
 mod points;
+mod prepare;
 mod rinse;
 mod settings;
 mod shop;

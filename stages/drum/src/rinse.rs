@@ -1,17 +1,14 @@
 //! What washed rock carries over the end: film and coating, and what the sprays take off them.
 
+use sim_core::drum::rinse::{SHAPE_FACTOR, after_bar_kg_m3, coating_left, surface_m2_kg};
 use sim_core::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class, solid_class};
 use sim_core::stage::Trial;
 use sim_core::stream::Stream;
 
-use washgraph_spray_bar::rinse::{after_bar_kg_m3, coating_left, surface_m2_kg};
-
-use crate::stage::DrumStage;
+use crate::built::DrumStage;
 
 /// Gold and fines below this size travel with the film. Assumed.
 const FILM_SIZE_M: f64 = 0.1e-3;
-/// Shape factor of gravel in its specific surface. Assumed.
-const SURFACE_SHAPE: f64 = 0.8;
 
 impl DrumStage {
     /// Moves the film and the coating, with the fines and fine gold in them, to the oversize. Returns the fines that stay on
@@ -30,7 +27,7 @@ impl DrumStage {
             let class = solid_class(c);
             if class.middle_m > FILM_SIZE_M {
                 surface_m2_s +=
-                    oversize.rock_kg_s[c] * surface_m2_kg(ground.rock_density_kg_m3, class.middle_m, SURFACE_SHAPE);
+                    oversize.rock_kg_s[c] * surface_m2_kg(ground.rock_density_kg_m3, class.middle_m, SHAPE_FACTOR);
             }
         }
         let rock_kg_s: f64 = oversize.rock_kg_s.iter().sum();

@@ -10,19 +10,10 @@ use sim_core::math::{atan, cos, sin};
 use sim_core::quantity::Dimension;
 use sim_core::shop::{Amount, Drawing, Figure, Mark, Phrase, Piece, Purpose, Shell, ShopPart, StageSite, Stroke, Sure};
 
-use crate::stage::DrumStage;
+use crate::built::DrumStage;
 
 /// Share of the circumference that the heap of one lifter takes up, over its height: tan of the angle of repose.
 const HEAP_OVER_HEIGHT: f64 = 0.7;
-
-/// What was typed of the shell and the shop wants to know.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Built {
-    pub wall_m: f64,
-    pub wall_given: bool,
-    pub opening_m: f64,
-    pub opening_given: bool,
-}
 
 /// A section as far as the shell goes.
 struct Piecewise<'a> {

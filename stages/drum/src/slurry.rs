@@ -1,4 +1,4 @@
-//! Water in the drum beside the bed: what rides in it, the pools behind rings, the length of screen that drains it.
+//! Water in the drum beside the bed: the pools behind rings, the length of screen that drains it.
 
 use sim_core::drum::Drum;
 use sim_core::drum::lifters::{Lifters, Spill, beats_the_shell, landing_speed_m_s, lift_power_w_m};
@@ -9,28 +9,10 @@ use sim_core::math::cos;
 use sim_core::stage::Trial;
 use sim_core::stream::Stream;
 
-use crate::stage::{DrumStage, Scratch};
+use crate::built::{DrumStage, Scratch, VOIDS};
 
-/// Share of voids in the loose bed. Assumed.
-pub(crate) const VOIDS: f64 = 0.4;
-/// Gravel of the size of gold times this settles as the gold does: (16/1.65)^0.7 between viscous and turbulent settling.
-/// Shape left out; assumed.
-const GOLD_SETTLES_AS: f64 = 4.9;
 /// Depth of water that stands over the plate where it begins, m, at least. Assumed.
 const LEAST_DEPTH_M: f64 = 0.05;
-
-/// Share of a size that rides in the slurry, 1/(1 + (d/d_s)^3); d_s the size that does so by half, 0.5-1 mm for gravel.
-///
-/// Assumed here; that drums carry two populations is from a review of scrubbers (seen).
-pub(crate) fn share_in_slurry(size_m: f64, half_m: f64) -> f64 {
-    let ratio = size_m / half_m;
-    1.0 / (1.0 + ratio * ratio * ratio)
-}
-
-/// Size of gravel that settles like gold of this size, m.
-pub(crate) fn settling_with_gravel_m(gold_m: f64) -> f64 {
-    GOLD_SETTLES_AS * gold_m
-}
 
 /// What the water does in a trial.
 pub(crate) struct Wet {

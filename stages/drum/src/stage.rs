@@ -3,27 +3,22 @@
 use std::any::Any;
 
 use sim_core::curves::Curves;
-use sim_core::draw::Input;
 use sim_core::drum::capacity::rough_capacity_over_feed;
 use sim_core::drum::{
-    Carried, Drum, ExitRule, Fineness, FlowProfile, MAX_POINTS, MAX_SECTIONS, MAX_TRACERS, March, PointLayout, Section,
-    Start, capacity_over_feed, spilled_share,
+    Carried, Drum, Fineness, MAX_POINTS, MAX_TRACERS, March, Start, capacity_over_feed, spilled_share,
 };
 use sim_core::shop::{ShopPart, StageSite};
-use sim_core::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class};
-use sim_core::stage::{
-    GoldAxes, GravelFed, Holes, Mounted, Port, Ports, SectionLaws, SectionPlan, SectionTrial, Stage, StageKind, Trial,
-    reasons,
-};
+use sim_core::size::{GOLD_CLASSES, SOLID_CLASSES};
+use sim_core::stage::{GoldAxes, Port, Ports, Stage, StageBuilder, StageKind, Trial, reasons};
 use sim_core::stream::Stream;
 
 use crate::booking::{Books, share_below};
 use crate::build::build;
-use crate::drive::{Drive, Load};
-use crate::numbers::{LEAST_WATER_M3_KG, Numbers};
+use crate::built::{DrumStage, Scratch, as_sections};
+use crate::drive::Load;
+use crate::numbers::LEAST_WATER_M3_KG;
 use crate::settings::SETTINGS;
-use crate::shop::{self, Built};
-use crate::slurry::{VOIDS, settling_with_gravel_m, share_in_slurry};
+use crate::shop;
 
 /// The kind `drum`.
 pub static DRUM: StageKind = StageKind {
@@ -38,7 +33,7 @@ pub static DRUM: StageKind = StageKind {
     ],
     reasons: &[reasons::TOO_BIG, reasons::MISSED_HOLES, reasons::LOCKED_IN_CLAY, reasons::FILM, reasons::SPILLED],
     has_sections: true,
-    build,
+    build: |b: &mut StageBuilder<'_>| Some(Box::new(build(b)?)),
     formulas: Vec::new,
     checks: Vec::new,
     model: "drum 2 (Kramers-Saeman march, lifters, pools, drive)",
@@ -48,128 +43,6 @@ pub static DRUM: StageKind = StageKind {
 const SMALL_SPILL: f64 = 1.0e-4;
 /// Grains below this size count as fines in the need of washing water, m.
 const FINES_M: f64 = 75.0e-6;
-
-/// A drum as built.
-pub(crate) struct DrumStage {
-    pub(crate) diameter_m: f64,
-    pub(crate) slope: f64,
-    pub(crate) speed_rev_s: f64,
-    pub(crate) opening_depth_m: f64,
-    pub(crate) repose: Input,
-    pub(crate) residence_factor: Input,
-    pub(crate) film_thickness: Input,
-    pub(crate) spray_mixing: Input,
-    pub(crate) coating: Input,
-    pub(crate) coating_wash: Input,
-    pub(crate) wash_need: Input,
-    pub(crate) fines_need: Input,
-    pub(crate) slurry_need: Input,
-    /// Size that rides half in the slurry; `None`: all rides in the bed.
-    pub(crate) slurry_m: Option<f64>,
-    /// Friction on bare steel; `None` where the shell is lined.
-    pub(crate) wall_friction: Option<Input>,
-    pub(crate) drive: Drive,
-    pub(crate) plans: Vec<Box<dyn SectionPlan>>,
-    /// Names of the sections.
-    pub(crate) names: Vec<String>,
-    pub(crate) built: Built,
-    /// Outlets mounted on each section; those mounted on the drum as a whole count with the first.
-    pub(crate) water: Vec<Vec<Mounted>>,
-    pub(crate) holes: Option<Holes>,
-    pub(crate) gravel: PointLayout,
-    pub(crate) gold: PointLayout,
-    pub(crate) m: Numbers,
-}
-
-/// Working memory of one worker.
-pub(crate) struct Scratch {
-    pub(crate) march: March,
-    pub(crate) laws: Vec<Box<dyn SectionLaws>>,
-    start: Option<FlowProfile>,
-    pub(crate) gravel_kg_s: [f64; MAX_POINTS],
-    pub(crate) gold_axes: [GoldAxes; MAX_TRACERS],
-    /// Share of each gold point that stays in the bed; the rest rides in the slurry.
-    pub(crate) gold_in_bed: [f64; MAX_TRACERS],
-}
-
-/// The laws as the march takes them.
-pub(crate) fn as_sections(laws: &[Box<dyn SectionLaws>]) -> [&dyn Section; MAX_SECTIONS] {
-    const NONE: sim_core::drum::BlankShell = sim_core::drum::BlankShell { length_m: 1.0, exit_ring_m: 0.0 };
-    let mut sections: [&dyn Section; MAX_SECTIONS] = [&NONE; MAX_SECTIONS];
-    for (slot, law) in sections.iter_mut().zip(laws) {
-        let section: &dyn Section = law.as_ref();
-        *slot = section;
-    }
-    sections
-}
-
-impl DrumStage {
-    pub(crate) fn shell(&self, trial: &Trial<'_>) -> Drum {
-        let bulk = trial.ground.loose_density_kg_m3;
-        Drum {
-            diameter_m: self.diameter_m,
-            slope: self.slope,
-            speed_rev_s: self.speed_rev_s,
-            repose_rad: trial.get(self.repose),
-            bulk_density_kg_m3: bulk,
-            wet_density_kg_m3: bulk + VOIDS * trial.ground.water.density_kg_m3,
-            feed_opening_depth_m: self.opening_depth_m,
-            transport_factor: trial.get(self.residence_factor),
-            exit: ExitRule::Lip,
-        }
-    }
-
-    /// Sets sizes, flows and section laws to a trial.
-    pub(crate) fn prepare(&self, trial: &Trial<'_>, feed: &Stream, scratch: &mut Scratch, shell: &Drum) {
-        self.gravel.spread(&feed.rock_kg_s, &mut scratch.gravel_kg_s);
-        for ((axes, class), size_m) in scratch.gold_axes.iter_mut().zip(self.gold.class()).zip(self.gold.size_m()) {
-            let settled = &trial.ground.settling[*class];
-            let middle = gold_class(*class).middle_m;
-            let at_middle =
-                GoldAxes { sieve_m: middle, intermediate_m: settled.intermediate_m, thickness_m: settled.thickness_m };
-            *axes = at_middle.scaled(size_m / middle);
-        }
-        scratch.gold_in_bed[..self.gold.len()].fill(1.0);
-        if let Some(half_m) = self.slurry_m {
-            for (flow, size_m) in scratch.gravel_kg_s.iter_mut().zip(self.gravel.size_m()) {
-                *flow *= 1.0 - share_in_slurry(*size_m, half_m);
-            }
-            for (share, axes) in scratch.gold_in_bed.iter_mut().zip(&scratch.gold_axes) {
-                *share = 1.0 - share_in_slurry(settling_with_gravel_m(axes.sieve_m), half_m);
-            }
-        }
-        let mut water_m3_s = feed.added_water_m3_s;
-        let gravel = GravelFed {
-            size_m: self.gravel.size_m(),
-            low_m: self.gravel.low_m(),
-            high_m: self.gravel.high_m(),
-            flow_kg_s: &scratch.gravel_kg_s[..self.gravel.len()],
-            density_kg_m3: trial.ground.rock_density_kg_m3,
-        };
-        for (laws, mounted) in scratch.laws.iter_mut().zip(&self.water) {
-            water_m3_s += mounted.iter().map(|m| trial.water_m3_s(m)).sum::<f64>();
-            laws.set_trial(
-                trial,
-                &SectionTrial {
-                    added_water_m3_s: water_m3_s,
-                    speed_over_critical: shell.speed_over_critical(),
-                    speed_rev_s: shell.speed_rev_s,
-                    circumference_m: std::f64::consts::PI * shell.diameter_m,
-                    gravel,
-                    gold: &scratch.gold_axes[..self.gold.len()],
-                },
-            );
-        }
-    }
-}
-
-impl DrumStage {
-    /// Points of the gold, from the finest, that there is gold for: the coarser ones need no march.
-    pub(crate) fn gold_points(&self, feed: &Stream) -> usize {
-        let came = |g: &usize| feed.gold_of_class(*g) > 0.0;
-        self.gold.class().iter().rposition(came).map_or(0, |last| last + 1)
-    }
-}
 
 impl Stage for DrumStage {
     fn shop(&self, site: &StageSite<'_>) -> Vec<ShopPart> {

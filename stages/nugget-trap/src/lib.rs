@@ -11,5 +11,4 @@
 mod law;
 mod section;
 
-pub use law::{chance_into_pocket, held_share};
 pub use section::NUGGET_TRAP;

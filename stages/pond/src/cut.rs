@@ -7,7 +7,12 @@ use sim_core::hydraulics::pond_time::PondShape;
 use sim_core::quantity::Dimension;
 use sim_core::stage::StageBuilder;
 
-use crate::stage::Basin;
+/// What is built and worked, known for all trials.
+pub(crate) struct Basin {
+    pub area_m2: f64,
+    pub capacity_m3: f64,
+    pub working_depth_m: f64,
+}
 
 /// How the pond is worked over the cut.
 pub(crate) struct Cut {

@@ -10,6 +10,6 @@ mod cut;
 mod jar;
 mod settings;
 mod stage;
-mod words;
+mod warnings;
 
 pub use stage::POND;

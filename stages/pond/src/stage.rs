@@ -1,6 +1,6 @@
 //! The pond as a stage.
 
-use sim_core::constants::{QUARTZ_KG_M3, S_PER_DAY, S_PER_H};
+use sim_core::constants::{QUARTZ_KG_M3, S_PER_DAY};
 use std::any::Any;
 
 use sim_core::draw::Input;
@@ -18,10 +18,10 @@ use sim_core::return_water::{PondBook, ReturnWater, Sweep};
 use sim_core::stage::{Port, Ports, Stage, StageBuilder, StageKind, Trial};
 use sim_core::stream::Stream;
 
-use crate::cut::{Cut, CutDays};
+use crate::cut::{Basin, Cut, CutDays};
 use crate::jar::{self, Jar};
 use crate::settings::SETTINGS;
-use crate::words::{Facts, Worry};
+use crate::warnings::{Facts, PondWarning};
 
 /// The kind `pond`.
 pub static POND: StageKind = StageKind {
@@ -38,17 +38,8 @@ pub static POND: StageKind = StageKind {
     model: "pond 1 (tanks in a row, fines in closed form)",
 };
 
-/// Time of flow that a pond should hold, s: 110 % of 6.5 h. Source: Montana DEQ 2016 (seen).
-pub(crate) const HOLDING_S: f64 = 1.1 * 6.5 * S_PER_H;
 /// Viscosity over that of clean water from which fine gold settles markedly slower. Our choice: a tenth.
 const THICK: f64 = 1.1;
-
-/// What is built and worked, known for all trials.
-pub(crate) struct Basin {
-    pub area_m2: f64,
-    pub capacity_m3: f64,
-    pub working_depth_m: f64,
-}
 
 struct Pond {
     basin: Basin,
@@ -143,8 +134,8 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
         return None;
     }
     let jar = jar::read(b).ok()?;
-    for worry in Worry::ALL {
-        b.warning(worry.id(), worry.severity(), worry.text(&Facts::default()));
+    for warning in PondWarning::ALL {
+        b.warning(warning.id(), warning.severity(), warning.text(&Facts::default()));
     }
     let m = numbers(b, &cut);
     let s = b.settings;
@@ -352,7 +343,7 @@ impl Stage for Pond {
 
     fn warning_text(&self, warning: usize, scratch: &(dyn Any + Send)) -> Option<Phrase> {
         let facts = &scratch.downcast_ref::<Scratch>()?.facts;
-        Worry::ALL.get(warning).map(|w| w.text(facts))
+        PondWarning::ALL.get(warning).map(|w| w.text(facts))
     }
 
     fn run(&self, trial: &Trial<'_>, ports: &mut Ports<'_>) {
@@ -374,8 +365,8 @@ impl Stage for Pond {
             });
             scratch.kept_water_m3_s = flows.pile_m3_s + circuit.mud_water_m3_s;
             scratch.facts = self.write(work.measures, &flows, &fines, &circuit, &body, hanging_kg_m3);
-            for (flag, worry) in work.warnings.iter_mut().zip(Worry::ALL) {
-                *flag = worry.is_raised(&scratch.facts);
+            for (flag, warning) in work.warnings.iter_mut().zip(PondWarning::ALL) {
+                *flag = warning.is_raised(&scratch.facts);
             }
             if trial.at_length {
                 self.m.days.work(&self.cut, &self.basin, &flows, &fines, &body, work.measures);

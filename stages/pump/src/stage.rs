@@ -18,7 +18,7 @@ use crate::engine::derating;
 use crate::facts::{PumpFacts, Site};
 use crate::settings::SETTINGS;
 use crate::shop::ShopPump;
-use crate::warnings::{Concern, Outside};
+use crate::warnings::{Outside, PumpWarning};
 
 /// The kind `pump`.
 pub static PUMP: StageKind = StageKind {
@@ -122,8 +122,8 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
     let engine = s.word("engine");
     let share = derating(s.word("derating"), engine, altitude_m, s.number("air_temperature"));
     let engine_power_w = s.maybe("engine_power").map(|p| p * share);
-    for concern in Concern::ALL {
-        b.warning(concern.id(), concern.severity(), concern.plain());
+    for warning in PumpWarning::ALL {
+        b.warning(warning.id(), warning.severity(), warning.plain());
     }
     let m = declare(b, engine_power_w.is_some(), engine == "electric");
     let s = b.settings;
@@ -326,7 +326,7 @@ impl Stage for Pump {
 
     fn warning_text(&self, warning: usize, scratch: &(dyn Any + Send)) -> Option<Phrase> {
         let outside = scratch.downcast_ref::<Scratch>()?.outside.as_ref()?;
-        Concern::ALL.get(warning).and_then(|concern| concern.text(outside, &self.fed))
+        PumpWarning::ALL.get(warning).and_then(|warning| warning.text(outside, &self.fed))
     }
 
     fn run(&self, trial: &Trial<'_>, ports: &mut Ports<'_>) {
@@ -334,7 +334,7 @@ impl Stage for Pump {
         let Some(line) = trial.line else { return };
         let water = &trial.ground.water;
         let Ok(flow) = &line.flow else {
-            work.warnings[Concern::NoWater as usize] = true;
+            work.warnings[PumpWarning::NoWater as usize] = true;
             work.measures[self.m.flow] = 0.0;
             work.measures[self.m.gauge] = 0.0;
             return;
@@ -394,8 +394,8 @@ impl Stage for Pump {
                 outside.see_jet(j, out[i], &fed.facts);
             }
         }
-        for (flag, concern) in work.warnings.iter_mut().zip(Concern::ALL) {
-            *flag = concern.raised(&outside);
+        for (flag, warning) in work.warnings.iter_mut().zip(PumpWarning::ALL) {
+            *flag = warning.raised(&outside);
         }
         if let Some(scratch) = work.scratch.downcast_mut::<Scratch>() {
             scratch.outside = Some(outside);

@@ -1,4 +1,4 @@
-//! What the pump, its suction, its engine and its hoses may complain about, with the numbers and a way out.
+//! Warnings of the pump, its suction, its engine and its hoses, with the numbers and a way out.
 
 use sim_core::hydraulics::fitting::HOSE_SPEED_LIMIT_M_S;
 use sim_core::hydraulics::pump::ALLOWED_RANGE;
@@ -58,7 +58,7 @@ impl Outside {
 
 /// What may be wrong with a pump and its line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Concern {
+pub(crate) enum PumpWarning {
     NoWater,
     DryBranch,
     Cavitates,
@@ -75,46 +75,48 @@ pub(crate) enum Concern {
     ShortJet,
 }
 
-impl Concern {
-    pub const ALL: [Concern; 14] = [
-        Concern::NoWater,
-        Concern::DryBranch,
-        Concern::Cavitates,
-        Concern::SuctionTight,
-        Concern::EngineOverloaded,
-        Concern::PastEnd,
-        Concern::Hunts,
-        Concern::BelowBest,
-        Concern::BeyondBest,
-        Concern::FastSuction,
-        Concern::FastDelivery,
-        Concern::FastHose,
-        Concern::UnevenBar,
-        Concern::ShortJet,
+impl PumpWarning {
+    pub const ALL: [PumpWarning; 14] = [
+        PumpWarning::NoWater,
+        PumpWarning::DryBranch,
+        PumpWarning::Cavitates,
+        PumpWarning::SuctionTight,
+        PumpWarning::EngineOverloaded,
+        PumpWarning::PastEnd,
+        PumpWarning::Hunts,
+        PumpWarning::BelowBest,
+        PumpWarning::BeyondBest,
+        PumpWarning::FastSuction,
+        PumpWarning::FastDelivery,
+        PumpWarning::FastHose,
+        PumpWarning::UnevenBar,
+        PumpWarning::ShortJet,
     ];
 
     pub const fn id(self) -> &'static str {
         match self {
-            Concern::NoWater => "pump-no-water",
-            Concern::DryBranch => "pump-dry-branch",
-            Concern::Cavitates => "pump-cavitates",
-            Concern::SuctionTight => "pump-suction-tight",
-            Concern::EngineOverloaded => "pump-engine-overloaded",
-            Concern::PastEnd => "pump-past-its-curve",
-            Concern::Hunts => "pump-hunts",
-            Concern::BelowBest => "pump-far-below-best",
-            Concern::BeyondBest => "pump-far-beyond-best",
-            Concern::FastSuction => "suction-too-fast",
-            Concern::FastDelivery => "delivery-too-fast",
-            Concern::FastHose => "hose-too-fast",
-            Concern::UnevenBar => "spray-bar-uneven",
-            Concern::ShortJet => "jet-too-short",
+            PumpWarning::NoWater => "pump-no-water",
+            PumpWarning::DryBranch => "pump-dry-branch",
+            PumpWarning::Cavitates => "pump-cavitates",
+            PumpWarning::SuctionTight => "pump-suction-tight",
+            PumpWarning::EngineOverloaded => "pump-engine-overloaded",
+            PumpWarning::PastEnd => "pump-past-its-curve",
+            PumpWarning::Hunts => "pump-hunts",
+            PumpWarning::BelowBest => "pump-far-below-best",
+            PumpWarning::BeyondBest => "pump-far-beyond-best",
+            PumpWarning::FastSuction => "suction-too-fast",
+            PumpWarning::FastDelivery => "delivery-too-fast",
+            PumpWarning::FastHose => "hose-too-fast",
+            PumpWarning::UnevenBar => "spray-bar-uneven",
+            PumpWarning::ShortJet => "jet-too-short",
         }
     }
 
     pub const fn severity(self) -> Severity {
         match self {
-            Concern::NoWater | Concern::DryBranch | Concern::Cavitates | Concern::EngineOverloaded => Severity::Limit,
+            PumpWarning::NoWater | PumpWarning::DryBranch | PumpWarning::Cavitates | PumpWarning::EngineOverloaded => {
+                Severity::Limit
+            }
             _ => Severity::Caution,
         }
     }
@@ -122,28 +124,36 @@ impl Concern {
     /// The text without numbers.
     pub const fn plain(self) -> &'static str {
         match self {
-            Concern::NoWater => {
+            PumpWarning::NoWater => {
                 "the pump does not lift the water to the outlets: lower the manifold, run faster, or take a pump with more head"
             }
-            Concern::DryBranch => "the head does not reach one of the outlets: lower it or throttle the ones below it",
-            Concern::Cavitates => {
+            PumpWarning::DryBranch => {
+                "the head does not reach one of the outlets: lower it or throttle the ones below it"
+            }
+            PumpWarning::Cavitates => {
                 "the suction starves the pump, which will cavitate: set it lower, or give it a wider and shorter suction hose and a clean strainer"
             }
-            Concern::SuctionTight => "the suction has little to spare: keep the strainer clean, and the pump low",
-            Concern::EngineOverloaded => "the pump asks for more power than the engine gives at the site",
-            Concern::PastEnd => "the pump works past the last point of its curve, where its head is a guess",
-            Concern::Hunts => "the pump works left of the peak of its curve, where it may hunt: let more water through",
-            Concern::BelowBest => {
+            PumpWarning::SuctionTight => "the suction has little to spare: keep the strainer clean, and the pump low",
+            PumpWarning::EngineOverloaded => "the pump asks for more power than the engine gives at the site",
+            PumpWarning::PastEnd => "the pump works past the last point of its curve, where its head is a guess",
+            PumpWarning::Hunts => {
+                "the pump works left of the peak of its curve, where it may hunt: let more water through"
+            }
+            PumpWarning::BelowBest => {
                 "the pump works far below its best flow: it wastes fuel and wears; a smaller pump would do"
             }
-            Concern::BeyondBest => {
+            PumpWarning::BeyondBest => {
                 "the pump works far beyond its best flow: it shakes and wears; a larger pump would do better"
             }
-            Concern::FastSuction => "the water runs too fast in the suction hose: a wider one saves head and suction",
-            Concern::FastDelivery => "the water runs too fast in the delivery hose: a wider one saves head",
-            Concern::FastHose => "the water runs too fast in a hose: a wider one saves head",
-            Concern::UnevenBar => "the holes of a spray bar get uneven water: a wider pipe, or fewer or smaller holes",
-            Concern::ShortJet => {
+            PumpWarning::FastSuction => {
+                "the water runs too fast in the suction hose: a wider one saves head and suction"
+            }
+            PumpWarning::FastDelivery => "the water runs too fast in the delivery hose: a wider one saves head",
+            PumpWarning::FastHose => "the water runs too fast in a hose: a wider one saves head",
+            PumpWarning::UnevenBar => {
+                "the holes of a spray bar get uneven water: a wider pipe, or fewer or smaller holes"
+            }
+            PumpWarning::ShortJet => {
                 "jets do not carry to the gravel: move the bar closer, or fewer holes for more pressure"
             }
         }
@@ -152,20 +162,20 @@ impl Concern {
     pub fn raised(self, o: &Outside) -> bool {
         let f = &o.facts;
         match self {
-            Concern::NoWater => false,
-            Concern::DryBranch => o.dry.is_some(),
-            Concern::Cavitates => f.npsh_margin_m < 0.0,
-            Concern::SuctionTight => (0.0..NPSH_MARGIN_M).contains(&f.npsh_margin_m),
-            Concern::EngineOverloaded => f.engine_load > 1.0,
-            Concern::PastEnd => f.past_end,
-            Concern::Hunts => f.unstable,
-            Concern::BelowBest => f.share_of_best < ALLOWED_RANGE.0,
-            Concern::BeyondBest => f.share_of_best > ALLOWED_RANGE.1,
-            Concern::FastSuction => f.suction_m_s > HOSE_SPEED_LIMIT_M_S,
-            Concern::FastDelivery => f.delivery_m_s > HOSE_SPEED_LIMIT_M_S,
-            Concern::FastHose => o.hose.is_some_and(|(_, speed)| speed > HOSE_SPEED_LIMIT_M_S),
-            Concern::UnevenBar => o.bar.is_some_and(|(_, weakest, _)| weakest < EVEN_ENOUGH),
-            Concern::ShortJet => o.jet.is_some(),
+            PumpWarning::NoWater => false,
+            PumpWarning::DryBranch => o.dry.is_some(),
+            PumpWarning::Cavitates => f.npsh_margin_m < 0.0,
+            PumpWarning::SuctionTight => (0.0..NPSH_MARGIN_M).contains(&f.npsh_margin_m),
+            PumpWarning::EngineOverloaded => f.engine_load > 1.0,
+            PumpWarning::PastEnd => f.past_end,
+            PumpWarning::Hunts => f.unstable,
+            PumpWarning::BelowBest => f.share_of_best < ALLOWED_RANGE.0,
+            PumpWarning::BeyondBest => f.share_of_best > ALLOWED_RANGE.1,
+            PumpWarning::FastSuction => f.suction_m_s > HOSE_SPEED_LIMIT_M_S,
+            PumpWarning::FastDelivery => f.delivery_m_s > HOSE_SPEED_LIMIT_M_S,
+            PumpWarning::FastHose => o.hose.is_some_and(|(_, speed)| speed > HOSE_SPEED_LIMIT_M_S),
+            PumpWarning::UnevenBar => o.bar.is_some_and(|(_, weakest, _)| weakest < EVEN_ENOUGH),
+            PumpWarning::ShortJet => o.jet.is_some(),
         }
     }
 
@@ -175,9 +185,9 @@ impl Concern {
         let plain = || Phrase::new(self.plain());
         let name = |j: usize| fed.get(j).map_or("an outlet", |x| x.id.as_str());
         let words = match self {
-            Concern::NoWater | Concern::PastEnd | Concern::Hunts => return None,
-            Concern::DryBranch => Phrase::new(format!("{}: {}", name(o.dry?), self.plain())),
-            Concern::Cavitates | Concern::SuctionTight => plain()
+            PumpWarning::NoWater | PumpWarning::PastEnd | PumpWarning::Hunts => return None,
+            PumpWarning::DryBranch => Phrase::new(format!("{}: {}", name(o.dry?), self.plain())),
+            PumpWarning::Cavitates | PumpWarning::SuctionTight => plain()
                 .text(" (in the middle run ")
                 .size(f.npsh_available_m, Dimension::Head)
                 .text(" of suction head is at hand; the pump asks for ")
@@ -185,26 +195,29 @@ impl Concern {
                 .text(" and should keep ")
                 .size(NPSH_MARGIN_M, Dimension::Head)
                 .text(" in hand)"),
-            Concern::EngineOverloaded => {
+            PumpWarning::EngineOverloaded => {
                 Phrase::new("the pump asks for more power than the engine gives at this altitude and heat (")
                     .size(f.engine_w, Dimension::Power)
                     .text(" against ")
                     .size(o.site.engine_power_w?, Dimension::Power)
                     .text(" in the middle run): run it slower, throttle, or take a larger engine")
             }
-            Concern::BelowBest | Concern::BeyondBest => plain()
+            PumpWarning::BelowBest | PumpWarning::BeyondBest => plain()
                 .text(" (in the middle run ")
                 .size(f.flow_m3_s, Dimension::Flow)
                 .text(", ")
                 .share(f.share_of_best)
                 .text(" of its best flow)"),
-            Concern::FastSuction | Concern::FastDelivery => plain()
+            PumpWarning::FastSuction | PumpWarning::FastDelivery => plain()
                 .text(" (")
-                .size(if self == Concern::FastSuction { f.suction_m_s } else { f.delivery_m_s }, Dimension::Velocity)
+                .size(
+                    if self == PumpWarning::FastSuction { f.suction_m_s } else { f.delivery_m_s },
+                    Dimension::Velocity,
+                )
                 .text(" in the middle run; keep it below ")
                 .size(HOSE_SPEED_LIMIT_M_S, Dimension::Velocity)
                 .text(")"),
-            Concern::FastHose => {
+            PumpWarning::FastHose => {
                 let (j, v) = o.hose?;
                 Phrase::new("the water runs ")
                     .size(v, Dimension::Velocity)
@@ -215,7 +228,7 @@ impl Concern {
                     .size(HOSE_SPEED_LIMIT_M_S, Dimension::Velocity)
                     .text(")")
             }
-            Concern::UnevenBar => {
+            PumpWarning::UnevenBar => {
                 let (j, weakest, area) = o.bar?;
                 Phrase::new(format!("{}: its weakest hole gets ", name(j)))
                     .share(weakest)
@@ -225,7 +238,7 @@ impl Concern {
                     .share(HOLE_TO_BORE_LIMIT)
                     .text(" is the rule: a wider pipe, or fewer or smaller holes")
             }
-            Concern::ShortJet => {
+            PumpWarning::ShortJet => {
                 let (j, carries, needed) = o.jet?;
                 Phrase::new(format!("the jets of {} carry about ", name(j)))
                     .length(carries)

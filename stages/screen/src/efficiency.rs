@@ -1,6 +1,7 @@
 //! Measures of how well a screen works.
 
 use sim_core::check::Status;
+#[cfg(test)]
 use sim_core::drum::ClassEdges;
 use sim_core::formula::Formula;
 use sim_core::quantity::Dimension;
@@ -23,7 +24,14 @@ pub fn undersize_recovery_from_tests(feed_share: f64, oversize_share: f64) -> f6
 ///
 /// A point that straddles the hole counts by its share below it in log size; counting whole classes would make the figure
 /// jump as the hole grows. NaN when nothing fed is smaller than the hole. The slices are of one length, edges in m.
-pub fn undersize_recovery(low_m: &[f64], high_m: &[f64], fed_kg_s: &[f64], left_kg_s: &[f64], hole_m: f64) -> f64 {
+#[cfg(test)]
+pub(crate) fn undersize_recovery(
+    low_m: &[f64],
+    high_m: &[f64],
+    fed_kg_s: &[f64],
+    left_kg_s: &[f64],
+    hole_m: f64,
+) -> f64 {
     let (mut below, mut passed) = (0.0, 0.0);
     for (((&from_m, &to_m), fed), left) in low_m.iter().zip(high_m).zip(fed_kg_s).zip(left_kg_s) {
         below += fed * ClassEdges { from_m, to_m }.share_below(hole_m);

@@ -70,7 +70,7 @@ impl Default for Screening {
 /// A screen section ready for a trial.
 #[derive(Debug, Clone)]
 pub struct ScreenSection {
-    plate: Plate,
+    pub(crate) plate: Plate,
     screening: Screening,
     effective_hole_m: f64,
     /// kappa times the riding factor.
@@ -151,16 +151,6 @@ impl ScreenSection {
     /// Sets the added water that washes this section, m3/s.
     pub fn set_water(&mut self, added_water_m3_s: f64) {
         self.added_water_m3_s = added_water_m3_s;
-    }
-
-    /// Largest sieve size of gravel that passes, m.
-    pub fn effective_hole_m(&self) -> f64 {
-        self.effective_hole_m
-    }
-
-    /// The plate.
-    pub fn plate(&self) -> &Plate {
-        &self.plate
     }
 
     /// Share of the holes that stones plug where the bed is like this: mean between two cleanings, and just before the next.

@@ -3,26 +3,26 @@
 //! | file | what it holds |
 //! |---|---|
 //! | [`passage`] | the chance of falling through in one meeting |
-//! | [`holes`] | size scatter of the holes and thickness of the plate |
-//! | [`open_area`] | open share of a plate |
-//! | [`presentation`] | how often a grain comes to the plate |
-//! | [`law`] | both together, as a section of the drum |
-//! | [`efficiency`] | measures of the result |
-//! | [`pegging`] | blinding |
-//! | [`template`] | the holes laid out on the flat plate |
-//! | [`handbook`] | sizing rules of the literature |
+//! | `holes` | size scatter of the holes and thickness of the plate |
+//! | `open_area` | open share of a plate |
+//! | `presentation` | how often a grain comes to the plate |
+//! | `law` | both together, as a section of the drum |
+//! | `efficiency` | measures of the result |
+//! | `pegging` | blinding |
+//! | `template` | the holes laid out on the flat plate |
+//! | `handbook` | sizing rules of the literature |
 
-pub mod efficiency;
-pub mod handbook;
-pub mod holes;
-pub mod law;
-pub mod open_area;
+mod efficiency;
+mod handbook;
+mod holes;
+mod law;
+mod open_area;
 pub mod passage;
-pub mod pegging;
-pub mod presentation;
+mod pegging;
+mod presentation;
 mod section_kind;
 mod shop;
-pub mod template;
+mod template;
 mod worked_example;
 
 pub use section_kind::SCREEN;
@@ -31,7 +31,7 @@ use sim_core::check::Check;
 use sim_core::formula::Formula;
 
 /// Handbook entries of this crate.
-pub fn formulas() -> Vec<&'static Formula> {
+fn formulas() -> Vec<&'static Formula> {
     let lists = [
         passage::FORMULAS,
         holes::FORMULAS,
@@ -45,7 +45,7 @@ pub fn formulas() -> Vec<&'static Formula> {
 }
 
 /// Checks of this crate.
-pub fn checks() -> Vec<&'static Check> {
+fn checks() -> Vec<&'static Check> {
     let lists =
         [passage::CHECKS, holes::CHECKS, pegging::CHECKS, open_area::CHECKS, handbook::CHECKS, worked_example::CHECKS];
     lists.into_iter().flatten().collect()

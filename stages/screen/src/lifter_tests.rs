@@ -46,7 +46,7 @@ fn solve(march: &mut March, rounds: usize, warm: bool, feed: f64, kappa: f64) ->
         straight_m: 0.006,
         exit_ring_m: 0.1,
         lifters: Some(bars),
-        ..*base.screen(&layout, &GOLD_M).plate()
+        ..base.screen(&layout, &GOLD_M).plate
     });
     let balance = Balance { stones_per_hole_m_s: 0.1, peg_chance: 5e-5, clearing_1_s: 9e-5, between_s: 36_000.0 };
     let screening = Screening {

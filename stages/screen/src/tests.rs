@@ -250,7 +250,7 @@ fn property_clay_wears_frees_its_gold_and_closes() {
     let mut flows = vec![0.0; layout.len()];
     layout.spread(&per_class, &mut flows);
     let mut screen = base.screen(&layout, &gold);
-    assert_eq!(screen.plate().shape, HoleShape::Square);
+    assert_eq!(screen.plate.shape, HoleShape::Square);
     let shell = base.scrubber();
     let lump_size = [0.008, 0.013, 0.020, 0.060];
     let lump_flow = [0.2, 0.2, 0.2, 0.2];

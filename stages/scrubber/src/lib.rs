@@ -3,7 +3,7 @@
 //! The wear itself is part of the march over the drum (`sim_core::drum`): a lump loses size at a speed that follows the
 //! power put into the bed and the water added. This crate supplies the section: its length, ring and water.
 
-pub mod law;
+mod law;
 mod section;
 pub mod washing;
 
@@ -13,12 +13,12 @@ use sim_core::check::Check;
 use sim_core::formula::Formula;
 
 /// Handbook entries of this crate.
-pub fn formulas() -> Vec<&'static Formula> {
+fn formulas() -> Vec<&'static Formula> {
     washing::FORMULAS.iter().collect()
 }
 
 /// Checks of this crate.
-pub fn checks() -> Vec<&'static Check> {
+fn checks() -> Vec<&'static Check> {
     washing::CHECKS.iter().collect()
 }
 

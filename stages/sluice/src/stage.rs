@@ -32,7 +32,7 @@ use crate::needs::{BoxDemand, box_needs};
 use crate::reset::reset;
 use crate::shop::ShopBox;
 use crate::stage_settings::SETTINGS;
-use crate::warnings::{Concern, Concerns, Facts, GOLD_RANGE_M};
+use crate::warnings::{Facts, GOLD_RANGE_M, SluiceWarning, SluiceWarnings};
 
 /// The kind `sluice`.
 pub static SLUICE: StageKind = StageKind {
@@ -52,8 +52,8 @@ pub static SLUICE: StageKind = StageKind {
 /// Grain whose shape sets the contact efficiency: the middle of 150-212 um.
 const CONTACT_SIZE_M: f64 = 0.178e-3;
 
-/// Number of the warning for mud, after those of [`Concern`].
-const MUD_WARNING: usize = Concern::ALL.len();
+/// Number of the warning for mud, after those of [`SluiceWarning`].
+const MUD_WARNING: usize = SluiceWarning::ALL.len();
 
 struct Sluice {
     geometry: BoxGeometry,
@@ -101,8 +101,8 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
         slick_plate_m: s.number("slick_plate"),
     };
     let constants = UNCERTAIN.iter().map(|u| s.input(u.name)).collect();
-    for concern in Concern::ALL {
-        b.warning(concern.id(), concern.severity(), Phrase::none());
+    for warning in SluiceWarning::ALL {
+        b.warning(warning.id(), warning.severity(), Phrase::none());
     }
     b.warning(
         "sluice-mud-too-thick",
@@ -192,7 +192,7 @@ impl Stage for Sluice {
 
     fn warning_text(&self, warning: usize, scratch: &(dyn Any + Send)) -> Option<Phrase> {
         let facts = scratch.downcast_ref::<Scratch>()?.facts.as_ref()?;
-        Concern::ALL.get(warning).map(|c| c.text(facts))
+        SluiceWarning::ALL.get(warning).map(|c| c.text(facts))
     }
 
     fn run(&self, trial: &Trial<'_>, ports: &mut Ports<'_>) {
@@ -279,9 +279,9 @@ impl Stage for Sluice {
             state,
             gold_outside_share: if total > 0.0 { outside / total } else { 0.0 },
         };
-        let concerns = Concerns::of(&facts);
-        for (flag, concern) in work.warnings.iter_mut().zip(Concern::ALL) {
-            *flag = concerns.contains(concern);
+        let warnings = SluiceWarnings::of(&facts);
+        for (flag, warning) in work.warnings.iter_mut().zip(SluiceWarning::ALL) {
+            *flag = warnings.contains(warning);
         }
         scratch.facts = Some(facts);
         let m = work.measures;

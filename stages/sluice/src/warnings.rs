@@ -1,6 +1,6 @@
 //! What to warn of: the domain of the model left, or a published minimum missed.
 //!
-//! Tests are cheap enough for every trial (a [`Concerns`] is one word of bits); the texts are built once, for the result.
+//! Tests are cheap enough for every trial (a [`SluiceWarnings`] is one word of bits); the texts are built once, for the result.
 
 use sim_core::quantity::{Dimension, Phrase};
 use sim_core::stage::Severity;
@@ -29,7 +29,7 @@ pub struct Facts {
 /// A reason to warn. In the order in which to put them right: short of water comes before all else, because more gravel
 /// (better screening, more feed) on too little water loses gold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Concern {
+pub enum SluiceWarning {
     /// No water, no slope or no riffles.
     NoStream,
     /// Less slurry per width than the published minimum.
@@ -95,58 +95,58 @@ fn outside(value: f64, (low, high): (f64, f64)) -> bool {
     below(value, low) || above(value, high)
 }
 
-impl Concern {
-    /// All concerns, in the order in which to put them right.
-    pub const ALL: [Concern; 16] = [
-        Concern::NoStream,
-        Concern::ShortOfWater,
-        Concern::ThickSlurry,
-        Concern::NearCapacity,
-        Concern::RockUncovered,
-        Concern::NotSwift,
-        Concern::SolidsOutside,
-        Concern::FeedSizeOutside,
-        Concern::RiffleHeightOutside,
-        Concern::SlopeOutside,
-        Concern::FlowOutside,
-        Concern::LengthOutside,
-        Concern::GoldOutside,
-        Concern::OverRatedFeed,
-        Concern::VelocityUnusual,
-        Concern::SlickPlateShort,
+impl SluiceWarning {
+    /// All warnings, in the order in which to put them right.
+    pub const ALL: [SluiceWarning; 16] = [
+        SluiceWarning::NoStream,
+        SluiceWarning::ShortOfWater,
+        SluiceWarning::ThickSlurry,
+        SluiceWarning::NearCapacity,
+        SluiceWarning::RockUncovered,
+        SluiceWarning::NotSwift,
+        SluiceWarning::SolidsOutside,
+        SluiceWarning::FeedSizeOutside,
+        SluiceWarning::RiffleHeightOutside,
+        SluiceWarning::SlopeOutside,
+        SluiceWarning::FlowOutside,
+        SluiceWarning::LengthOutside,
+        SluiceWarning::GoldOutside,
+        SluiceWarning::OverRatedFeed,
+        SluiceWarning::VelocityUnusual,
+        SluiceWarning::SlickPlateShort,
     ];
 
     /// Name in files, kebab-case.
     pub const fn id(self) -> &'static str {
         match self {
-            Concern::NoStream => "sluice-no-stream",
-            Concern::ShortOfWater => "sluice-short-of-water",
-            Concern::ThickSlurry => "sluice-thick-slurry",
-            Concern::NearCapacity => "sluice-near-capacity",
-            Concern::RockUncovered => "sluice-rock-uncovered",
-            Concern::NotSwift => "sluice-not-swift",
-            Concern::SolidsOutside => "sluice-solids-outside-model",
-            Concern::FeedSizeOutside => "sluice-feed-size-outside-model",
-            Concern::RiffleHeightOutside => "sluice-riffle-height-outside-model",
-            Concern::SlopeOutside => "sluice-slope-outside-model",
-            Concern::FlowOutside => "sluice-flow-outside-model",
-            Concern::LengthOutside => "sluice-length-outside-model",
-            Concern::GoldOutside => "sluice-gold-size-outside-model",
-            Concern::OverRatedFeed => "sluice-over-rated-feed",
-            Concern::VelocityUnusual => "sluice-velocity-unusual",
-            Concern::SlickPlateShort => "sluice-slick-plate-short",
+            SluiceWarning::NoStream => "sluice-no-stream",
+            SluiceWarning::ShortOfWater => "sluice-short-of-water",
+            SluiceWarning::ThickSlurry => "sluice-thick-slurry",
+            SluiceWarning::NearCapacity => "sluice-near-capacity",
+            SluiceWarning::RockUncovered => "sluice-rock-uncovered",
+            SluiceWarning::NotSwift => "sluice-not-swift",
+            SluiceWarning::SolidsOutside => "sluice-solids-outside-model",
+            SluiceWarning::FeedSizeOutside => "sluice-feed-size-outside-model",
+            SluiceWarning::RiffleHeightOutside => "sluice-riffle-height-outside-model",
+            SluiceWarning::SlopeOutside => "sluice-slope-outside-model",
+            SluiceWarning::FlowOutside => "sluice-flow-outside-model",
+            SluiceWarning::LengthOutside => "sluice-length-outside-model",
+            SluiceWarning::GoldOutside => "sluice-gold-size-outside-model",
+            SluiceWarning::OverRatedFeed => "sluice-over-rated-feed",
+            SluiceWarning::VelocityUnusual => "sluice-velocity-unusual",
+            SluiceWarning::SlickPlateShort => "sluice-slick-plate-short",
         }
     }
 
     /// How much it matters.
     pub const fn severity(self) -> Severity {
         match self {
-            Concern::NoStream => Severity::Limit,
-            Concern::OverRatedFeed
-            | Concern::VelocityUnusual
-            | Concern::SlickPlateShort
-            | Concern::LengthOutside
-            | Concern::GoldOutside => Severity::Note,
+            SluiceWarning::NoStream => Severity::Limit,
+            SluiceWarning::OverRatedFeed
+            | SluiceWarning::VelocityUnusual
+            | SluiceWarning::SlickPlateShort
+            | SluiceWarning::LengthOutside
+            | SluiceWarning::GoldOutside => Severity::Note,
             _ => Severity::Caution,
         }
     }
@@ -157,22 +157,24 @@ impl Concern {
         let range = ranges(g.riffle);
         let runs = state.depth_m > 0.0;
         match self {
-            Concern::NoStream => !runs,
-            Concern::ShortOfWater => runs && below(state.flow_per_width_m2_s, minimum_flow_m2_s(g.riffle_height_m)),
-            Concern::ThickSlurry => above(s.solids_by_volume, MOST_SOLIDS_BY_VOLUME),
-            Concern::NearCapacity => runs && below(c.packing_scale * state.transport_ratio, 1.0),
-            Concern::RockUncovered => runs && below(state.depth_m, cover_depth_m(c.cover_ratio, s.d_max_m)),
-            Concern::NotSwift => runs && state.froude <= 1.0,
-            Concern::SolidsOutside => above(s.solids_by_volume, SOLIDS_RANGE),
-            Concern::FeedSizeOutside => s.solids_by_volume > 0.0 && outside(s.d_max_m, FEED_TOP_SIZE_M),
-            Concern::RiffleHeightOutside => outside(g.riffle_height_m, range.height_m),
-            Concern::SlopeOutside => outside(g.slope, SLOPE_RANGE),
-            Concern::FlowOutside => runs && outside(state.flow_per_width_m2_s, FLOW_RANGE_M2_S),
-            Concern::LengthOutside => outside(g.length_m, LENGTH_RANGE_M),
-            Concern::GoldOutside => f.gold_outside_share > GOLD_OUTSIDE_LIMIT,
-            Concern::OverRatedFeed => above(state.solids_per_width_m2_s, range.rated_solids_m2_s),
-            Concern::VelocityUnusual => runs && outside(state.velocity_m_s, range.velocity_m_s),
-            Concern::SlickPlateShort => below(g.slick_plate_m, SLICK_PLATE_M),
+            SluiceWarning::NoStream => !runs,
+            SluiceWarning::ShortOfWater => {
+                runs && below(state.flow_per_width_m2_s, minimum_flow_m2_s(g.riffle_height_m))
+            }
+            SluiceWarning::ThickSlurry => above(s.solids_by_volume, MOST_SOLIDS_BY_VOLUME),
+            SluiceWarning::NearCapacity => runs && below(c.packing_scale * state.transport_ratio, 1.0),
+            SluiceWarning::RockUncovered => runs && below(state.depth_m, cover_depth_m(c.cover_ratio, s.d_max_m)),
+            SluiceWarning::NotSwift => runs && state.froude <= 1.0,
+            SluiceWarning::SolidsOutside => above(s.solids_by_volume, SOLIDS_RANGE),
+            SluiceWarning::FeedSizeOutside => s.solids_by_volume > 0.0 && outside(s.d_max_m, FEED_TOP_SIZE_M),
+            SluiceWarning::RiffleHeightOutside => outside(g.riffle_height_m, range.height_m),
+            SluiceWarning::SlopeOutside => outside(g.slope, SLOPE_RANGE),
+            SluiceWarning::FlowOutside => runs && outside(state.flow_per_width_m2_s, FLOW_RANGE_M2_S),
+            SluiceWarning::LengthOutside => outside(g.length_m, LENGTH_RANGE_M),
+            SluiceWarning::GoldOutside => f.gold_outside_share > GOLD_OUTSIDE_LIMIT,
+            SluiceWarning::OverRatedFeed => above(state.solids_per_width_m2_s, range.rated_solids_m2_s),
+            SluiceWarning::VelocityUnusual => runs && outside(state.velocity_m_s, range.velocity_m_s),
+            SluiceWarning::SlickPlateShort => below(g.slick_plate_m, SLICK_PLATE_M),
         }
     }
 
@@ -186,82 +188,82 @@ impl Concern {
         };
         let slurry = |words: Phrase| words.size(state.flow_per_width_m2_s, Dimension::FlowPerWidth);
         match self {
-            Concern::NoStream => {
+            SluiceWarning::NoStream => {
                 "no water runs through the sluice (no flow, no slope or no riffles): it catches nothing".into()
             }
-            Concern::ShortOfWater => slurry(Phrase::new("short of water: "))
+            SluiceWarning::ShortOfWater => slurry(Phrase::new("short of water: "))
                 .text(" of slurry over the width of the box, the published minimum at riffles of ")
                 .length(g.riffle_height_m)
                 .text(" is ")
                 .size(minimum_flow_m2_s(g.riffle_height_m), Dimension::FlowPerWidth)
                 .text("; give it more water or make the box narrower before anything else"),
-            Concern::ThickSlurry => Phrase::new("thick slurry: ")
+            SluiceWarning::ThickSlurry => Phrase::new("thick slurry: ")
                 .share(s.solids_by_volume)
                 .text(" solids by volume, the published limit is ")
                 .share(MOST_SOLIDS_BY_VOLUME)
                 .text("; more water or less gravel"),
-            Concern::NearCapacity => Phrase::new("the gravel is more than the stream carries (")
+            SluiceWarning::NearCapacity => Phrase::new("the gravel is more than the stream carries (")
                 .number(state.transport_ratio, 2)
                 .text(" of the feed): the riffles pack; more slope, more water or less gravel"),
-            Concern::RockUncovered => Phrase::new("the stream is ")
+            SluiceWarning::RockUncovered => Phrase::new("the stream is ")
                 .length(state.depth_m)
                 .text(" deep and the largest rock ")
                 .length(s.d_max_m)
                 .text(": it should be about ")
                 .length(cover_depth_m(c.cover_ratio, s.d_max_m))
                 .text(" deep, or the holes smaller"),
-            Concern::NotSwift => Phrase::new("the stream is slower than its own waves (Froude number ")
+            SluiceWarning::NotSwift => Phrase::new("the stream is slower than its own waves (Froude number ")
                 .number(state.froude, 2)
                 .text("): it may back up and stop scouring the riffles clean"),
-            Concern::SolidsOutside => Phrase::none()
+            SluiceWarning::SolidsOutside => Phrase::none()
                 .share(s.solids_by_volume)
                 .text(" solids by volume is past the ")
                 .share(SOLIDS_RANGE)
                 .text(" up to which the sluice model is meant"),
-            Concern::FeedSizeOutside => known(
+            SluiceWarning::FeedSizeOutside => known(
                 Phrase::new("rock of ").length(s.d_max_m).text(" in the sluice: the model knows feeds screened at "),
                 FEED_TOP_SIZE_M,
                 Dimension::Length,
             )
             .text("; above, take it for ranking only"),
-            Concern::RiffleHeightOutside => known(
+            SluiceWarning::RiffleHeightOutside => known(
                 Phrase::new(format!("{riffle} of ")).length(g.riffle_height_m).text(": the model knows "),
                 range.height_m,
                 Dimension::Length,
             ),
-            Concern::SlopeOutside => known(
+            SluiceWarning::SlopeOutside => known(
                 Phrase::new("slope ").size(g.slope, Dimension::Slope).text(": the model knows "),
                 SLOPE_RANGE,
                 Dimension::Slope,
             ),
-            Concern::FlowOutside => known(
+            SluiceWarning::FlowOutside => known(
                 slurry(Phrase::none()).text(" of slurry over the width of the box: the model knows "),
                 FLOW_RANGE_M2_S,
                 Dimension::FlowPerWidth,
             ),
-            Concern::LengthOutside => known(
+            SluiceWarning::LengthOutside => known(
                 Phrase::of(g.length_m, Dimension::Length).text(" of riffles: the model knows "),
                 LENGTH_RANGE_M,
                 Dimension::Length,
             ),
-            Concern::GoldOutside => Phrase::none()
+            SluiceWarning::GoldOutside => Phrase::none()
                 .share(f.gold_outside_share)
                 .text(" of the gold is finer than ")
                 .size(GOLD_RANGE_M.0, Dimension::SieveSize)
                 .text(" or coarser than ")
                 .size(GOLD_RANGE_M.1, Dimension::SieveSize)
                 .text(", where the sluice model is not tested"),
-            Concern::OverRatedFeed => Phrase::none()
+            SluiceWarning::OverRatedFeed => Phrase::none()
                 .size(state.solids_per_width_m2_s, Dimension::FlowPerWidth)
                 .text(format!(" of solids by volume over the width of the box; the rated feed over {riffle} is "))
                 .size(range.rated_solids_m2_s, Dimension::FlowPerWidth),
-            Concern::VelocityUnusual => known(
+            SluiceWarning::VelocityUnusual => known(
                 Phrase::new("the slurry runs at ").size(state.velocity_m_s, Dimension::Velocity).text("; "),
                 range.velocity_m_s,
                 Dimension::Velocity,
             )
             .text(format!(" is usual over {riffle}")),
-            Concern::SlickPlateShort => Phrase::of(g.slick_plate_m, Dimension::Length)
+            SluiceWarning::SlickPlateShort => Phrase::of(g.slick_plate_m, Dimension::Length)
                 .text(" of slick plate ahead of the riffles; about ")
                 .length(SLICK_PLATE_M)
                 .text(" is usual, for the gold to come down"),
@@ -274,23 +276,23 @@ fn known(words: Phrase, (low, high): (f64, f64), dimension: Dimension) -> Phrase
     words.size(low, dimension).text(" to ").size(high, dimension)
 }
 
-/// A set of concerns in one word.
+/// A set of warnings in one word.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Concerns(u32);
+pub struct SluiceWarnings(u32);
 
-impl Concerns {
-    /// All concerns that hold.
-    pub fn of(facts: &Facts) -> Concerns {
+impl SluiceWarnings {
+    /// All warnings that hold.
+    pub fn of(facts: &Facts) -> SluiceWarnings {
         let mut bits = 0;
-        for (i, concern) in Concern::ALL.into_iter().enumerate() {
-            bits |= u32::from(concern.holds(facts)) << i;
+        for (i, warning) in SluiceWarning::ALL.into_iter().enumerate() {
+            bits |= u32::from(warning.holds(facts)) << i;
         }
-        Concerns(bits)
+        SluiceWarnings(bits)
     }
 
-    /// Whether a concern is in the set.
-    pub fn contains(self, concern: Concern) -> bool {
-        self.iter().any(|c| c == concern)
+    /// Whether a warning is in the set.
+    pub fn contains(self, warning: SluiceWarning) -> bool {
+        self.iter().any(|c| c == warning)
     }
 
     /// Whether nothing is to be said.
@@ -298,9 +300,9 @@ impl Concerns {
         self.0 == 0
     }
 
-    /// The concerns in the set, first the one to put right first.
-    pub fn iter(self) -> impl Iterator<Item = Concern> {
-        Concern::ALL.into_iter().enumerate().filter(move |(i, _)| self.0 >> i & 1 == 1).map(|(_, c)| c)
+    /// The warnings in the set, first the one to put right first.
+    pub fn iter(self) -> impl Iterator<Item = SluiceWarning> {
+        SluiceWarning::ALL.into_iter().enumerate().filter(move |(i, _)| self.0 >> i & 1 == 1).map(|(_, c)| c)
     }
 }
 
@@ -320,32 +322,32 @@ mod tests {
 
     #[test]
     fn identity_reference_case_is_within_the_published_limits() {
-        let set = Concerns::of(&facts(EXPANDED_METAL));
-        assert!(set.is_empty(), "{:?}", set.iter().map(Concern::id).collect::<Vec<_>>());
+        let set = SluiceWarnings::of(&facts(EXPANDED_METAL));
+        assert!(set.is_empty(), "{:?}", set.iter().map(SluiceWarning::id).collect::<Vec<_>>());
     }
 
     #[test]
     fn identity_design_sweep_minimum_is_not_called_short_of_water() {
         let mut case = EXPANDED_METAL;
         case.slurry.flow_m3_s = 0.0387;
-        assert!(!Concerns::of(&facts(case)).contains(Concern::ShortOfWater));
+        assert!(!SluiceWarnings::of(&facts(case)).contains(SluiceWarning::ShortOfWater));
         case.slurry.flow_m3_s = 0.030;
-        let set = Concerns::of(&facts(case));
-        assert!(set.contains(Concern::ShortOfWater));
-        assert_eq!(set.iter().next(), Some(Concern::ShortOfWater));
+        let set = SluiceWarnings::of(&facts(case));
+        assert!(set.contains(SluiceWarning::ShortOfWater));
+        assert_eq!(set.iter().next(), Some(SluiceWarning::ShortOfWater));
     }
 
     #[test]
-    fn property_every_concern_has_its_own_id_and_words() {
+    fn property_every_warning_has_its_own_id_and_words() {
         let mut dry = EXPANDED_METAL;
         dry.slurry.flow_m3_s = 0.0;
         for case in [EXPANDED_METAL, dry] {
             let f = facts(case);
-            for (i, concern) in Concern::ALL.into_iter().enumerate() {
-                assert!(concern.text(&f).say(UnitChoice::Us).len() > 20);
-                assert!(Concern::ALL.into_iter().skip(i + 1).all(|c| c.id() != concern.id()));
+            for (i, warning) in SluiceWarning::ALL.into_iter().enumerate() {
+                assert!(warning.text(&f).say(UnitChoice::Us).len() > 20);
+                assert!(SluiceWarning::ALL.into_iter().skip(i + 1).all(|c| c.id() != warning.id()));
             }
         }
-        assert!(Concerns::of(&facts(dry)).contains(Concern::NoStream));
+        assert!(SluiceWarnings::of(&facts(dry)).contains(SluiceWarning::NoStream));
     }
 }

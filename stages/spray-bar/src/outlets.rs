@@ -130,8 +130,8 @@ pub static SPRAY_BAR: OutletKind = OutletKind {
         ),
     ],
     build: build_bar,
-    formulas: crate::formulas,
-    checks: crate::checks,
+    formulas: Vec::new,
+    checks: Vec::new,
 };
 
 /// The kind `nozzles`.
@@ -162,8 +162,8 @@ pub static NOZZLES: OutletKind = OutletKind {
         WORN,
     ],
     build: build_nozzles,
-    formulas: crate::formulas,
-    checks: crate::checks,
+    formulas: Vec::new,
+    checks: Vec::new,
 };
 
 fn build_bar(b: &mut OutletBuilder<'_>) -> Option<Box<dyn Outlet>> {

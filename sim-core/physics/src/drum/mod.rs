@@ -8,6 +8,7 @@
 //! | [`lifters`] | what bars and high lifters carry up, and how far it drops |
 //! | [`pool`] | slurry held behind a ring |
 //! | [`clay`] | wear of clay lumps |
+//! | [`rinse`] | film and coating on washed rock, and what sprays take off them |
 //! | [`shell_pieces`] | a section cut into pieces, to follow what is left |
 //! | [`section`] | the seam: drum, feed and the trait that sections implement |
 //! | [`points`] | size classes as points, cut near holes |
@@ -33,6 +34,7 @@ pub mod outcome;
 pub mod points;
 pub mod pool;
 pub mod residence;
+pub mod rinse;
 pub mod section;
 pub mod shell_pieces;
 mod symbol;
@@ -57,6 +59,7 @@ pub fn formulas() -> Vec<&'static Formula> {
         lifters::FORMULAS,
         pool::FORMULAS,
         clay::FORMULAS,
+        rinse::FORMULAS,
         capacity::FORMULAS,
         drive::FORMULAS,
         chain::FORMULAS,
@@ -73,6 +76,7 @@ pub fn checks() -> Vec<&'static Check> {
         lifters::CHECKS,
         pool::CHECKS,
         clay::CHECKS,
+        rinse::CHECKS,
         capacity::CHECKS,
         drive::CHECKS,
         chain::CHECKS,

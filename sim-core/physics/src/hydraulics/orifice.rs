@@ -179,7 +179,7 @@ pub const CROSS_FLOW_FLOOR: f64 = 0.4;
 /// Discharge coefficient of a hole past which the header's water runs.
 ///
 /// `Cd = Cd0 max(0.4, 1 - k (V^2/2g)/E)`; `Cd0` coefficient without cross-flow (-), `k` slope (-) (0 off, 0.58 proposed,
-/// 0.92), `V` speed in the header just before the hole (m/s), `E` head over the
+/// 0.92 from a fit to diffusers), `V` speed in the header just before the hole (m/s), `E` head over the
 /// hole, pressure and speed together (m); result (-). Source: diffuser and manifold practice, from memory; no curve could be verified,
 /// so `k` is 0 unless the user sets it, and the floor is assumed.
 pub fn cross_flow_discharge_coefficient(cd0: f64, slope: f64, header_speed_m_s: f64, head_m: f64) -> f64 {

@@ -316,7 +316,7 @@ pub fn efficiency_at(flow_over_best: f64, best_efficiency: f64) -> f64 {
 /// Least efficiency over the best one that [`efficiency_at`] gives (-). Assumed.
 pub const LEAST_EFFICIENCY: f64 = 0.2;
 
-/// Share of the best flow between which a pump may run (-). Assumed; pump guides put 70-120 % for running well (from memory).
+/// Share of the best flow between which a pump may run (-). Assumed: wider than the 70-120 % that pump guides prefer (from memory).
 pub const ALLOWED_RANGE: (f64, f64) = (0.5, 1.3);
 
 /// Best flow over the last flow of the typed curve, when the user knows no better (-). Assumed.

@@ -1,11 +1,13 @@
 //! What to warn of, in words.
 
-use sim_core::constants::S_PER_DAY;
+use sim_core::constants::{S_PER_DAY, S_PER_H};
 use sim_core::quantity::{Dimension, Phrase};
 use sim_core::stage::Severity;
 
 use crate::cut::Lasting;
-use crate::stage::HOLDING_S;
+
+/// Time of flow that a pond should hold, s: 110 % of 6.5 h. Source: Montana DEQ 2016 (seen).
+const HOLDING_S: f64 = 1.1 * 6.5 * S_PER_H;
 
 /// Everything that the warnings look at.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -25,7 +27,7 @@ pub(crate) struct Facts {
 
 /// A reason to warn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Worry {
+pub(crate) enum PondWarning {
     /// The fines come to no balance.
     NeverClears,
     /// The water does not last the cut.
@@ -42,36 +44,36 @@ pub(crate) enum Worry {
     DamAndLicence,
 }
 
-impl Worry {
+impl PondWarning {
     /// All, in the order of the flags.
-    pub const ALL: [Worry; 7] = [
-        Worry::NeverClears,
-        Worry::RunsDry,
-        Worry::FullOfMud,
-        Worry::Thick,
-        Worry::TooShort,
-        Worry::DirtyDischarge,
-        Worry::DamAndLicence,
+    pub const ALL: [PondWarning; 7] = [
+        PondWarning::NeverClears,
+        PondWarning::RunsDry,
+        PondWarning::FullOfMud,
+        PondWarning::Thick,
+        PondWarning::TooShort,
+        PondWarning::DirtyDischarge,
+        PondWarning::DamAndLicence,
     ];
 
     /// Name in files.
     pub const fn id(self) -> &'static str {
         match self {
-            Worry::NeverClears => "pond-water-never-clears",
-            Worry::RunsDry => "pond-runs-dry",
-            Worry::FullOfMud => "pond-full-of-mud",
-            Worry::Thick => "pond-water-thick",
-            Worry::TooShort => "pond-holds-too-short",
-            Worry::DirtyDischarge => "pond-discharge-dirty",
-            Worry::DamAndLicence => "pond-dam-and-licence",
+            PondWarning::NeverClears => "pond-water-never-clears",
+            PondWarning::RunsDry => "pond-runs-dry",
+            PondWarning::FullOfMud => "pond-full-of-mud",
+            PondWarning::Thick => "pond-water-thick",
+            PondWarning::TooShort => "pond-holds-too-short",
+            PondWarning::DirtyDischarge => "pond-discharge-dirty",
+            PondWarning::DamAndLicence => "pond-dam-and-licence",
         }
     }
 
     /// How bad it is.
     pub const fn severity(self) -> Severity {
         match self {
-            Worry::NeverClears | Worry::RunsDry | Worry::FullOfMud => Severity::Limit,
-            Worry::DamAndLicence => Severity::Note,
+            PondWarning::NeverClears | PondWarning::RunsDry | PondWarning::FullOfMud => Severity::Limit,
+            PondWarning::DamAndLicence => Severity::Note,
             _ => Severity::Caution,
         }
     }
@@ -79,13 +81,13 @@ impl Worry {
     /// Whether it holds in a trial.
     pub fn is_raised(self, f: &Facts) -> bool {
         match self {
-            Worry::NeverClears => !f.closes,
-            Worry::RunsDry => f.lasting.water_s < f.cut_s,
-            Worry::FullOfMud => f.lasting.mud_s < f.cut_s,
-            Worry::Thick => f.thick,
-            Worry::TooShort => f.holding_s < HOLDING_S,
-            Worry::DirtyDischarge => f.lets_out && f.over_limit,
-            Worry::DamAndLicence => true,
+            PondWarning::NeverClears => !f.closes,
+            PondWarning::RunsDry => f.lasting.water_s < f.cut_s,
+            PondWarning::FullOfMud => f.lasting.mud_s < f.cut_s,
+            PondWarning::Thick => f.thick,
+            PondWarning::TooShort => f.holding_s < HOLDING_S,
+            PondWarning::DirtyDischarge => f.lets_out && f.over_limit,
+            PondWarning::DamAndLicence => true,
         }
     }
 
@@ -96,43 +98,43 @@ impl Worry {
             if s < f.cut_s { words.text("after ").time(whole_days(s)) } else { words.text("only after its end") }
         };
         match self {
-            Worry::NeverClears => {
+            PondWarning::NeverClears => {
                 "the pond's water never clears: clay comes in faster than it settles or leaves, and the water thickens until it \
                  no longer washes. Let some out for good (bleed), take more fresh water, make the clay clump, or wash less of it; time a \
                  jar of your water first"
                     .into()
             }
-            Worry::RunsDry => {
+            PondWarning::RunsDry => {
                 let start = Phrase::new("the pond runs out of water before the cut of ").time(cut());
                 after(start.text(" is over, in the middle case "), f.lasting.water_s).text(
                     ". Take more fresh water if your licence allows it, hold a fuller pond, seal its bed or drain the tailings better",
                 )
             }
-            Worry::FullOfMud => {
+            PondWarning::FullOfMud => {
                 let start = Phrase::new("mud fills the pond to its working depth before the cut of ").time(cut());
                 after(start.text(" is over, in the middle case "), f.lasting.mud_s)
                     .text(". Dig it out in time, or dig a second pond")
             }
-            Worry::Thick => Phrase::new("the water that comes back is thick with fines (in the middle case ")
+            PondWarning::Thick => Phrase::new("the water that comes back is thick with fines (in the middle case ")
                 .size(f.returned_kg_m3, Dimension::Density)
                 .text(", ")
                 .number(f.thickness, 2)
                 .text(
                     " times as thick as clean water): fine gold settles slower in it. A larger pond, a bleed or more fresh water helps",
                 ),
-            Worry::TooShort => Phrase::new("the pond holds the plant's water for ")
+            PondWarning::TooShort => Phrase::new("the pond holds the plant's water for ")
                 .time(f.holding_s)
                 .text(" in the middle case; Montana's guide for small placer ponds (DEQ 2016) asks for ")
                 .time(HOLDING_S)
                 .text(", so that fine silt has time to settle"),
             // Read off a cone in mL/L in all countries.
-            Worry::DirtyDischarge => Phrase::new("water that leaves the pond for good carries ")
+            PondWarning::DirtyDischarge => Phrase::new("water that leaves the pond for good carries ")
                 .number(1e3 * f.settleable, 1)
                 .text(
                     " mL/L of settleable solids in the middle case; as an example, 40 CFR 440.142 allows US placer mines 0.2 mL/L at any \
                      moment. Your own authority sets what you may let out, and whether at all",
                 ),
-            Worry::DamAndLicence => {
+            PondWarning::DamAndLicence => {
                 "a pond bank or dam that gives way can kill people downstream: have dams and spillways laid out and checked by a licensed \
                  engineer, keep people and camps out of the way of the water, and leave freeboard for the worst rain. Taking, holding \
                  and letting out water need licences, set locally"
