@@ -26,23 +26,17 @@ use crate::shop::{self, Built};
 use crate::slurry::{VOIDS, settling_with_gravel_m, share_in_slurry};
 
 /// The kind `drum`.
-pub static DRUM: StageKind = StageKind {
-    name: "drum",
-    purpose: "rotating drum of sections: scrubs, screens, rinses",
-    settings: SETTINGS,
-    inlets: &[Port::required("feed", "slurry from the hopper")],
-    outlets: &[
+pub static DRUM: StageKind = StageKind::new("drum", "rotating drum of sections: scrubs, screens, rinses", build)
+    .settings(SETTINGS)
+    .inlets(&[Port::required("feed", "slurry from the hopper")])
+    .outlets(&[
         Port::required("undersize", "what falls through the holes, with the water"),
         Port::required("oversize", "what goes over the end"),
         Port::optional("spill", "what runs back over the feed end"),
-    ],
-    reasons: &[reasons::TOO_BIG, reasons::MISSED_HOLES, reasons::LOCKED_IN_CLAY, reasons::FILM, reasons::SPILLED],
-    has_sections: true,
-    build,
-    formulas: Vec::new,
-    checks: Vec::new,
-    model: "drum 2 (Kramers-Saeman march, lifters, pools, drive)",
-};
+    ])
+    .reasons(&[reasons::TOO_BIG, reasons::MISSED_HOLES, reasons::LOCKED_IN_CLAY, reasons::FILM, reasons::SPILLED])
+    .with_sections()
+    .model("drum 2 (Kramers-Saeman march, lifters, pools, drive)");
 
 /// Below this share of the feed the spill is booked as first estimated, without solving the drum again.
 const SMALL_SPILL: f64 = 1.0e-4;

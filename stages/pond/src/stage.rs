@@ -24,19 +24,12 @@ use crate::settings::SETTINGS;
 use crate::words::{Facts, Worry};
 
 /// The kind `pond`.
-pub static POND: StageKind = StageKind {
-    name: "pond",
-    purpose: "settles the fines of the tailings slurry and gives its water back to the outlets",
-    settings: SETTINGS,
-    inlets: &[Port::required("feed", "tailings slurry")],
-    outlets: &[Port::optional("kept", "sand, mud and the water in their pores: they stay here")],
-    reasons: &[],
-    has_sections: false,
-    build,
-    formulas: Vec::new,
-    checks: Vec::new,
-    model: "pond 1 (tanks in a row, fines in closed form)",
-};
+pub static POND: StageKind =
+    StageKind::new("pond", "settles the fines of the tailings slurry and gives its water back to the outlets", build)
+        .settings(SETTINGS)
+        .inlets(&[Port::required("feed", "tailings slurry")])
+        .outlets(&[Port::optional("kept", "sand, mud and the water in their pores: they stay here")])
+        .model("pond 1 (tanks in a row, fines in closed form)");
 
 /// Time of flow that a pond should hold, s: 110 % of 6.5 h. Source: Montana DEQ 2016 (seen).
 pub(crate) const HOLDING_S: f64 = 1.1 * 6.5 * S_PER_H;
