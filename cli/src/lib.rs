@@ -84,3 +84,15 @@ pub fn main_with(registry: Registry) -> std::process::ExitCode {
     }
     args::dispatch(&registry).into()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn property_kinds_that_clash_end_the_program_as_its_own_fault() {
+        let registry = washgraph_standard_stages::registry();
+        let twice = registry.stages()[0];
+        assert_eq!(main_with(registry.stage(twice)), std::process::ExitCode::from(70));
+    }
+}
