@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use clap::{CommandFactory, Parser, Subcommand};
+use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 use sim_core::registry::Registry;
 
 use crate::decide::best::{BestArgs, best};
@@ -110,7 +110,9 @@ pub fn command() -> clap::Command {
 
 /// Parses the arguments and runs the command.
 pub(crate) fn dispatch(registry: &Registry) -> Exit {
-    let args = match Args::try_parse() {
+    let program = registry.made_for();
+    let line = command().name(program.name).bin_name(program.name).version(program.version);
+    let args = match line.try_get_matches().and_then(|given| Args::from_arg_matches(&given)) {
         Ok(args) => args,
         Err(error) => {
             let _ = error.print();

@@ -23,7 +23,7 @@ struct Entry {
 
 fn entries(registry: &Registry) -> Vec<Entry> {
     let mut list = Vec::new();
-    for k in &registry.stages {
+    for k in registry.stages() {
         list.push(Entry {
             what: "stage",
             name: k.name,
@@ -35,7 +35,7 @@ fn entries(registry: &Registry) -> Vec<Entry> {
             model: k.model,
         });
     }
-    for k in &registry.sections {
+    for k in registry.sections() {
         list.push(Entry {
             what: "drum section",
             name: k.name,
@@ -47,7 +47,7 @@ fn entries(registry: &Registry) -> Vec<Entry> {
             model: k.model,
         });
     }
-    for k in &registry.outlets {
+    for k in registry.outlets() {
         list.push(Entry {
             what: "water outlet",
             name: k.name,

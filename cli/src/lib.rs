@@ -2,10 +2,12 @@
 //!
 //! ```no_run
 //! fn main() -> std::process::ExitCode {
-//!     let registry = washgraph_standard_stages::registry(); // push your own kinds here
+//!     let registry = washgraph_standard_stages::registry(); // add your own: .stage(&YOUR_KIND)
 //!     washgraph_cli::main_with(registry)
 //! }
 //! ```
+//! A program with kinds of its own gives `.program(Program { name: "..", version: env!("CARGO_PKG_VERSION") })` as well, so that its
+//! results say what made them. `stages/template` is a whole one to start from.
 //!
 //! | file | command |
 //! |---|---|
@@ -58,7 +60,25 @@ pub use schema::result_schema;
 
 use sim_core::registry::Registry;
 
-/// Runs the program with these kinds and returns its exit code.
+/// Runs the program with these kinds and returns its exit code: 70, with every clash in words, for kinds that cannot live together.
 pub fn main_with(registry: Registry) -> std::process::ExitCode {
+    let problems = washgraph_model::handbook::problems(&registry);
+    if !problems.is_empty() {
+        anstream::eprintln!("error: the kinds of this program do not go together; this is a fault of the program:");
+        problems.iter().for_each(|problem| anstream::eprintln!("  {problem}"));
+        return Exit::Fault.into();
+    }
     args::dispatch(&registry).into()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn property_kinds_that_clash_end_the_program_as_its_own_fault() {
+        let registry = washgraph_standard_stages::registry();
+        let twice = registry.stages()[0];
+        assert_eq!(main_with(registry.stage(twice)), std::process::ExitCode::from(70));
+    }
 }

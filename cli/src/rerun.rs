@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use serde_json::Value;
 use sim_core::draw::LAYOUT;
 use sim_core::plant::Plant;
+use sim_core::provenance::Program;
 use sim_core::registry::Registry;
 use sim_core::trial::run_trials;
 use washgraph_model::result::{Outcome, Provenance, SCHEMA_VERSION};
@@ -63,7 +64,7 @@ fn repeat(registry: &Registry, args: &RerunArgs) -> Result<Exit, String> {
     let scenario = args.scenario.as_ref().or(laid_out.as_ref().map(|l| &l.scenario)).ok_or("no scenario")?;
     let (opened, plant) = load::load_with_text(registry, scenario).ok_or("")?;
     same_inputs(&made.provenance, &plant)?;
-    for line in other_program(&made.provenance) {
+    for line in other_program(&made.provenance, plant.program) {
         anstream::eprintln!("note: {line}");
     }
 
@@ -113,11 +114,15 @@ fn same_inputs(made: &Provenance, plant: &Plant) -> Result<(), String> {
 }
 
 /// What of the program is not as it was.
-fn other_program(made: &Provenance) -> Vec<String> {
+fn other_program(made: &Provenance, program: Program) -> Vec<String> {
     let mut lines = Vec::new();
-    let version = env!("CARGO_PKG_VERSION");
-    if made.version != version {
-        lines.push(format!("the result was made by version {}, this is {version}: numbers may differ", made.version));
+    if made.tool != program.name {
+        lines.push(format!("the result was made by {}, this is {}: numbers may differ", made.tool, program.name));
+    } else if made.version != program.version {
+        lines.push(format!(
+            "the result was made by version {}, this is {}: numbers may differ",
+            made.version, program.version
+        ));
     }
     if made.rng_layout != LAYOUT {
         lines.push(format!(

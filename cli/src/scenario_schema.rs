@@ -16,12 +16,12 @@ const DRAFT: &str = "https://json-schema.org/draft/2020-12/schema";
 /// The schema of scenarios with these kinds of stages, sections and outlets.
 pub fn scenario_schema(registry: &Registry) -> Value {
     let sections: Vec<Value> =
-        registry.sections.iter().map(|k| of_kind(k.name, k.purpose, k.settings, &["id"], &[])).collect();
-    let stages = registry.stages.iter().map(|k| {
+        registry.sections().iter().map(|k| of_kind(k.name, k.purpose, k.settings, &["id"], &[])).collect();
+    let stages = registry.stages().iter().map(|k| {
         let lists = if k.has_sections { vec![("section", list_of(sections.clone()))] } else { vec![] };
         of_kind(k.name, k.purpose, k.settings, &["id"], &lists)
     });
-    let outlets = registry.outlets.iter().map(|k| of_kind(k.name, k.purpose, k.settings, &["id", "on", "from"], &[]));
+    let outlets = registry.outlets().iter().map(|k| of_kind(k.name, k.purpose, k.settings, &["id", "on", "from"], &[]));
     let mut top = table(SCENARIO_SETTINGS);
     let properties = [
         ("stage", list_of(stages.collect())),

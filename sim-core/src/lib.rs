@@ -23,13 +23,14 @@
 //! | | [`return_water`] | water that comes back from the pond |
 //! | | [`shop`], [`curves`] | what a part tells the shop that builds it; curves of the middle case |
 //! | | [`plant`], [`trial`], [`need_met`] | the graph, the trial loop, water needed against water at hand |
-//! | | [`provenance`] | the files that a plant stands on |
+//! | | [`bench`] | one stage alone under test |
+//! | | [`provenance`] | the program and the files that a result stands on |
 //!
 //! A stage crate depends on this one alone. What reads scenarios and words answers (`washgraph-model`, `washgraph-advice`, the
 //! program) stands above the stages and meets them through the [`registry`].
 
 pub use washgraph_engine::{
-    curves, need_met, plant, plumbing, provenance, registry, return_water, setting, shell_settings, shop, stage,
+    bench, curves, need_met, plant, plumbing, provenance, registry, return_water, setting, shell_settings, shop, stage,
     stream, trial, water_line,
 };
 pub use washgraph_ground::{field, ground, samples};

@@ -52,12 +52,7 @@ pub(crate) fn page(registry: &Registry, args: &PageArgs) -> Exit {
         };
         let port = listener.local_addr().map_or(0, |a| a.port());
         let shown = folder.root().display().to_string();
-        let kinds = Registry {
-            stages: registry.stages.clone(),
-            sections: registry.sections.clone(),
-            outlets: registry.outlets.clone(),
-        };
-        let server = Arc::new(Server { port, folder, work: Work::new(), registry: kinds });
+        let server = Arc::new(Server { port, folder, work: Work::new(), registry: registry.clone() });
         let path = first.map_or("/".to_string(), |name| crate::page::design::Design::of_file(&name).address("/plant"));
         crate::output::print(&format!("http://127.0.0.1:{port}{path}"));
         anstream::eprintln!(

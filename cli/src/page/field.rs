@@ -170,11 +170,11 @@ fn field(now: &Settable, in_file: Option<&Settable>, list: &[Settable], changes:
 fn group_of(setting: &Settable, registry: &Registry) -> Group {
     let kind = setting.kind.as_str();
     let purpose = registry
-        .stages
+        .stages()
         .iter()
         .map(|k| (k.name, k.purpose))
-        .chain(registry.sections.iter().map(|k| (k.name, k.purpose)))
-        .chain(registry.outlets.iter().map(|k| (k.name, k.purpose)))
+        .chain(registry.sections().iter().map(|k| (k.name, k.purpose)))
+        .chain(registry.outlets().iter().map(|k| (k.name, k.purpose)))
         .find(|(name, _)| *name == kind && !kind.is_empty())
         .map_or("", |(_, purpose)| purpose);
     let owner = setting.owner.clone();
@@ -245,21 +245,13 @@ mod tests {
     use crate::page::edit::edited;
 
     /// A kind that the page has never heard of.
-    static WINDMILL: OutletKind = OutletKind {
-        name: "windmill",
-        purpose: "water that the wind lifts",
-        settings: &[
-            Setting::required("sails", Dimension::Area, (0.1, 100.0), "area of the sails"),
-            Setting::choice("wood", &[("larch", "larch"), ("oak", "oak")], Preset::Text("oak"), "what it is made of"),
-        ],
-        build: |_| None,
-        formulas: Vec::new,
-        checks: Vec::new,
-    };
+    static WINDMILL: OutletKind = OutletKind::new("windmill", "water that the wind lifts", |_| None).settings(&[
+        Setting::required("sails", Dimension::Area, (0.1, 100.0), "area of the sails"),
+        Setting::choice("wood", &[("larch", "larch"), ("oak", "oak")], Preset::Text("oak"), "what it is made of"),
+    ]);
 
     fn laid_out(extra: &str, change: &str) -> Sheet {
-        let mut registry = washgraph_standard_stages::registry();
-        registry.outlets.push(&WINDMILL);
+        let registry = washgraph_standard_stages::registry().outlet(&WINDMILL);
         let text = format!("{}{extra}", include_str!("../../../tests/broken/sound.toml"));
         let asked = crate::page::design::Asked::read(format!("file=a.toml&{change}").as_bytes()).unwrap();
         let opened = Opened { text, folder: std::path::PathBuf::new() };

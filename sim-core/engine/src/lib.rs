@@ -1,6 +1,7 @@
 //! The engine: the contract of kinds, the graph of a plant, and the trial loop. It knows no particular stage: stages, drum sections
 //! and water outlets plug in from their own crates.
 
+pub mod bench;
 pub mod curves;
 pub mod need_met;
 pub mod plant;

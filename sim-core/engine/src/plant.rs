@@ -9,8 +9,7 @@ use washgraph_ground::ground::Ground;
 use washgraph_money::MoneyPlan;
 use washgraph_stats::draw::{Input, InputList};
 
-use crate::provenance::SourceFile;
-use crate::provenance::TunedNote;
+use crate::provenance::{Program, SourceFile, TunedNote};
 use crate::stage::{Measure, Mounted, Port, Reason, SectionSettings, Stage, StageKind, Warning, reasons};
 use crate::water_line::Line;
 pub use crate::water_line::OutletNode;
@@ -50,6 +49,8 @@ pub struct Note {
 
 /// A plant that can be run.
 pub struct Plant {
+    /// The program that it was built by.
+    pub program: Program,
     /// Title of the scenario.
     pub title: String,
     /// The question that it answers.

@@ -1,8 +1,29 @@
-//! What a plant stands on beside its settings: the files that its scenario names, with their fingerprints, and the tuned file.
+//! What a result stands on beside settings: the program, the files that the scenario names, with their fingerprints, and the tuned
+//! file.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
+
+/// The program that makes a result, as results, tuned files and shop sheets name it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Program {
+    /// Its name, that of the command.
+    pub name: &'static str,
+    /// Its version.
+    pub version: &'static str,
+}
+
+impl Program {
+    /// washgraph with the standard kinds.
+    pub const WASHGRAPH: Program = Program { name: "washgraph", version: env!("CARGO_PKG_VERSION") };
+}
+
+impl Default for Program {
+    fn default() -> Self {
+        Program::WASHGRAPH
+    }
+}
 
 /// A file that a scenario names, as it was when it was read.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]

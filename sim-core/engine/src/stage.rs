@@ -8,6 +8,7 @@
 //! A `Stage` that exists is valid: building is where errors happen.
 
 mod follow;
+mod kind;
 pub mod reasons;
 mod section;
 mod warning;
@@ -18,7 +19,7 @@ use crate::curves::Curves;
 pub use crate::plumbing::OutletState;
 use crate::plumbing::{Fed, LineState, OutletFacts, Supply, Tolerance};
 use crate::return_water::{PondBook, ReturnWater, Sweep};
-use crate::setting::{Setting, Settings};
+use crate::setting::Settings;
 use crate::shop::{OutletSite, ShopPart, StageSite};
 use crate::stream::Stream;
 use washgraph_ground::ground::GroundDraw;
@@ -27,15 +28,14 @@ use washgraph_physics::particle::gold::SettlingTable;
 use washgraph_physics::particle::water::WaterState;
 use washgraph_physics::size::ByGold;
 use washgraph_stats::draw::{Draws, Input, InputList};
-use washgraph_units::check::Check;
-use washgraph_units::formula::Formula;
 use washgraph_units::problem::Problems;
 use washgraph_units::quantity::{Dimension, Phrase, UnitChoice};
 
 pub use follow::{Reset, ResetSite};
+pub use kind::{BuildOutlet, BuildSection, BuildStage, OutletKind, SectionKind, StageKind};
 pub use reasons::Reason;
 pub use section::{
-    GoldAxes, GravelFed, Holes, SectionBuilder, SectionKind, SectionLaws, SectionPlan, SectionSettings, SectionTrial,
+    GoldAxes, GravelFed, Holes, SectionBuilder, SectionLaws, SectionPlan, SectionSettings, SectionTrial,
 };
 pub use warning::{Severity, Warning};
 
@@ -407,50 +407,6 @@ impl StageBuilder<'_> {
         self.warnings.push(Warning { id, severity, text: text.into() });
         self.warnings.len() - 1
     }
-}
-
-/// A kind of stage.
-#[derive(Debug)]
-pub struct StageKind {
-    /// Name in scenarios.
-    pub name: &'static str,
-    /// Purpose in one line.
-    pub purpose: &'static str,
-    /// Its settings, uncertain inputs included.
-    pub settings: &'static [Setting],
-    /// Its inlets.
-    pub inlets: &'static [Port],
-    /// Its outlets.
-    pub outlets: &'static [Port],
-    /// The reasons for which it sends gold astray.
-    pub reasons: &'static [Reason],
-    /// Whether it takes sections.
-    pub has_sections: bool,
-    /// Makes the stage, or records problems and returns `None`.
-    pub build: fn(&mut StageBuilder<'_>) -> Option<Box<dyn Stage>>,
-    /// Its handbook entries.
-    pub formulas: fn() -> Vec<&'static Formula>,
-    /// Its published-value checks.
-    pub checks: fn() -> Vec<&'static Check>,
-    /// Name and version of its model, for provenance.
-    pub model: &'static str,
-}
-
-/// A kind of water outlet.
-#[derive(Debug)]
-pub struct OutletKind {
-    /// Name in scenarios.
-    pub name: &'static str,
-    /// Purpose in one line.
-    pub purpose: &'static str,
-    /// Its settings, uncertain inputs included.
-    pub settings: &'static [Setting],
-    /// Makes the outlet, or records problems and returns `None`.
-    pub build: fn(&mut OutletBuilder<'_>) -> Option<Box<dyn Outlet>>,
-    /// Its handbook entries.
-    pub formulas: fn() -> Vec<&'static Formula>,
-    /// Its published-value checks.
-    pub checks: fn() -> Vec<&'static Check>,
 }
 
 /// What an outlet's builder works with.

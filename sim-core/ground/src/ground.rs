@@ -179,17 +179,11 @@ pub struct GroundDraw {
     pub grade_loose_kg_m3: f64,
 }
 
-/// Normal scores and weights of the lump bins: equal steps over two standard deviations either side. Our choice.
-const LUMP_SCORES: [f64; LUMP_BINS] = [-1.75, -1.25, -0.75, -0.25, 0.25, 0.75, 1.25, 1.75];
-
-/// Most grains in the period for which a class is drawn as a count; above, the spread is under 1 % and is left out.
-const MOST_COUNTED_GRAINS: f64 = 10_000.0;
-
-impl Ground {
-    /// An empty draw to be filled in place.
-    pub fn new_draw(&self) -> GroundDraw {
+impl GroundDraw {
+    /// A draw without anything in it, in clean water of 10 degrees, to be filled in place.
+    pub fn bare(settling: &SettlingTable) -> GroundDraw {
         let water = WaterState::clean(10.0);
-        let law = self.settling.gold_law(17_000.0, &water, Proportions::default());
+        let law = settling.gold_law(17_000.0, &water, Proportions::default());
         let form = law.form(1e-3, ln(1e-3), 0.3);
         GroundDraw {
             rock: [0.0; SOLID_CLASSES],
@@ -212,6 +206,19 @@ impl Ground {
             water,
             grade_loose_kg_m3: 0.0,
         }
+    }
+}
+
+/// Normal scores and weights of the lump bins: equal steps over two standard deviations either side. Our choice.
+const LUMP_SCORES: [f64; LUMP_BINS] = [-1.75, -1.25, -0.75, -0.25, 0.25, 0.75, 1.25, 1.75];
+
+/// Most grains in the period for which a class is drawn as a count; above, the spread is under 1 % and is left out.
+const MOST_COUNTED_GRAINS: f64 = 10_000.0;
+
+impl Ground {
+    /// An empty draw to be filled in place.
+    pub fn new_draw(&self) -> GroundDraw {
+        GroundDraw::bare(&self.settling)
     }
 
     /// Number of the joint draw of the gold that each of the first trials of a run has; empty for a belief.

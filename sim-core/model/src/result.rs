@@ -321,8 +321,8 @@ fn provenance(plant: &Plant, seed: u64, tally: &Tally) -> Provenance {
         }
     }
     Provenance {
-        tool: "washgraph".into(),
-        version: env!("CARGO_PKG_VERSION").into(),
+        tool: plant.program.name.into(),
+        version: plant.program.version.into(),
         scenario_sha256: plant.sha256.clone(),
         files: plant.files.clone(),
         seed,

@@ -227,23 +227,24 @@ impl Spread {
     /// share of clay above 1). A spread that lies outside as a whole is left as it is.
     #[must_use]
     pub fn within(self, low: f64, high: f64) -> Self {
-        let below = |x: f64| match &self {
+        // A side without width stands on the median as a whole: a limit there keeps it, from whichever side.
+        let below = |x: f64, is_lower: bool| match &self {
             Spread::SplitNormal { pctl_10, median, pctl_90 } => {
-                let side = if x < *median { median - pctl_10 } else { pctl_90 - median };
-                Some(if side > 0.0 { normal::cdf((x - median) / side * normal::Z_90) } else { f64::from(x > *median) })
+                let on_low_side = x < *median || (is_lower && x == *median);
+                let side = if on_low_side { median - pctl_10 } else { pctl_90 - median };
+                let whole = f64::from(!on_low_side);
+                Some(if side > 0.0 { normal::cdf((x - median) / side * normal::Z_90) } else { whole })
             }
             Spread::SplitLogNormal { pctl_10, median, pctl_90 } if x > 0.0 => {
-                let side = ln(if x < *median { median / pctl_10 } else { pctl_90 / median });
-                Some(if side > 0.0 {
-                    normal::cdf(ln(x / median) / side * normal::Z_90)
-                } else {
-                    f64::from(x > *median)
-                })
+                let on_low_side = x < *median || (is_lower && x == *median);
+                let side = ln(if on_low_side { median / pctl_10 } else { pctl_90 / median });
+                let whole = f64::from(!on_low_side);
+                Some(if side > 0.0 { normal::cdf(ln(x / median) / side * normal::Z_90) } else { whole })
             }
             Spread::SplitLogNormal { .. } => Some(0.0),
             _ => None,
         };
-        let (Some(below_low), Some(below_high)) = (below(low), below(high)) else { return self };
+        let (Some(below_low), Some(below_high)) = (below(low, true), below(high, false)) else { return self };
         let share = below_high - below_low;
         if share > LEAST_KEPT && share < 1.0 - NEXT_TO_NOTHING {
             Spread::Within { whole: Box::new(self), below_low, share }
@@ -514,6 +515,11 @@ mod tests {
             (cut.quantile(0.5) / 0.15 - 1.0).abs() < 0.01
                 && (cut.mean_approx() / whole.mean_approx() - 1.0).abs() < 0.03
         );
+        // Mid on a limit: the half that stands there as a whole stays, and the tail beyond the other limit goes.
+        let low_half = Spread::split_normal(0.4, 1.0, 1.0).unwrap().within(0.2, 1.0);
+        assert!(low_half.quantile(1e-6) >= 0.2 && low_half.quantile(0.99) == 1.0);
+        let high_half = Spread::split_normal(0.2, 0.2, 0.6).unwrap().within(0.2, 1.0);
+        assert!(high_half.quantile(1.0 - 1e-6) <= 1.0 && high_half.quantile(0.3) == 0.2);
         assert_eq!(whole.clone().within(0.0, 1e9), whole);
         assert_eq!(Spread::fixed(2.0).unwrap().within(0.0, 1.0), Spread::fixed(2.0).unwrap());
     }

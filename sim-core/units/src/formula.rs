@@ -47,3 +47,14 @@ pub struct Formula {
     /// SI inputs in, SI outputs out. Must not panic for any finite input; NaN marks "no answer".
     pub evaluate: fn(&[f64]) -> Vec<f64>,
 }
+
+impl Formula {
+    /// Whether it is the same entry as another, by all that it says. The code behind it has no name to compare.
+    pub fn is_same(&self, other: &Formula) -> bool {
+        let words = |f: &Formula| (f.name, f.meaning, f.equation, f.source, f.status, f.limits);
+        let symbols = |f: &Formula| -> Vec<_> {
+            f.inputs.iter().chain(f.outputs).map(|s| (s.name, s.meaning, s.dimension, s.unit)).collect()
+        };
+        words(self) == words(other) && self.inputs.len() == other.inputs.len() && symbols(self) == symbols(other)
+    }
+}

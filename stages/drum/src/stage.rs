@@ -9,7 +9,7 @@ use sim_core::drum::{
 };
 use sim_core::shop::{ShopPart, StageSite};
 use sim_core::size::{GOLD_CLASSES, SOLID_CLASSES};
-use sim_core::stage::{GoldAxes, Port, Ports, Stage, StageBuilder, StageKind, Trial, reasons};
+use sim_core::stage::{GoldAxes, Port, Ports, Stage, StageKind, Trial, reasons};
 use sim_core::stream::Stream;
 
 use crate::booking::{Books, share_below};
@@ -21,23 +21,18 @@ use crate::settings::SETTINGS;
 use crate::shop;
 
 /// The kind `drum`.
-pub static DRUM: StageKind = StageKind {
-    name: "drum",
-    purpose: "rotating drum of sections: scrubs, screens, rinses",
-    settings: SETTINGS,
-    inlets: &[Port::required("feed", "slurry from the hopper")],
-    outlets: &[
-        Port::required("undersize", "what falls through the holes, with the water"),
-        Port::required("oversize", "what goes over the end"),
-        Port::optional("spill", "what runs back over the feed end"),
-    ],
-    reasons: &[reasons::TOO_BIG, reasons::MISSED_HOLES, reasons::LOCKED_IN_CLAY, reasons::FILM, reasons::SPILLED],
-    has_sections: true,
-    build: |b: &mut StageBuilder<'_>| Some(Box::new(build(b)?)),
-    formulas: Vec::new,
-    checks: Vec::new,
-    model: "drum 2 (Kramers-Saeman march, lifters, pools, drive)",
-};
+pub static DRUM: StageKind =
+    StageKind::new("drum", "rotating drum of sections: scrubs, screens, rinses", |b| Some(Box::new(build(b)?)))
+        .settings(SETTINGS)
+        .inlets(&[Port::required("feed", "slurry from the hopper")])
+        .outlets(&[
+            Port::required("undersize", "what falls through the holes, with the water"),
+            Port::required("oversize", "what goes over the end"),
+            Port::optional("spill", "what runs back over the feed end"),
+        ])
+        .reasons(&[reasons::TOO_BIG, reasons::MISSED_HOLES, reasons::LOCKED_IN_CLAY, reasons::FILM, reasons::SPILLED])
+        .with_sections()
+        .model("drum 2 (Kramers-Saeman march, lifters, pools, drive)");
 
 /// Below this share of the feed the spill is booked as first estimated, without solving the drum again.
 const SMALL_SPILL: f64 = 1.0e-4;

@@ -12,22 +12,15 @@ use crate::settings::SETTINGS;
 use crate::shop;
 
 /// The kind `hopper`.
-pub static HOPPER: StageKind = StageKind {
-    name: "hopper",
-    purpose: "takes the ground in, rejects boulders on a grizzly, adds water",
-    settings: SETTINGS,
-    inlets: &[],
-    outlets: &[
-        Port::required("feed", "what falls through the grizzly, with the hopper water"),
-        Port::optional("reject", "boulders off the grizzly"),
-    ],
-    reasons: &[reasons::GRIZZLY],
-    has_sections: false,
-    build,
-    formulas: Vec::new,
-    checks: Vec::new,
-    model: "hopper 1",
-};
+pub static HOPPER: StageKind =
+    StageKind::new("hopper", "takes the ground in, rejects boulders on a grizzly, adds water", build)
+        .settings(SETTINGS)
+        .outlets(&[
+            Port::required("feed", "what falls through the grizzly, with the hopper water"),
+            Port::optional("reject", "boulders off the grizzly"),
+        ])
+        .reasons(&[reasons::GRIZZLY])
+        .model("hopper 1");
 
 /// Fines finer than this cling to stones. Assumed.
 const CLINGING_SIZE_M: f64 = 1.0e-3;

@@ -3,24 +3,16 @@
 use sim_core::stage::{Port, Ports, Stage, StageBuilder, StageKind, Trial};
 
 /// The kind `junction`.
-pub static JUNCTION: StageKind = StageKind {
-    name: "junction",
-    purpose: "brings streams together",
-    settings: &[],
-    inlets: &[
-        Port::required("a", "first stream"),
-        Port::required("b", "second stream"),
-        Port::optional("c", "third stream"),
-        Port::optional("d", "fourth stream"),
-    ],
-    outlets: &[Port::required("out", "all streams together")],
-    reasons: &[],
-    has_sections: false,
-    build: |_: &mut StageBuilder<'_>| Some(Box::new(Junction)),
-    formulas: Vec::new,
-    checks: Vec::new,
-    model: "junction 1",
-};
+pub static JUNCTION: StageKind =
+    StageKind::new("junction", "brings streams together", |_: &mut StageBuilder<'_>| Some(Box::new(Junction)))
+        .inlets(&[
+            Port::required("a", "first stream"),
+            Port::required("b", "second stream"),
+            Port::optional("c", "third stream"),
+            Port::optional("d", "fourth stream"),
+        ])
+        .outlets(&[Port::required("out", "all streams together")])
+        .model("junction 1");
 
 struct Junction;
 

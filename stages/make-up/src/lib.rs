@@ -16,10 +16,8 @@ use sim_core::stage::{Outlet, OutletBuilder, OutletKind, OutletState};
 const EXIT_LOSS: f64 = 1.0;
 
 /// The kind `make-up`.
-pub static MAKE_UP: OutletKind = OutletKind {
-    name: "make-up",
-    purpose: "an open pipe: a set flow, or an open hose on a pump's manifold",
-    settings: &[
+pub static MAKE_UP: OutletKind =
+    OutletKind::new("make-up", "an open pipe: a set flow, or an open hose on a pump's manifold", build).settings(&[
         Setting {
             key: "flow",
             meaning: "water that it gives, when it is no pump's business",
@@ -41,11 +39,7 @@ pub static MAKE_UP: OutletKind = OutletKind {
         HoseKeys::BRANCH.kind_setting("layflat-new"),
         HoseKeys::BRANCH.roughness_setting(),
         HoseKeys::BRANCH.fittings_setting("entrance-flush"),
-    ],
-    build,
-    formulas: Vec::new,
-    checks: Vec::new,
-};
+    ]);
 
 fn build(b: &mut OutletBuilder<'_>) -> Option<Box<dyn Outlet>> {
     let s = b.settings;

@@ -11,54 +11,48 @@ use sim_core::stats::distribution::Spread;
 use crate::law::{chance_into_pocket, held_share};
 
 /// The kind `nugget-trap`.
-pub static NUGGET_TRAP: SectionKind = SectionKind {
-    name: "nugget-trap",
-    purpose: "closed length behind the screen with pockets that hold gold too coarse for the holes",
-    settings: &[
-        LENGTH,
-        EXIT_RING,
-        LIFTERS,
-        LIFTER_HEIGHT,
-        LIFTER_SHARE,
-        Setting::usual("pocket", Dimension::Length, "1 in", (0.003, 0.2), "clear opening of the pockets or riffles"),
-        Setting::usual(
-            "pocket_share",
-            Dimension::Fraction,
-            "25 %",
-            (0.01, 0.9),
-            "share of the shell that is open pocket",
-        ),
-        Setting::usual(
-            "clean_out",
-            Dimension::Time,
-            "15 min",
-            (0.0, 36_000.0),
-            "time that two people need to empty it, with the drum locked out",
-        ),
-        Setting::uncertain(
-            "hold",
-            Dimension::Fraction,
-            || Spread::triangular(0.2, 0.5, 0.9),
-            (0.0, 1.0),
-            Nature::Ignorance,
-            "share of the large pieces in its pockets that stays until the clean-out",
-            "assumed; no measurement is known",
-        ),
-        Setting::uncertain(
-            "half_size",
-            Dimension::Length,
-            || Spread::split_log_normal(0.0015, 0.003, 0.006),
-            (0.0001, 0.05),
-            Nature::Ignorance,
-            "size of gold that stays half as well as large pieces",
-            "assumed 1.5-6 mm",
-        ),
-    ],
+pub static NUGGET_TRAP: SectionKind = SectionKind::new(
+    "nugget-trap",
+    "closed length behind the screen with pockets that hold gold too coarse for the holes",
     build,
-    formulas: || crate::law::FORMULAS.iter().collect(),
-    checks: || crate::law::CHECKS.iter().collect(),
-    model: "nugget trap 1 (assumed capture)",
-};
+)
+.settings(&[
+    LENGTH,
+    EXIT_RING,
+    LIFTERS,
+    LIFTER_HEIGHT,
+    LIFTER_SHARE,
+    Setting::usual("pocket", Dimension::Length, "1 in", (0.003, 0.2), "clear opening of the pockets or riffles"),
+    Setting::usual("pocket_share", Dimension::Fraction, "25 %", (0.01, 0.9), "share of the shell that is open pocket"),
+    Setting::usual(
+        "clean_out",
+        Dimension::Time,
+        "15 min",
+        (0.0, 36_000.0),
+        "time that two people need to empty it, with the drum locked out",
+    ),
+    Setting::uncertain(
+        "hold",
+        Dimension::Fraction,
+        || Spread::triangular(0.2, 0.5, 0.9),
+        (0.0, 1.0),
+        Nature::Ignorance,
+        "share of the large pieces in its pockets that stays until the clean-out",
+        "assumed; no measurement is known",
+    ),
+    Setting::uncertain(
+        "half_size",
+        Dimension::Length,
+        || Spread::split_log_normal(0.0015, 0.003, 0.006),
+        (0.0001, 0.05),
+        Nature::Ignorance,
+        "size of gold that stays half as well as large pieces",
+        "assumed 1.5-6 mm",
+    ),
+])
+.formulas(|| crate::law::FORMULAS.iter().collect())
+.checks(|| crate::law::CHECKS.iter().collect())
+.model("nugget trap 1 (assumed capture)");
 
 fn build(b: &mut SectionBuilder<'_>) -> Option<Box<dyn SectionPlan>> {
     let s = b.settings;

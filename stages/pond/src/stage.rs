@@ -24,19 +24,12 @@ use crate::settings::SETTINGS;
 use crate::warnings::{Facts, PondWarning};
 
 /// The kind `pond`.
-pub static POND: StageKind = StageKind {
-    name: "pond",
-    purpose: "settles the fines of the tailings slurry and gives its water back to the outlets",
-    settings: SETTINGS,
-    inlets: &[Port::required("feed", "tailings slurry")],
-    outlets: &[Port::optional("kept", "sand, mud and the water in their pores: they stay here")],
-    reasons: &[],
-    has_sections: false,
-    build,
-    formulas: Vec::new,
-    checks: Vec::new,
-    model: "pond 1 (tanks in a row, fines in closed form)",
-};
+pub static POND: StageKind =
+    StageKind::new("pond", "settles the fines of the tailings slurry and gives its water back to the outlets", build)
+        .settings(SETTINGS)
+        .inlets(&[Port::required("feed", "tailings slurry")])
+        .outlets(&[Port::optional("kept", "sand, mud and the water in their pores: they stay here")])
+        .model("pond 1 (tanks in a row, fines in closed form)");
 
 /// Viscosity over that of clean water from which fine gold settles markedly slower. Our choice: a tenth.
 const THICK: f64 = 1.1;

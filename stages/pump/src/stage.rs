@@ -21,19 +21,10 @@ use crate::shop::ShopPump;
 use crate::warnings::{Outside, PumpWarning};
 
 /// The kind `pump`.
-pub static PUMP: StageKind = StageKind {
-    name: "pump",
-    purpose: "pump with engine, suction and delivery: feeds the water outlets through a manifold",
-    settings: SETTINGS,
-    inlets: &[],
-    outlets: &[],
-    reasons: &[],
-    has_sections: false,
-    build,
-    formulas: Vec::new,
-    checks: Vec::new,
-    model: "pump 1 (Darcy-Weisbach manifold)",
-};
+pub static PUMP: StageKind =
+    StageKind::new("pump", "pump with engine, suction and delivery: feeds the water outlets through a manifold", build)
+        .settings(SETTINGS)
+        .model("pump 1 (Darcy-Weisbach manifold)");
 
 /// Height from which a level jet is let fall to tell how far it carries, m.
 const REACH_FALL_M: f64 = 1.0;

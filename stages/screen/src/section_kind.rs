@@ -17,10 +17,7 @@ use crate::pegging::{Balance, near_stones_1_s};
 use crate::shop::ShopPlate;
 
 /// The kind `screen`.
-pub static SCREEN: SectionKind = SectionKind {
-    name: "screen",
-    purpose: "perforated shell that lets sand, gold and small gravel through",
-    settings: &[
+pub static SCREEN: SectionKind = SectionKind::new("screen", "perforated shell that lets sand, gold and small gravel through", build).settings(&[
         LENGTH,
         Setting::required(
             "hole",
@@ -183,12 +180,7 @@ pub static SCREEN: SectionKind = SectionKind {
             "added water per dry mass at which screening is 63 % of fully wet",
             "assumed; near full at the published 1.25-1.75 m3/t",
         ),
-    ],
-    build,
-    formulas: crate::formulas,
-    checks: crate::checks,
-    model: "screen 2 (pegging, scatter, thickness)",
-};
+    ]).formulas(crate::formulas).checks(crate::checks).model("screen 2 (pegging, scatter, thickness)");
 
 fn build(b: &mut SectionBuilder<'_>) -> Option<Box<dyn SectionPlan>> {
     let s = b.settings;

@@ -9,26 +9,21 @@ use crate::law::ScrubberSection;
 const SETTINGS: &[Setting] = &[LENGTH, EXIT_RING, LIFTERS, LIFTER_HEIGHT, LIFTER_SHARE];
 
 /// The kind `scrubber`.
-pub static SCRUBBER: SectionKind = SectionKind {
-    name: "scrubber",
-    purpose: "closed shell where lumps break up and rock is scrubbed",
-    settings: SETTINGS,
-    build,
-    formulas: crate::formulas,
-    checks: crate::checks,
-    model: "scrubber 2",
-};
+pub static SCRUBBER: SectionKind =
+    SectionKind::new("scrubber", "closed shell where lumps break up and rock is scrubbed", build)
+        .settings(SETTINGS)
+        .formulas(crate::formulas)
+        .checks(crate::checks)
+        .model("scrubber 2");
 
 /// The kind `blank`.
-pub static BLANK: SectionKind = SectionKind {
-    name: "blank",
-    purpose: "closed length that carries the rock on, such as an end that reaches over the tailings",
-    settings: SETTINGS,
+pub static BLANK: SectionKind = SectionKind::new(
+    "blank",
+    "closed length that carries the rock on, such as an end that reaches over the tailings",
     build,
-    formulas: Vec::new,
-    checks: Vec::new,
-    model: "blank 1",
-};
+)
+.settings(SETTINGS)
+.model("blank 1");
 
 fn build(b: &mut SectionBuilder<'_>) -> Option<Box<dyn SectionPlan>> {
     Some(Box::new(ScrubberSection {

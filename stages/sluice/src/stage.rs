@@ -35,19 +35,14 @@ use crate::stage_settings::SETTINGS;
 use crate::warnings::{Facts, GOLD_RANGE_M, SluiceWarning, SluiceWarnings};
 
 /// The kind `sluice`.
-pub static SLUICE: StageKind = StageKind {
-    name: "sluice",
-    purpose: "catches gold in riffles under running water",
-    settings: SETTINGS,
-    inlets: &[Port::required("feed", "slurry")],
-    outlets: &[Port::required("tailings", "all that runs out at the end of the box")],
-    reasons: &[reasons::NEVER_SETTLED, reasons::PACKED, reasons::SCOURED, reasons::BYPASS, reasons::LOCKED_IN_CLAY],
-    has_sections: false,
-    build,
-    formulas: crate::formulas,
-    checks: crate::checks,
-    model: SettlingForm::PlantWide.model_name(),
-};
+pub static SLUICE: StageKind = StageKind::new("sluice", "catches gold in riffles under running water", build)
+    .settings(SETTINGS)
+    .inlets(&[Port::required("feed", "slurry")])
+    .outlets(&[Port::required("tailings", "all that runs out at the end of the box")])
+    .reasons(&[reasons::NEVER_SETTLED, reasons::PACKED, reasons::SCOURED, reasons::BYPASS, reasons::LOCKED_IN_CLAY])
+    .formulas(crate::formulas)
+    .checks(crate::checks)
+    .model(SettlingForm::PlantWide.model_name());
 
 /// Grain whose shape sets the contact efficiency: the middle of 150-212 um.
 const CONTACT_SIZE_M: f64 = 0.178e-3;

@@ -75,10 +75,8 @@ fn coefficient_of(made: &str) -> Result<Spread, SpreadError> {
 }
 
 /// The kind `spray-bar`.
-pub static SPRAY_BAR: OutletKind = OutletKind {
-    name: "spray-bar",
-    purpose: "a pipe with a row of holes over the screen or scrubber",
-    settings: &[
+pub static SPRAY_BAR: OutletKind =
+    OutletKind::new("spray-bar", "a pipe with a row of holes over the screen or scrubber", build_bar).settings(&[
         Setting {
             key: "holes",
             meaning: "number of holes",
@@ -128,17 +126,11 @@ pub static SPRAY_BAR: OutletKind = OutletKind {
             "share of the holes that are plugged",
             "assumed 0-15 %",
         ),
-    ],
-    build: build_bar,
-    formulas: Vec::new,
-    checks: Vec::new,
-};
+    ]);
 
 /// The kind `nozzles`.
-pub static NOZZLES: OutletKind = OutletKind {
-    name: "nozzles",
-    purpose: "moulded or turned nozzles in the hopper",
-    settings: &[
+pub static NOZZLES: OutletKind = OutletKind::new("nozzles", "moulded or turned nozzles in the hopper", build_nozzles)
+    .settings(&[
         Setting {
             key: "count",
             meaning: "number of nozzles",
@@ -160,11 +152,7 @@ pub static NOZZLES: OutletKind = OutletKind {
         THROW,
         COEFFICIENT,
         WORN,
-    ],
-    build: build_nozzles,
-    formulas: Vec::new,
-    checks: Vec::new,
-};
+    ]);
 
 fn build_bar(b: &mut OutletBuilder<'_>) -> Option<Box<dyn Outlet>> {
     let s = b.settings;

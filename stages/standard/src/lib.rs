@@ -2,24 +2,21 @@
 
 use sim_core::registry::Registry;
 
-/// All standard stages, drum sections and water outlets.
+/// All standard stages, drum sections and water outlets. Add your own to what this returns.
 pub fn registry() -> Registry {
-    Registry {
-        stages: vec![
-            &washgraph_hopper::HOPPER,
-            &washgraph_drum::DRUM,
-            &washgraph_sluice::SLUICE,
-            &washgraph_splitter::SPLITTER,
-            &washgraph_junction::JUNCTION,
-            &washgraph_pump::PUMP,
-            &washgraph_pond::POND,
-        ],
-        sections: vec![
-            &washgraph_scrubber::SCRUBBER,
-            &washgraph_screen::SCREEN,
-            &washgraph_scrubber::BLANK,
-            &washgraph_nugget_trap::NUGGET_TRAP,
-        ],
-        outlets: vec![&washgraph_spray_bar::SPRAY_BAR, &washgraph_spray_bar::NOZZLES, &washgraph_make_up::MAKE_UP],
-    }
+    Registry::new()
+        .stage(&washgraph_hopper::HOPPER)
+        .stage(&washgraph_drum::DRUM)
+        .stage(&washgraph_sluice::SLUICE)
+        .stage(&washgraph_splitter::SPLITTER)
+        .stage(&washgraph_junction::JUNCTION)
+        .stage(&washgraph_pump::PUMP)
+        .stage(&washgraph_pond::POND)
+        .section(&washgraph_scrubber::SCRUBBER)
+        .section(&washgraph_screen::SCREEN)
+        .section(&washgraph_scrubber::BLANK)
+        .section(&washgraph_nugget_trap::NUGGET_TRAP)
+        .outlet(&washgraph_spray_bar::SPRAY_BAR)
+        .outlet(&washgraph_spray_bar::NOZZLES)
+        .outlet(&washgraph_make_up::MAKE_UP)
 }

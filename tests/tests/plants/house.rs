@@ -32,7 +32,7 @@ const RANKS: &[&[&str]] = &[
     &["washgraph-model"],
     &["washgraph-advice"],
     &["washgraph-view"],
-    &["washgraph-cli"],
+    &["washgraph-cli", "washgraph-conformance"],
     &["washgraph-tests", "washgraph-golden"],
 ];
 /// Crates that must know no kind: not even through the list of kinds.

@@ -134,8 +134,8 @@ impl Document {
             title: plant.title.clone(),
             question: plant.question.clone(),
             made_by: MadeBy {
-                tool: "washgraph",
-                version: env!("CARGO_PKG_VERSION"),
+                tool: plant.program.name,
+                version: plant.program.version,
                 scenario_sha256: plant.sha256.clone(),
                 seed: run.0,
                 trials: run.1,

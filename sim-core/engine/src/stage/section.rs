@@ -1,13 +1,11 @@
-//! Sections of a drum: what a kind of section declares, and its laws in a trial.
+//! Sections of a drum: what is built of a kind of section, and its laws in a trial.
 
-use crate::setting::{Setting, Settings};
+use crate::setting::Settings;
 use crate::shop::{Shell, ShopPart};
-use washgraph_units::check::Check;
-use washgraph_units::formula::Formula;
 use washgraph_units::problem::Problems;
 use washgraph_units::quantity::Phrase;
 
-use super::Trial;
+use super::{SectionKind, Trial};
 
 /// A section of a drum as read from the scenario.
 #[derive(Debug, Clone)]
@@ -18,25 +16,6 @@ pub struct SectionSettings {
     pub kind: &'static SectionKind,
     /// Its settings, checked against the kind's list.
     pub settings: Settings,
-}
-
-/// A kind of drum section.
-#[derive(Debug)]
-pub struct SectionKind {
-    /// Name in scenarios.
-    pub name: &'static str,
-    /// Purpose in one line.
-    pub purpose: &'static str,
-    /// Its settings, uncertain inputs included.
-    pub settings: &'static [Setting],
-    /// Makes the section's local laws, or records problems and returns `None`.
-    pub build: fn(&mut SectionBuilder<'_>) -> Option<Box<dyn SectionPlan>>,
-    /// Its handbook entries.
-    pub formulas: fn() -> Vec<&'static Formula>,
-    /// Its published-value checks.
-    pub checks: fn() -> Vec<&'static Check>,
-    /// Name and version of its model, for provenance.
-    pub model: &'static str,
 }
 
 /// A drum section that has been built: valid for all trials.

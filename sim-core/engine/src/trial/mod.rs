@@ -15,4 +15,5 @@ mod worker;
 pub use card::{Card, Hand};
 pub use many::{Course, Deck, run_course, run_course_until, run_together, run_trials};
 pub use tally::{DETAIL_TRIALS, Tally};
+pub(crate) use worker::relative;
 pub use worker::{LONG_TRIALS, Residuals, SeasonTrial, Worker};

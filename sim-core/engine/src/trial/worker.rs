@@ -441,7 +441,7 @@ impl<'p> Worker<'p> {
 }
 
 /// |in - out| over in; 0 when nothing goes in and nothing comes out.
-fn relative(into: f64, out: f64) -> f64 {
+pub(crate) fn relative(into: f64, out: f64) -> f64 {
     let difference = (into - out).abs();
     if difference == 0.0 { 0.0 } else { difference / into.abs() }
 }

@@ -43,7 +43,7 @@ pub(super) fn read_outlets(
     let (mut outlets, mut mounts) = (Vec::new(), Vec::new());
     let mut ids = BTreeSet::new();
     for (table, place) in tables(document, "water", problems) {
-        let Some(kind) = kind_of(table, &place, "water outlet", &registry.outlets, |k| k.name, problems) else {
+        let Some(kind) = kind_of(table, &place, "water outlet", registry.outlets(), |k| k.name, problems) else {
             continue;
         };
         let id = word_of(table, "id").map_or(kind.name, |w| w.0).to_string();

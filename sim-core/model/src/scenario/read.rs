@@ -258,6 +258,7 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
     }
     let (sha256, files) = sources.finish();
     Some(Plant {
+        program: registry.made_for(),
         title: top.word("title").to_string(),
         question: top.word("question").to_string(),
         units,

@@ -33,7 +33,7 @@ pub(super) fn read_stages(
         problems.error(None, "the scenario has no stages", "add tables [[stage]] with kind = \"hopper\" and so on");
     }
     for (table, place) in list {
-        let Some(kind) = kind_of(table, &place, "stage", &registry.stages, |k| k.name, problems) else { continue };
+        let Some(kind) = kind_of(table, &place, "stage", registry.stages(), |k| k.name, problems) else { continue };
         let id = word_of(table, "id").map_or(kind.name, |w| w.0).to_string();
         if id.is_empty() || id == sim_core::plant::TAILINGS || id == "ground" || id.contains(['.', '/', '>', ' ']) {
             problems.error(
@@ -119,7 +119,7 @@ fn read_sections(
         );
     }
     for (table, place) in list {
-        let Some(kind) = kind_of(table, &place, "section", &registry.sections, |k| k.name, problems) else { continue };
+        let Some(kind) = kind_of(table, &place, "section", registry.sections(), |k| k.name, problems) else { continue };
         let same = sections.iter().filter(|s| s.kind.name == kind.name).count();
         let usual = if same == 0 { kind.name.to_string() } else { format!("{}-{}", kind.name, same + 1) };
         let id = word_of(table, "id").map_or(usual, |w| w.0.to_string());

@@ -137,7 +137,7 @@ impl Tuning {
         let numbers: Vec<f64> = (0..self.draws.len()).flat_map(|m| self.draws.row(m).iter().copied()).collect();
         TunedFile {
             format: FORMAT,
-            made_by: format!("washgraph {}", env!("CARGO_PKG_VERSION")),
+            made_by: format!("{} {}", plant.program.name, plant.program.version),
             title: plant.title.clone(),
             log: log.to_string(),
             scenario_sha256: plant.sha256.clone(),

@@ -62,7 +62,7 @@ pub fn settables(opened: &Opened, registry: &Registry) -> Result<Vec<Settable>, 
     money_lists(&document, &mut all);
     stages(&document, registry, &mut all);
     for (i, table) in tables_of(document.get("water")).into_iter().enumerate() {
-        if let Some(kind) = registry.outlets.iter().find(|k| Some(k.name) == word(table, "kind")) {
+        if let Some(kind) = registry.outlets().iter().find(|k| Some(k.name) == word(table, "kind")) {
             let id = word(table, "id").unwrap_or(kind.name);
             all.table(id, kind.name, Some(table), kind.settings, &Place::InList("water", i));
         }
@@ -72,12 +72,12 @@ pub fn settables(opened: &Opened, registry: &Registry) -> Result<Vec<Settable>, 
 
 fn stages(document: &DocumentMut, registry: &Registry, all: &mut Lister) {
     for (i, table) in tables_of(document.get("stage")).into_iter().enumerate() {
-        let Some(kind) = registry.stages.iter().find(|k| Some(k.name) == word(table, "kind")) else { continue };
+        let Some(kind) = registry.stages().iter().find(|k| Some(k.name) == word(table, "kind")) else { continue };
         let id = word(table, "id").unwrap_or(kind.name);
         all.table(id, kind.name, Some(table), kind.settings, &Place::InList("stage", i));
         let mut seen: Vec<&str> = Vec::new();
         for (s, table) in tables_of(table.get("section")).into_iter().enumerate() {
-            let Some(kind) = registry.sections.iter().find(|k| Some(k.name) == word(table, "kind")) else { continue };
+            let Some(kind) = registry.sections().iter().find(|k| Some(k.name) == word(table, "kind")) else { continue };
             // A second section of a kind is called `screen-2` unless it has a name of its own.
             let same = seen.iter().filter(|k| **k == kind.name).count();
             seen.push(kind.name);

@@ -5,6 +5,7 @@ pub(super) type Powers = [i32; 5];
 
 /// A kind of quantity. The SI unit in brackets is the one used inside.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[non_exhaustive]
 pub enum Dimension {
     /// Bare number or ratio without percent (-).
     Number,
