@@ -10,6 +10,7 @@
 //! | `retune` | a box re-set for other rock |
 //! | `hole_rule`, `hole_words` | the trade's rule on the largest hole; the answer on holes in words |
 //! | `single_changes` | the changes that `losses` tries |
+//! | `sold` | settings that are bought in set sizes |
 //! | `search`, `limit` | finding the best settings within limits |
 //! | `compare`, `vary`, `holes`, `losses`, `best`, `drivers` | one command each |
 
@@ -28,5 +29,6 @@ pub(crate) mod range;
 mod retune;
 mod search;
 pub(crate) mod single_changes;
+pub(crate) mod sold;
 pub(crate) mod vary;
 pub(crate) mod words;
