@@ -192,6 +192,17 @@ mod tests {
     }
 
     #[test]
+    fn property_holes_on_the_slider_are_the_holes_of_the_comparison() {
+        for units in [UnitChoice::Us, UnitChoice::Metric] {
+            let list = steps_of("drum.screen.hole", "xx", "", units);
+            let stock = Stock::of(Item::PlateHole, units);
+            let sold = list.iter().filter(|t| stock.has(parse(t, Dimension::Length).unwrap().si)).count();
+            // Those outside the range of the setting are left out; the hole in force stands whatever its size.
+            assert!(sold >= 10 && list.len() - sold <= 1, "{list:?}");
+        }
+    }
+
+    #[test]
     fn identity_steps_rise_and_hold_the_value_in_force() {
         let us = UnitChoice::Us;
         let rate = steps_of("hopper.rate", "xx", "", us);
