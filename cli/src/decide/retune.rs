@@ -20,11 +20,11 @@ use sim_core::quantity::{Dimension, format, parse, show};
 use sim_core::stock::{Item, Stock};
 use sim_core::trial::Worker;
 use washgraph_model::variant::PathError;
-use washgraph_sluice::capture::Riffle;
 use washgraph_sluice::constants::Constants;
 use washgraph_sluice::cover::{LEAST_DESIGN_DEPTH_M, cover_depth_m};
 use washgraph_sluice::flow::{Channel, flow_per_width_m2_s, roughness_m};
-use washgraph_sluice::practice::{MOST_SOLIDS_BY_VOLUME, ranges};
+use washgraph_sluice::practice::MOST_SOLIDS_BY_VOLUME;
+use washgraph_sluice::riffles::kind_for_height;
 
 use super::base::{Base, Change};
 
@@ -87,18 +87,12 @@ pub(crate) fn retune(
         let id = node.id.as_str();
         let rock_m = rules.rock_per_hole.map_or(feed.largest_m, |f| (f * hole_m).min(top_m));
         let height_m = (RIFFLE_PER_ROCK * rock_m).clamp(RIFFLES_M.0, RIFFLES_M.1);
-        let kind = if height_m <= ranges(Riffle::ExpandedMetal).height_m.1 {
-            Riffle::ExpandedMetal
-        } else {
-            Riffle::AngleIron
-        };
-        let word = if kind == Riffle::ExpandedMetal { "expanded-metal" } else { "angle-iron" };
+        let Some(kind) = kind_for_height(height_m) else { continue };
+        let word = kind.name.as_ref();
         let is_same_kind = base.in_force(&format!("{id}.riffles")) == Some(word);
-        let slope = if is_same_kind {
-            base.si(&format!("{id}.slope"))
-        } else {
-            let (low, high) = ranges(kind).slope;
-            0.5 * (low + high)
+        let slope = match kind.ranges.slope {
+            Some((low, high)) if !is_same_kind => 0.5 * (low + high),
+            _ => base.si(&format!("{id}.slope")),
         };
         let channel = Channel {
             slope,

@@ -5,11 +5,12 @@
 use sim_core::quantity::{Dimension, Phrase};
 use sim_core::stage::Severity;
 
-use crate::capture::{BoxGeometry, HydraulicState, Riffle, SlurryState};
+use crate::capture::{BoxGeometry, HydraulicState, SlurryState};
 use crate::constants::Constants;
 use crate::cover::cover_depth_m;
 use crate::guards::minimum_flow_m2_s;
-use crate::practice::{MOST_SOLIDS_BY_VOLUME, SLICK_PLATE_M, ranges};
+use crate::practice::{MOST_SOLIDS_BY_VOLUME, SLICK_PLATE_M};
+use crate::riffles::RiffleKind;
 
 /// Everything that the tests and the texts look at.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -151,10 +152,11 @@ impl Concern {
         }
     }
 
-    /// Whether it holds.
-    pub fn holds(self, f: &Facts) -> bool {
+    /// Whether it holds over a kind of riffle. Where nothing is published for the kind, nothing is unusual.
+    pub fn holds(self, f: &Facts, riffle: &RiffleKind) -> bool {
         let (g, s, c, state) = (&f.geometry, &f.slurry, &f.constants, &f.state);
-        let range = ranges(g.riffle);
+        let range = &riffle.ranges;
+        let past = |value: f64, range: Option<(f64, f64)>| range.is_some_and(|r| outside(value, r));
         let runs = state.depth_m > 0.0;
         match self {
             Concern::NoStream => !runs,
@@ -165,25 +167,25 @@ impl Concern {
             Concern::NotSwift => runs && state.froude <= 1.0,
             Concern::SolidsOutside => above(s.solids_by_volume, SOLIDS_RANGE),
             Concern::FeedSizeOutside => s.solids_by_volume > 0.0 && outside(s.d_max_m, FEED_TOP_SIZE_M),
-            Concern::RiffleHeightOutside => outside(g.riffle_height_m, range.height_m),
+            Concern::RiffleHeightOutside => past(g.riffle_height_m, range.height_m),
             Concern::SlopeOutside => outside(g.slope, SLOPE_RANGE),
             Concern::FlowOutside => runs && outside(state.flow_per_width_m2_s, FLOW_RANGE_M2_S),
             Concern::LengthOutside => outside(g.length_m, LENGTH_RANGE_M),
             Concern::GoldOutside => f.gold_outside_share > GOLD_OUTSIDE_LIMIT,
-            Concern::OverRatedFeed => above(state.solids_per_width_m2_s, range.rated_solids_m2_s),
-            Concern::VelocityUnusual => runs && outside(state.velocity_m_s, range.velocity_m_s),
+            Concern::OverRatedFeed => {
+                range.rated_solids_m2_s.is_some_and(|rated| above(state.solids_per_width_m2_s, rated))
+            }
+            Concern::VelocityUnusual => runs && past(state.velocity_m_s, range.velocity_m_s),
             Concern::SlickPlateShort => below(g.slick_plate_m, SLICK_PLATE_M),
         }
     }
 
     /// Plain words with the numbers.
-    pub fn text(self, f: &Facts) -> Phrase {
+    pub fn text(self, f: &Facts, kind: &RiffleKind) -> Phrase {
         let (g, s, c, state) = (&f.geometry, &f.slurry, &f.constants, &f.state);
-        let range = ranges(g.riffle);
-        let riffle = match g.riffle {
-            Riffle::ExpandedMetal => "expanded metal",
-            Riffle::AngleIron => "angle iron",
-        };
+        // What is not published is never past its range, and so never asked for.
+        let unknown = (f64::NAN, f64::NAN);
+        let (range, riffle) = (&kind.ranges, kind.said.as_ref());
         let slurry = |words: Phrase| words.size(state.flow_per_width_m2_s, Dimension::FlowPerWidth);
         match self {
             Concern::NoStream => {
@@ -226,7 +228,7 @@ impl Concern {
             .text("; above, take it for ranking only"),
             Concern::RiffleHeightOutside => known(
                 Phrase::new(format!("{riffle} of ")).length(g.riffle_height_m).text(": the model knows "),
-                range.height_m,
+                range.height_m.unwrap_or(unknown),
                 Dimension::Length,
             ),
             Concern::SlopeOutside => known(
@@ -254,10 +256,10 @@ impl Concern {
             Concern::OverRatedFeed => Phrase::none()
                 .size(state.solids_per_width_m2_s, Dimension::FlowPerWidth)
                 .text(format!(" of solids by volume over the width of the box; the rated feed over {riffle} is "))
-                .size(range.rated_solids_m2_s, Dimension::FlowPerWidth),
+                .size(range.rated_solids_m2_s.unwrap_or(f64::NAN), Dimension::FlowPerWidth),
             Concern::VelocityUnusual => known(
                 Phrase::new("the slurry runs at ").size(state.velocity_m_s, Dimension::Velocity).text("; "),
-                range.velocity_m_s,
+                range.velocity_m_s.unwrap_or(unknown),
                 Dimension::Velocity,
             )
             .text(format!(" is usual over {riffle}")),
@@ -279,11 +281,11 @@ fn known(words: Phrase, (low, high): (f64, f64), dimension: Dimension) -> Phrase
 pub struct Concerns(u32);
 
 impl Concerns {
-    /// All concerns that hold.
-    pub fn of(facts: &Facts) -> Concerns {
+    /// All concerns that hold over a kind of riffle.
+    pub fn of(facts: &Facts, riffle: &RiffleKind) -> Concerns {
         let mut bits = 0;
         for (i, concern) in Concern::ALL.into_iter().enumerate() {
-            bits |= u32::from(concern.holds(facts)) << i;
+            bits |= u32::from(concern.holds(facts, riffle)) << i;
         }
         Concerns(bits)
     }
@@ -311,6 +313,7 @@ mod tests {
 
     use crate::capture::{Fate, capture};
     use crate::reference::{Case, EXPANDED_METAL};
+    use crate::riffles::RIFFLES;
 
     fn facts(case: Case) -> Facts {
         let constants = Constants::plant_wide();
@@ -320,7 +323,7 @@ mod tests {
 
     #[test]
     fn identity_reference_case_is_within_the_published_limits() {
-        let set = Concerns::of(&facts(EXPANDED_METAL));
+        let set = Concerns::of(&facts(EXPANDED_METAL), &RIFFLES[0]);
         assert!(set.is_empty(), "{:?}", set.iter().map(Concern::id).collect::<Vec<_>>());
     }
 
@@ -328,9 +331,9 @@ mod tests {
     fn identity_design_sweep_minimum_is_not_called_short_of_water() {
         let mut case = EXPANDED_METAL;
         case.slurry.flow_m3_s = 0.0387;
-        assert!(!Concerns::of(&facts(case)).contains(Concern::ShortOfWater));
+        assert!(!Concerns::of(&facts(case), &RIFFLES[0]).contains(Concern::ShortOfWater));
         case.slurry.flow_m3_s = 0.030;
-        let set = Concerns::of(&facts(case));
+        let set = Concerns::of(&facts(case), &RIFFLES[0]);
         assert!(set.contains(Concern::ShortOfWater));
         assert_eq!(set.iter().next(), Some(Concern::ShortOfWater));
     }
@@ -342,10 +345,10 @@ mod tests {
         for case in [EXPANDED_METAL, dry] {
             let f = facts(case);
             for (i, concern) in Concern::ALL.into_iter().enumerate() {
-                assert!(concern.text(&f).say(UnitChoice::Us).len() > 20);
+                assert!(concern.text(&f, &RIFFLES[0]).say(UnitChoice::Us).len() > 20);
                 assert!(Concern::ALL.into_iter().skip(i + 1).all(|c| c.id() != concern.id()));
             }
         }
-        assert!(Concerns::of(&facts(dry)).contains(Concern::NoStream));
+        assert!(Concerns::of(&facts(dry), &RIFFLES[0]).contains(Concern::NoStream));
     }
 }

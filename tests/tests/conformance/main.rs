@@ -92,7 +92,7 @@ fn trials_of(settable: &Settable) -> Vec<String> {
             ends.chain(near).map(|x| format!("{x} {unit}{basis}")).collect()
         }
         Kind::Whole => [low, high].into_iter().filter(|x| x.is_finite() && *x < 1e6).map(|x| format!("{x}")).collect(),
-        Kind::Text | Kind::Rows(_) | Kind::Words(_) | Kind::Nested => Vec::new(),
+        Kind::Text | Kind::File { .. } | Kind::Rows(_) | Kind::Words(_) | Kind::Nested => Vec::new(),
     }
 }
 
