@@ -105,6 +105,7 @@ fn wanted(setting: &Setting) -> String {
         Kind::Whole => "whole number".into(),
         Kind::Choice(words) => words.iter().map(|w| format!("{} ({})", w.0, w.1)).collect::<Vec<_>>().join(", "),
         Kind::Switch => "true or false".into(),
+        Kind::File { .. } => "name of a file beside the scenario".into(),
         Kind::Text => "text".into(),
         Kind::Rows(columns) => {
             format!("list of rows of {}", columns.iter().map(|d| d.name()).collect::<Vec<_>>().join(" and "))

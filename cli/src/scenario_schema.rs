@@ -82,11 +82,26 @@ fn must_be_given(settings: &[Setting]) -> impl Iterator<Item = &'static str> {
     settings.iter().filter(|s| matches!(s.preset, Preset::Required)).map(|s| s.key)
 }
 
-/// A closed table of declared settings.
+/// A closed table of declared settings. A choice that a file may add words to takes any word once the file is named.
 fn table(settings: &[Setting]) -> Value {
-    let properties: Map<String, Value> = settings.iter().map(|s| (s.key.to_string(), of_setting(s))).collect();
+    let mut properties: Map<String, Value> = settings.iter().map(|s| (s.key.to_string(), of_setting(s))).collect();
     let required: Vec<&str> = must_be_given(settings).collect();
-    json!({ "type": "object", "additionalProperties": false, "properties": properties, "required": required })
+    let mut extended = Vec::new();
+    for file in settings {
+        let Kind::File { words_of } = file.kind else { continue };
+        let choice = properties.get_mut(words_of).and_then(Value::as_object_mut);
+        if let Some((choice, words)) = choice.and_then(|c| c.remove("enum").map(|words| (c, words))) {
+            choice.insert("type".into(), json!("string"));
+            extended.push(json!({ "properties": { words_of: { "enum": words } } }));
+            extended.push(json!({ "required": [file.key] }));
+        }
+    }
+    let mut schema =
+        json!({ "type": "object", "additionalProperties": false, "properties": properties, "required": required });
+    if !extended.is_empty() {
+        put_in(&mut schema, "anyOf", json!(extended));
+    }
+    schema
 }
 
 fn list_of(kinds: Vec<Value>) -> Value {
@@ -107,7 +122,7 @@ fn of_setting(setting: &Setting) -> Value {
         Kind::Whole => json!({ "type": "integer" }),
         Kind::Choice(words) => json!({ "enum": words.iter().map(|w| w.0).collect::<Vec<_>>() }),
         Kind::Switch => json!({ "type": "boolean" }),
-        Kind::Text => json!({ "type": "string" }),
+        Kind::Text | Kind::File { .. } => json!({ "type": "string" }),
         Kind::Rows(_) => json!({ "type": "array", "items": { "type": "array", "items": quantity } }),
         Kind::Words(_) => json!({ "type": ["array", "string"], "items": { "type": "string" } }),
         Kind::Nested => json!({}),

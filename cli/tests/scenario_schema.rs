@@ -112,6 +112,11 @@ mod scenarios {
         assert!(slip(&|d| d["stage"][1]["slop"] = json!("5 deg")).contains("unknown slop"));
         assert!(slip(&|d| d["stage"][1]["kind"] = json!("drumm")).contains("stage[1]"));
         assert!(slip(&|d| d["stage"][2]["riffles"] = json!("expanded")).contains("none of"));
+        let own = |d: &mut Value| {
+            d["stage"][2]["riffles"] = json!("slotted-mat");
+            d["stage"][2]["riffle_file"] = json!("own.toml");
+        };
+        assert_eq!(slip(&own), "", "a file of one's own brings words of its own");
         assert!(slip(&|d| d["money"]["days"] = json!({ "low": 80 })).contains("money.days"));
         assert!(slip(&|d| d["title"] = Value::Null).contains("title"));
     }

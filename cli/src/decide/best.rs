@@ -53,7 +53,7 @@ pub(crate) fn best(registry: &Registry, args: &BestArgs) -> Exit {
     let mut varied: Vec<Varied> = Vec::new();
     for text in &args.settings {
         match Varied::read(text, &base, USUAL_STEPS) {
-            Ok(v) => varied.push(v),
+            Ok(v) => varied.push(v.as_sold(&base)),
             Err(error) => keep(error),
         }
     }

@@ -6,6 +6,7 @@
 use sim_core::math::{log10, pow};
 use sim_core::quantity::{Dimension, UnitChoice, convert_to, format, parse, show};
 use sim_core::setting::Kind;
+use sim_core::stock::{Item, Stock};
 use washgraph_model::variant::Settable;
 
 /// Which of the four questions a lever stands beside.
@@ -41,10 +42,6 @@ const LEVERS: &[(&str, &str, Question, &str)] = &[
     ("money", "fuel_price", Question::Pay, "Fuel price"),
     ("", "season", Question::Pay, "Hours in a season"),
 ];
-
-/// Common hole sizes, inches and millimetres. Common practice, no source: bits, punches and mesh that shops stock.
-const HOLES_IN: [&str; 12] = ["3/16", "1/4", "5/16", "3/8", "7/16", "1/2", "9/16", "5/8", "3/4", "7/8", "1", "1 1/4"];
-const HOLES_MM: [&str; 12] = ["5", "6", "8", "10", "11", "12", "14", "16", "18", "20", "25", "32"];
 
 /// Rings by height over the diameter of the drum would need the drum; these suit drums of 2 to 6 ft.
 const RINGS_IN: [&str; 9] = ["0", "1/2", "1", "1 1/2", "2", "3", "4", "5", "6"];
@@ -82,7 +79,7 @@ pub(super) fn stops(setting: &Settable, list: &[Settable], units: UnitChoice) ->
     let s = &setting.setting;
     let all = match s.kind {
         Kind::Whole => whole_stops(now),
-        Kind::Known(d) | Kind::Quantity(d) if s.key == "hole" => listed(&HOLES_IN, &HOLES_MM, d, units),
+        Kind::Known(d) | Kind::Quantity(d) if s.key == "hole" => stocked(Item::PlateHole, d, units),
         Kind::Known(d) | Kind::Quantity(d) if s.key == "exit_ring" => listed(&RINGS_IN, &RINGS_MM, d, units),
         Kind::Known(d) | Kind::Quantity(d) => even_stops(now, d, units),
         _ => Vec::new(),
@@ -110,6 +107,12 @@ fn si(text: &str, kind: Kind) -> Option<f64> {
 fn listed(inches: &[&str], millimetres: &[&str], d: Dimension, units: UnitChoice) -> Vec<(f64, String)> {
     let (list, unit) = if units == UnitChoice::Metric { (millimetres, "mm") } else { (inches, "in") };
     list.iter().map(|n| format!("{n} {unit}")).filter_map(|t| Some((parse(&t, d).ok()?.si, t))).collect()
+}
+
+/// The sizes in which plate is sold, as the counter says them.
+fn stocked(item: Item, d: Dimension, units: UnitChoice) -> Vec<(f64, String)> {
+    let stock = Stock::of(item, units);
+    stock.sizes_m.iter().map(|m| stock.say(*m)).filter_map(|t| Some((parse(&t, d).ok()?.si, t))).collect()
 }
 
 /// Whole numbers in steps of about a twentieth, from a quarter to twice the value.
@@ -186,6 +189,17 @@ mod tests {
         let opened = Opened { text, folder: std::path::PathBuf::new() };
         let list = settables(&opened, &washgraph_standard_stages::registry()).unwrap();
         stops(list.iter().find(|s| s.path == path).unwrap(), &list, units)
+    }
+
+    #[test]
+    fn property_holes_on_the_slider_are_the_holes_of_the_comparison() {
+        for units in [UnitChoice::Us, UnitChoice::Metric] {
+            let list = steps_of("drum.screen.hole", "xx", "", units);
+            let stock = Stock::of(Item::PlateHole, units);
+            let sold = list.iter().filter(|t| stock.has(parse(t, Dimension::Length).unwrap().si)).count();
+            // Those outside the range of the setting are left out; the hole in force stands whatever its size.
+            assert!(sold >= 10 && list.len() - sold <= 1, "{list:?}");
+        }
     }
 
     #[test]

@@ -6,6 +6,7 @@ use std::fmt::Write as _;
 use sim_core::plant::Plant;
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::stats::summary::Summary;
+use sim_core::stock::{Item, Stock};
 use washgraph_advice::water::{DutyToBuy, Remedy, RemedyOutcome, WaterStudy, plan, remedies};
 use washgraph_model::result::Outcome;
 
@@ -120,6 +121,7 @@ pub fn remedy_words(outcome: &RemedyOutcome, study: &WaterStudy, units: UnitChoi
     let case = &study.middle.case;
     let name = |j: usize| case.branches.get(j).map_or("?", |b| b.id.as_str());
     let length = |m: f64| show(m, Dimension::Length, units);
+    let stocked = |item: Item, m: f64| Stock::of(item, study.units).say(m);
     let holes = |j: usize| case.branches.get(j).map_or(f64::NAN, |b| b.facts.holes);
     let size = |j: usize| length(case.branches.get(j).map_or(f64::NAN, |b| b.facts.hole_m));
     let what = match outcome.remedy {
@@ -135,11 +137,11 @@ pub fn remedy_words(outcome: &RemedyOutcome, study: &WaterStudy, units: UnitChoi
         Remedy::FewerHoles(j, n) => format!("plug holes of {}: {n:.0} instead of {:.0}", name(j), holes(j)),
         Remedy::MoreHoles(j, n) => format!("more holes in {}: {n:.0} instead of {:.0}", name(j), holes(j)),
         Remedy::SmallerHoles(j, d) | Remedy::LargerHoles(j, d) => {
-            format!("holes of {} in {} instead of {}", length(d), name(j), size(j))
+            format!("holes of {} in {} instead of {}", stocked(Item::Drill, d), name(j), size(j))
         }
-        Remedy::WiderSuction(d) => format!("suction hose of {}", length(d)),
-        Remedy::WiderDelivery(d) => format!("delivery hose of {}", length(d)),
-        Remedy::WiderHose(j, d) => format!("hose of {} to {}", length(d), name(j)),
+        Remedy::WiderSuction(d) => format!("suction hose of {}", stocked(Item::HoseBore, d)),
+        Remedy::WiderDelivery(d) => format!("delivery hose of {}", stocked(Item::HoseBore, d)),
+        Remedy::WiderHose(j, d) => format!("hose of {} to {}", stocked(Item::HoseBore, d), name(j)),
         Remedy::WiderPump(f) => format!("a pump with {:.0} % more flow at the same head", 100.0 * (f - 1.0)),
         Remedy::BiggerPump(f) => format!("a pump with {:.0} % more flow and head", 100.0 * (f - 1.0)),
     };

@@ -3,10 +3,13 @@
 //! A stage declares its settings as a table of [`Setting`]; [`Reader::read`] turns a table of the scenario into [`Settings`] that
 //! cannot be wrong, or records every problem with its place.
 
+mod file;
 mod list;
 mod read;
 mod spread;
 mod wanted;
+
+pub use file::tables_of_file;
 
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -35,6 +38,13 @@ pub enum Kind {
     Rows(&'static [Dimension]),
     /// A list of known words, each with its meaning; `2 x word` counts it twice.
     Words(&'static [(&'static str, &'static str)]),
+    /// Name of a file beside the scenario, which reads it and hands its text to the owner ([`Settings::file`]). The file may
+    /// bring further words for a choice of the same table: with the file given any word is read there, and the owner
+    /// refuses those it does not know.
+    File {
+        /// Key of that choice; empty for none.
+        words_of: &'static str,
+    },
     /// Read by the owner of the table itself (lists and sub-tables).
     Nested,
 }
@@ -205,6 +215,7 @@ pub enum Value {
 #[derive(Debug, Clone, Default)]
 pub struct Settings {
     values: BTreeMap<&'static str, (Value, Option<Range<usize>>)>,
+    files: BTreeMap<&'static str, String>,
     /// Place of the table in the scenario.
     pub span: Option<Range<usize>>,
 }
@@ -252,6 +263,14 @@ impl Settings {
             Some((Value::Word(word), _)) => word,
             _ => "",
         }
+    }
+    /// Name and text of the file that a setting names; `None` when absent.
+    pub fn file(&self, key: &str) -> Option<(&str, &str)> {
+        self.files.get(key).map(|text| (self.word(key), text.as_str()))
+    }
+    /// Keeps the text of the file that a setting names.
+    pub fn put_file(&mut self, key: &'static str, text: String) {
+        self.files.insert(key, text);
     }
     /// Rows of quantities, SI; empty when absent.
     pub fn rows(&self, key: &str) -> &[Vec<f64>] {

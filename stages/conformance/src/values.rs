@@ -93,7 +93,7 @@ fn values_of(settable: &Settable) -> Vec<String> {
             ends.chain(near.filter(|x| (low..=high).contains(x))).map(|x| typed(x, dimension)).collect()
         }
         Kind::Whole => [low, high].into_iter().filter(|x| x.is_finite() && *x < 1e6).map(|x| format!("{x}")).collect(),
-        Kind::Text | Kind::Rows(_) | Kind::Words(_) | Kind::Nested => Vec::new(),
+        Kind::Text | Kind::File { .. } | Kind::Rows(_) | Kind::Words(_) | Kind::Nested => Vec::new(),
     }
 }
 

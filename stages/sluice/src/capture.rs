@@ -24,15 +24,6 @@ use crate::settling::hindrance;
 use crate::uneven::{Load, MOST_NODES, load_nodes};
 use sim_core::math::{exp, ln};
 
-/// What the riffles are made of; decides published ranges and warnings, not the physics (which sees their height).
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Riffle {
-    /// Expanded metal over mat.
-    ExpandedMetal,
-    /// Angle iron over mat.
-    AngleIron,
-}
-
 /// A box that exists.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BoxGeometry {
@@ -44,8 +35,6 @@ pub struct BoxGeometry {
     pub slope: f64,
     /// Height of the riffles (m), > 0.
     pub riffle_height_m: f64,
-    /// What the riffles are made of.
-    pub riffle: Riffle,
     /// Equal runs side by side that share the flow [-], >= 1.
     pub runs: u32,
     /// Length of smooth plate ahead of the riffles (m); it catches nothing.

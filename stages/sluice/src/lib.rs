@@ -15,6 +15,7 @@
 //! | [`constants`], [`model`] | constants with ranges and sources; versions and quality of the model |
 //! | [`mod@reference`], [`recovery`] | published cases; the whole model as calculators |
 //! | [`whole`] | checks of the whole model |
+//! | [`riffles`] | kinds of riffle as rows: words, published ranges, constants that differ |
 //! | [`practice`], [`warnings`] | numbers of the trade; what to warn of |
 
 pub mod capture;
@@ -34,6 +35,7 @@ pub mod reference;
 #[cfg(test)]
 mod regression;
 mod reset;
+pub mod riffles;
 pub mod scour;
 pub mod settling;
 mod shop;
@@ -95,7 +97,7 @@ mod tests {
             super::enrichment::golden_rows::ROWS,
             super::flow::golden_rows::ROWS,
             super::packing::golden_rows::ROWS,
-            super::practice::golden_rows::ROWS,
+            super::riffles::golden_rows::ROWS,
             super::regression::ROWS,
             super::scour::golden_rows::ROWS,
             super::settling::golden_rows::ROWS,

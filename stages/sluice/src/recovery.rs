@@ -2,7 +2,7 @@
 //!
 //! Left as they are, their inputs are the expanded-metal reference case of the check values.
 
-use crate::capture::{BoxGeometry, GoldGrain, Riffle, SlurryState};
+use crate::capture::{BoxGeometry, GoldGrain, SlurryState};
 use crate::constants::{CONTACT_PLANT_WIDE, CONTACT_SIMPLE_FORM, Constants, contact_efficiency};
 use crate::model::SettlingForm;
 use crate::packing::{PACKING_EXPONENT, PACKING_SCALE};
@@ -156,15 +156,7 @@ fn calculate(values: &[f64], form: SettlingForm, grain_of: GrainOf) -> Vec<f64> 
     };
     let constants = if guards >= 0.5 { full } else { full.without_guards() };
     let case = Case {
-        geometry: BoxGeometry {
-            width_m: 1.0,
-            length_m,
-            slope,
-            riffle_height_m,
-            riffle: Riffle::ExpandedMetal,
-            runs: 1,
-            slick_plate_m: 0.0,
-        },
+        geometry: BoxGeometry { width_m: 1.0, length_m, slope, riffle_height_m, runs: 1, slick_plate_m: 0.0 },
         slurry: SlurryState { flow_m3_s: flow, solids_by_volume, d50_m, d98_m, d_max_m: d98_m, water_density_kg_m3 },
     };
     let grain = grain_of(size, csf, density, water_density_kg_m3, nu);

@@ -1,6 +1,6 @@
 //! Reference cases: the two boxes to which the published rows belong, and helpers to run them.
 
-use crate::capture::{BoxGeometry, Fate, GoldGrain, HydraulicState, Riffle, SlurryState, capture};
+use crate::capture::{BoxGeometry, Fate, GoldGrain, HydraulicState, SlurryState, capture};
 use crate::constants::Constants;
 use crate::settling::{simple_nominal_m, simple_settling_m_s};
 use sim_core::math::{exp, ln};
@@ -27,7 +27,6 @@ pub const EXPANDED_METAL: Case = Case {
         length_m: 2.44,
         slope: 0.146,
         riffle_height_m: 0.006,
-        riffle: Riffle::ExpandedMetal,
         runs: 1,
         slick_plate_m: 2.0,
     },
@@ -48,7 +47,6 @@ pub const ANGLE_IRON: Case = Case {
         length_m: 6.0,
         slope: 0.20,
         riffle_height_m: 0.028,
-        riffle: Riffle::AngleIron,
         runs: 1,
         slick_plate_m: 2.0,
     },

@@ -14,11 +14,11 @@ use sim_core::constants::{QUARTZ_KG_M3, STANDARD_GRAVITY_M_S2, VON_KARMAN};
 use sim_core::quantity::{Dimension, Phrase, format};
 use sim_core::stage::{Reset, ResetSite};
 
-use crate::capture::Riffle;
 use crate::constants::Constants;
 use crate::cover::{LEAST_DESIGN_DEPTH_M, cover_depth_m};
 use crate::flow::{Channel, flow_per_width_m2_s, roughness_m};
-use crate::practice::{MOST_SOLIDS_BY_VOLUME, ranges};
+use crate::practice::MOST_SOLIDS_BY_VOLUME;
+use crate::riffles::kind_for_height;
 
 /// Riffle height over the largest rock. Assumed.
 const RIFFLE_PER_ROCK: f64 = 0.25;
@@ -27,19 +27,16 @@ const RIFFLES_M: (f64, f64) = (0.006, 0.032);
 /// Depth over the largest rock, c_h. Assumed.
 const COVER_RATIO: f64 = 1.0;
 
-/// The box for this rock.
-pub(crate) fn reset(site: &ResetSite<'_>) -> Reset {
+/// The box for this rock; `None` where no kind of riffle is so high.
+pub(crate) fn reset(site: &ResetSite<'_>) -> Option<Reset> {
     let rock_m = site.largest_rock_m;
     let height_m = (RIFFLE_PER_ROCK * rock_m).clamp(RIFFLES_M.0, RIFFLES_M.1);
-    let kind =
-        if height_m <= ranges(Riffle::ExpandedMetal).height_m.1 { Riffle::ExpandedMetal } else { Riffle::AngleIron };
-    let word = if kind == Riffle::ExpandedMetal { "expanded-metal" } else { "angle-iron" };
+    let kind = kind_for_height(height_m)?;
+    let word = kind.name.as_ref();
     let is_same_kind = (site.word)("riffles").as_deref() == Some(word);
-    let slope = if is_same_kind {
-        (site.setting)("slope")
-    } else {
-        let (low, high) = ranges(kind).slope;
-        0.5 * (low + high)
+    let slope = match kind.ranges.slope {
+        Some((low, high)) if !is_same_kind => 0.5 * (low + high),
+        _ => (site.setting)("slope"),
     };
     let channel = Channel {
         slope,
@@ -63,7 +60,7 @@ pub(crate) fn reset(site: &ResetSite<'_>) -> Reset {
     if !is_same_kind {
         settings.push(("slope", metric(1e-4 * (slope * 1e4).round(), Dimension::Slope, "-")));
     }
-    Reset {
+    Some(Reset {
         settings,
         water_m3_s: (slurry_m3_s - solids_m3_s - feed.water_m3_s).max(0.0),
         words: Phrase::new(format!("{word} "))
@@ -73,5 +70,5 @@ pub(crate) fn reset(site: &ResetSite<'_>) -> Reset {
             .text(", slurry ")
             .length(depth_m)
             .text(" deep"),
-    }
+    })
 }

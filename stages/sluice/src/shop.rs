@@ -5,7 +5,8 @@ use sim_core::math::atan;
 use sim_core::quantity::Dimension;
 use sim_core::shop::{Amount, Drawing, Figure, Mark, Phrase, Piece, Purpose, Reading, ShopPart, Stroke, Sure};
 
-use crate::capture::{BoxGeometry, Riffle};
+use crate::capture::BoxGeometry;
+use crate::riffles::RiffleKind;
 
 /// Height of the side walls over the depth of the slurry. Assumed: surges stand twice as high as the mean.
 const WALL_OVER_DEPTH: f64 = 3.0;
@@ -13,7 +14,8 @@ const WALL_OVER_DEPTH: f64 = 3.0;
 const SHEET_M: f64 = 0.1875 * INCH_M;
 
 /// What of the sluice the shop needs.
-pub(crate) struct ShopBox {
+pub(crate) struct ShopBox<'a> {
+    pub riffle: &'a RiffleKind,
     pub geometry: BoxGeometry,
     pub height_given: bool,
     pub slick_given: bool,
@@ -25,7 +27,7 @@ pub(crate) struct ShopBox {
     pub flow_m2_s: Reading,
 }
 
-impl ShopBox {
+impl ShopBox<'_> {
     fn length_m(&self) -> f64 {
         self.geometry.slick_plate_m + self.geometry.length_m
     }
@@ -51,13 +53,11 @@ impl ShopBox {
         .note("over the whole box, slick plate included; make the stand adjustable both ways");
         let slick = if self.slick_given { Sure::Given } else { Sure::Taken };
         part.row("slick plate ahead of the riffles", Figure::Size(g.slick_plate_m, Dimension::Length), slick);
-        let riffle = match g.riffle {
-            Riffle::AngleIron => "angle iron over mat",
-            Riffle::ExpandedMetal => "expanded metal over mat",
-        };
-        part.row("riffles", Figure::Words(riffle.into()), Sure::Given);
+        part.row("riffles", Figure::Words(self.riffle.words.as_ref().into()), Sure::Given)
+            .note(self.riffle.shape.to_string());
         let height = if self.height_given { Sure::Given } else { Sure::Taken };
-        part.row("height of the riffles", Figure::Size(g.riffle_height_m, Dimension::Length), height);
+        part.row("height of the riffles", Figure::Size(g.riffle_height_m, Dimension::Length), height)
+            .note(self.stocked());
         part.row("slurry over the riffles", Figure::Run(self.depth_m, Dimension::Length), Sure::Run);
         part.row("mean velocity", Figure::Run(self.velocity_m_s, Dimension::Velocity), Sure::Run);
         part.row("slurry per width", Figure::Run(self.flow_m2_s, Dimension::FlowPerWidth), Sure::Run);
@@ -86,6 +86,15 @@ impl ShopBox {
         vec![part]
     }
 
+    /// The heights that are stocked, in a sentence; nothing where none are known.
+    fn stocked(&self) -> Phrase {
+        let mut said = Phrase::none();
+        for (i, height_m) in self.riffle.stock_heights_m.iter().enumerate() {
+            said = said.text(if i == 0 { "stocked: " } else { ", " }).length(*height_m);
+        }
+        said
+    }
+
     fn pieces(&self, id: &str, riffled_m2: f64, runs: f64) -> Vec<Piece> {
         let g = &self.geometry;
         let mut list = Vec::new();
@@ -100,12 +109,9 @@ impl ShopBox {
                 mass_kg: Some(kg),
             });
         }
-        let (item, size) = match g.riffle {
-            Riffle::AngleIron => ("angle-iron riffles", Phrase::of(g.riffle_height_m, Dimension::Length).text(" high")),
-            Riffle::ExpandedMetal => ("expanded metal", Phrase::of(g.riffle_height_m, Dimension::Length).text(" high")),
-        };
+        let size = Phrase::of(g.riffle_height_m, Dimension::Length).text(" high");
         for (item, size, used_for) in [
-            (item, size, format!("riffles of {id}")),
+            (self.riffle.item.as_ref(), size, format!("riffles of {id}")),
             ("riffle mat", Phrase::none(), format!("under the riffles of {id}")),
         ] {
             list.push(Piece { item: item.into(), size, used_for, amount: Amount::Area(riffled_m2), mass_kg: None });

@@ -24,12 +24,13 @@ use sim_core::stage::{
 };
 use sim_core::stream::Stream;
 
-use crate::capture::{BoxGeometry, Fate, GoldGrain, HydraulicState, Riffle, SlurryState, capture};
+use crate::capture::{BoxGeometry, Fate, GoldGrain, HydraulicState, SlurryState, capture};
 use crate::constants::{BYPASS_EVEN_FEED, BYPASS_UNEVEN_FEED, Constants, UNCERTAIN};
 use crate::flow::{Channel, roughness_m};
 use crate::model::SettlingForm;
 use crate::needs::{BoxDemand, box_needs};
 use crate::reset::reset;
+use crate::riffles::{RiffleKind, chosen};
 use crate::shop::ShopBox;
 use crate::stage_settings::SETTINGS;
 use crate::warnings::{Facts, GOLD_RANGE_M, SluiceWarning, SluiceWarnings};
@@ -49,8 +50,15 @@ const CONTACT_SIZE_M: f64 = 0.178e-3;
 
 /// Number of the warning for mud, after those of [`SluiceWarning`].
 const MUD_WARNING: usize = SluiceWarning::ALL.len();
+/// Number of the note on riffles without a published recovery; only such a box has it.
+const UNPUBLISHED_WARNING: usize = MUD_WARNING + 1;
 
 struct Sluice {
+    riffle: RiffleKind,
+    /// Factors of the riffles on the constants, in their order.
+    factors: Vec<f64>,
+    /// Whether no recovery is published over these riffles.
+    unpublished: bool,
     geometry: BoxGeometry,
     height_given: bool,
     slick_given: bool,
@@ -84,14 +92,12 @@ struct Scratch {
 
 fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
     let s = b.settings;
-    let riffle = if s.word("riffles") == "angle-iron" { Riffle::AngleIron } else { Riffle::ExpandedMetal };
-    let usual_m = if riffle == Riffle::AngleIron { 0.025 } else { 0.006 };
+    let riffle = chosen(s, b.problems)?;
     let geometry = BoxGeometry {
         width_m: s.number("width"),
         length_m: s.number("length"),
         slope: s.number("slope"),
-        riffle_height_m: s.maybe("riffle_height").unwrap_or(usual_m),
-        riffle,
+        riffle_height_m: s.maybe("riffle_height").unwrap_or(riffle.usual_height_m),
         runs: s.number("runs") as u32,
         slick_plate_m: s.number("slick_plate"),
     };
@@ -104,7 +110,25 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
         Severity::Limit,
         "the freed clay turns the water into a paste thicker than the viscosity law covers: add water, or settle and bleed the pond",
     );
+    // What the owner gives for a constant holds whatever lies in the box.
+    let factors = riffle.factors();
+    let factors = UNCERTAIN.iter().zip(factors).map(|(u, f)| if s.was_given(u.name) { 1.0 } else { f }).collect();
+    let unpublished = riffle.recovery.is_empty();
+    if unpublished {
+        b.warning(
+            "sluice-no-published-recovery",
+            Severity::Note,
+            format!(
+                "no recovery by size is published over {}: what it catches is worked out from its height by a model that was \
+                 fitted to other riffles",
+                riffle.said
+            ),
+        );
+    }
     Some(Box::new(Sluice {
+        riffle,
+        factors,
+        unpublished,
         geometry,
         height_given: s.was_given("riffle_height"),
         slick_given: s.was_given("slick_plate"),
@@ -136,10 +160,10 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
 impl Sluice {
     fn constants(&self, trial: &Trial<'_>, load_cv: f64) -> Constants {
         let mut constants = self.base;
-        for (u, input) in UNCERTAIN.iter().zip(&self.constants) {
+        for (number, (input, factor)) in self.constants.iter().zip(&self.factors).enumerate() {
             let value = trial.get(*input);
             if value.is_finite() {
-                (u.set)(&mut constants, value);
+                RiffleKind::write(&mut constants, number, value, *factor);
             }
         }
         constants.load_cv = load_cv;
@@ -158,11 +182,12 @@ fn share_from_outlets(stream: &Stream) -> f64 {
 
 impl Stage for Sluice {
     fn reset(&self, site: &ResetSite<'_>) -> Option<Reset> {
-        Some(reset(site))
+        reset(site)
     }
 
     fn shop(&self, site: &StageSite<'_>) -> Vec<ShopPart> {
         let shop = ShopBox {
+            riffle: &self.riffle,
             geometry: self.geometry,
             height_given: self.height_given,
             slick_given: self.slick_given,
@@ -187,7 +212,7 @@ impl Stage for Sluice {
 
     fn warning_text(&self, warning: usize, scratch: &(dyn Any + Send)) -> Option<Phrase> {
         let facts = scratch.downcast_ref::<Scratch>()?.facts.as_ref()?;
-        SluiceWarning::ALL.get(warning).map(|c| c.text(facts))
+        SluiceWarning::ALL.get(warning).map(|c| c.text(facts, &self.riffle))
     }
 
     fn run(&self, trial: &Trial<'_>, ports: &mut Ports<'_>) {
@@ -274,7 +299,10 @@ impl Stage for Sluice {
             state,
             gold_outside_share: if total > 0.0 { outside / total } else { 0.0 },
         };
-        let warnings = SluiceWarnings::of(&facts);
+        let warnings = SluiceWarnings::of(&facts, &self.riffle);
+        if self.unpublished {
+            work.warnings[UNPUBLISHED_WARNING] = true;
+        }
         for (flag, warning) in work.warnings.iter_mut().zip(SluiceWarning::ALL) {
             *flag = warnings.contains(warning);
         }

@@ -45,17 +45,21 @@ pub const SETTINGS: &[Setting] = &[
     Setting::required("width", Dimension::Length, (0.05, 20.0), "width of one run"),
     Setting::required("length", Dimension::Length, (0.3, 100.0), "riffled length of a run"),
     Setting::required("slope", Dimension::Slope, (0.005, 1.0), "fall of the box"),
-    Setting::choice(
-        "riffles",
-        &[("expanded-metal", "expanded metal over mat"), ("angle-iron", "angle iron over mat")],
-        Preset::Required,
-        "what the riffles are made of",
-    ),
+    Setting::choice("riffles", crate::riffles::WORDS, Preset::Required, "what the riffles are made of"),
+    Setting {
+        key: "riffle_file",
+        meaning: "file of riffles of your own, tables [[riffle]], beside the scenario",
+        kind: Kind::File { words_of: "riffles" },
+        preset: Preset::Absent,
+        range: (f64::NEG_INFINITY, f64::INFINITY),
+        nature: InputNature::Ignorance,
+        source: "",
+    },
     Setting::optional(
         "riffle_height",
         Dimension::Length,
         (0.001, 0.2),
-        "height of the riffles; usual are 6 mm expanded metal, 25 mm angle iron",
+        "height of the riffles; left out, the usual one of their kind",
     ),
     Setting {
         key: "runs",

@@ -5,11 +5,12 @@
 use sim_core::quantity::{Dimension, Phrase};
 use sim_core::stage::Severity;
 
-use crate::capture::{BoxGeometry, HydraulicState, Riffle, SlurryState};
+use crate::capture::{BoxGeometry, HydraulicState, SlurryState};
 use crate::constants::Constants;
 use crate::cover::cover_depth_m;
 use crate::guards::minimum_flow_m2_s;
-use crate::practice::{MOST_SOLIDS_BY_VOLUME, SLICK_PLATE_M, ranges};
+use crate::practice::{MOST_SOLIDS_BY_VOLUME, SLICK_PLATE_M};
+use crate::riffles::RiffleKind;
 
 /// Everything that the tests and the texts look at.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -151,10 +152,11 @@ impl SluiceWarning {
         }
     }
 
-    /// Whether it holds.
-    pub fn holds(self, f: &Facts) -> bool {
+    /// Whether it holds over a kind of riffle. Where nothing is published for the kind, nothing is unusual.
+    pub fn holds(self, f: &Facts, riffle: &RiffleKind) -> bool {
         let (g, s, c, state) = (&f.geometry, &f.slurry, &f.constants, &f.state);
-        let range = ranges(g.riffle);
+        let range = &riffle.ranges;
+        let past = |value: f64, range: Option<(f64, f64)>| range.is_some_and(|r| outside(value, r));
         let runs = state.depth_m > 0.0;
         match self {
             SluiceWarning::NoStream => !runs,
@@ -167,25 +169,25 @@ impl SluiceWarning {
             SluiceWarning::NotSwift => runs && state.froude <= 1.0,
             SluiceWarning::SolidsOutside => above(s.solids_by_volume, SOLIDS_RANGE),
             SluiceWarning::FeedSizeOutside => s.solids_by_volume > 0.0 && outside(s.d_max_m, FEED_TOP_SIZE_M),
-            SluiceWarning::RiffleHeightOutside => outside(g.riffle_height_m, range.height_m),
+            SluiceWarning::RiffleHeightOutside => past(g.riffle_height_m, range.height_m),
             SluiceWarning::SlopeOutside => outside(g.slope, SLOPE_RANGE),
             SluiceWarning::FlowOutside => runs && outside(state.flow_per_width_m2_s, FLOW_RANGE_M2_S),
             SluiceWarning::LengthOutside => outside(g.length_m, LENGTH_RANGE_M),
             SluiceWarning::GoldOutside => f.gold_outside_share > GOLD_OUTSIDE_LIMIT,
-            SluiceWarning::OverRatedFeed => above(state.solids_per_width_m2_s, range.rated_solids_m2_s),
-            SluiceWarning::VelocityUnusual => runs && outside(state.velocity_m_s, range.velocity_m_s),
+            SluiceWarning::OverRatedFeed => {
+                range.rated_solids_m2_s.is_some_and(|rated| above(state.solids_per_width_m2_s, rated))
+            }
+            SluiceWarning::VelocityUnusual => runs && past(state.velocity_m_s, range.velocity_m_s),
             SluiceWarning::SlickPlateShort => below(g.slick_plate_m, SLICK_PLATE_M),
         }
     }
 
     /// Plain words with the numbers.
-    pub fn text(self, f: &Facts) -> Phrase {
+    pub fn text(self, f: &Facts, kind: &RiffleKind) -> Phrase {
         let (g, s, c, state) = (&f.geometry, &f.slurry, &f.constants, &f.state);
-        let range = ranges(g.riffle);
-        let riffle = match g.riffle {
-            Riffle::ExpandedMetal => "expanded metal",
-            Riffle::AngleIron => "angle iron",
-        };
+        // What is not published is never past its range, and so never asked for.
+        let unknown = (f64::NAN, f64::NAN);
+        let (range, riffle) = (&kind.ranges, kind.said.as_ref());
         let slurry = |words: Phrase| words.size(state.flow_per_width_m2_s, Dimension::FlowPerWidth);
         match self {
             SluiceWarning::NoStream => {
@@ -228,7 +230,7 @@ impl SluiceWarning {
             .text("; above, take it for ranking only"),
             SluiceWarning::RiffleHeightOutside => known(
                 Phrase::new(format!("{riffle} of ")).length(g.riffle_height_m).text(": the model knows "),
-                range.height_m,
+                range.height_m.unwrap_or(unknown),
                 Dimension::Length,
             ),
             SluiceWarning::SlopeOutside => known(
@@ -256,10 +258,10 @@ impl SluiceWarning {
             SluiceWarning::OverRatedFeed => Phrase::none()
                 .size(state.solids_per_width_m2_s, Dimension::FlowPerWidth)
                 .text(format!(" of solids by volume over the width of the box; the rated feed over {riffle} is "))
-                .size(range.rated_solids_m2_s, Dimension::FlowPerWidth),
+                .size(range.rated_solids_m2_s.unwrap_or(f64::NAN), Dimension::FlowPerWidth),
             SluiceWarning::VelocityUnusual => known(
                 Phrase::new("the slurry runs at ").size(state.velocity_m_s, Dimension::Velocity).text("; "),
-                range.velocity_m_s,
+                range.velocity_m_s.unwrap_or(unknown),
                 Dimension::Velocity,
             )
             .text(format!(" is usual over {riffle}")),
@@ -281,11 +283,11 @@ fn known(words: Phrase, (low, high): (f64, f64), dimension: Dimension) -> Phrase
 pub struct SluiceWarnings(u32);
 
 impl SluiceWarnings {
-    /// All warnings that hold.
-    pub fn of(facts: &Facts) -> SluiceWarnings {
+    /// All warnings that hold over a kind of riffle.
+    pub fn of(facts: &Facts, riffle: &RiffleKind) -> SluiceWarnings {
         let mut bits = 0;
         for (i, warning) in SluiceWarning::ALL.into_iter().enumerate() {
-            bits |= u32::from(warning.holds(facts)) << i;
+            bits |= u32::from(warning.holds(facts, riffle)) << i;
         }
         SluiceWarnings(bits)
     }
@@ -313,6 +315,7 @@ mod tests {
 
     use crate::capture::{Fate, capture};
     use crate::reference::{Case, EXPANDED_METAL};
+    use crate::riffles::RIFFLES;
 
     fn facts(case: Case) -> Facts {
         let constants = Constants::plant_wide();
@@ -322,7 +325,7 @@ mod tests {
 
     #[test]
     fn identity_reference_case_is_within_the_published_limits() {
-        let set = SluiceWarnings::of(&facts(EXPANDED_METAL));
+        let set = SluiceWarnings::of(&facts(EXPANDED_METAL), &RIFFLES[0]);
         assert!(set.is_empty(), "{:?}", set.iter().map(SluiceWarning::id).collect::<Vec<_>>());
     }
 
@@ -330,9 +333,9 @@ mod tests {
     fn identity_design_sweep_minimum_is_not_called_short_of_water() {
         let mut case = EXPANDED_METAL;
         case.slurry.flow_m3_s = 0.0387;
-        assert!(!SluiceWarnings::of(&facts(case)).contains(SluiceWarning::ShortOfWater));
+        assert!(!SluiceWarnings::of(&facts(case), &RIFFLES[0]).contains(SluiceWarning::ShortOfWater));
         case.slurry.flow_m3_s = 0.030;
-        let set = SluiceWarnings::of(&facts(case));
+        let set = SluiceWarnings::of(&facts(case), &RIFFLES[0]);
         assert!(set.contains(SluiceWarning::ShortOfWater));
         assert_eq!(set.iter().next(), Some(SluiceWarning::ShortOfWater));
     }
@@ -344,10 +347,10 @@ mod tests {
         for case in [EXPANDED_METAL, dry] {
             let f = facts(case);
             for (i, warning) in SluiceWarning::ALL.into_iter().enumerate() {
-                assert!(warning.text(&f).say(UnitChoice::Us).len() > 20);
+                assert!(warning.text(&f, &RIFFLES[0]).say(UnitChoice::Us).len() > 20);
                 assert!(SluiceWarning::ALL.into_iter().skip(i + 1).all(|c| c.id() != warning.id()));
             }
         }
-        assert!(SluiceWarnings::of(&facts(dry)).contains(SluiceWarning::NoStream));
+        assert!(SluiceWarnings::of(&facts(dry), &RIFFLES[0]).contains(SluiceWarning::NoStream));
     }
 }

@@ -85,3 +85,65 @@ fn property_changed_results_and_changed_inputs_are_told_and_nothing_is_written()
     assert_eq!(answer.code, 2);
     assert!(answer.stderr.contains("is not a result"), "{}", answer.stderr);
 }
+
+/// A riffle of one's own, invented: higher and rougher than any built in.
+const OWN_RIFFLE: &str = "[[riffle]]\nname = \"slotted-mat\"\nsaid = \"slotted mat\"\nwords = \"slotted mat, bare\"\n\
+    usual_height = \"8 mm\"\nroughness_ratio = \"1.6\"\nsource = \"invented\"\n";
+
+#[test]
+fn property_a_file_of_own_riffles_is_kept_with_the_run_and_told_as_unpublished() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let at = |name: &str| folder.path().join(name);
+    for name in ["juniper-creek-sieves.csv", "juniper-creek-stones.csv", "juniper-creek-pans.csv"] {
+        fs::copy(repository_file(&format!("scenarios/{name}")), at(name)).expect("copy a sheet");
+    }
+    let demo = fs::read_to_string(repository_file("scenarios/juniper-creek.toml")).expect("the demonstration");
+    let with = |word: &str| {
+        let lines = format!("riffles = \"{word}\"\nriffle_file = \"own.toml\"");
+        fs::write(at("creek.toml"), demo.replacen("riffles = \"expanded-metal\"", &lines, 1))
+            .expect("write the scenario");
+    };
+    fs::write(at("own.toml"), OWN_RIFFLE).expect("write the riffles");
+
+    with("slotted-mat");
+    let answer = washgraph(folder.path(), 2, &["run", "creek.toml", "--out", "out", "--trials", "200"]);
+    assert!(answer.code == 0 || answer.code == 1, "{}", answer.stderr);
+    let result = fs::read_to_string(at("out/result.json")).expect("the result");
+    assert!(result.contains("no recovery by size is published over slotted mat"));
+    assert_eq!(fs::read_to_string(at("out/inputs/4-own.toml")).expect("the kept riffles"), OWN_RIFFLE);
+
+    // A built-in kind beside the file is what it is without it.
+    let caught = |name: &str| {
+        let text = fs::read_to_string(at(name)).expect("a result");
+        let from = text.find("\"recovery\"").expect("recovery");
+        text[from..from + 200].to_string()
+    };
+    with("expanded-metal");
+    fs::write(at("plain.toml"), &demo).expect("write the plain scenario");
+    for name in ["creek", "plain"] {
+        let answer = washgraph(
+            folder.path(),
+            2,
+            &["run", &format!("{name}.toml"), "--out", &format!("{name}-out"), "--trials", "200"],
+        );
+        assert!(answer.code == 0 || answer.code == 1, "{}", answer.stderr);
+    }
+    assert_eq!(caught("creek-out/result.json"), caught("plain-out/result.json"));
+    assert_ne!(caught("out/result.json"), caught("plain-out/result.json"));
+
+    // The run is repeated from its folder alone, without the file it was read from.
+    fs::remove_file(at("own.toml")).expect("move the riffles away");
+    let answer = washgraph(folder.path(), 1, &["rerun", "out"]);
+    assert_eq!(answer.code, 0, "{}{}", answer.stdout, answer.stderr);
+
+    // Neither a missing file nor a misspelt word is taken for another riffle.
+    let answer = washgraph(folder.path(), 1, &["check", "creek.toml"]);
+    assert!(answer.code == 2 && answer.stderr.contains("cannot read own.toml"), "{}", answer.stderr);
+    fs::write(at("own.toml"), OWN_RIFFLE).expect("write the riffles again");
+    with("sloted-mat");
+    let answer = washgraph(folder.path(), 1, &["check", "creek.toml"]);
+    assert!(answer.code == 2 && answer.stderr.contains("did you mean `slotted-mat`?"), "{}", answer.stderr);
+    fs::write(at("own.toml"), OWN_RIFFLE.replacen("8 mm", "8 gpm", 1)).expect("write wrong riffles");
+    let answer = washgraph(folder.path(), 1, &["check", "creek.toml"]);
+    assert!(answer.code == 2 && answer.stderr.contains("own.toml, line 5: "), "{}", answer.stderr);
+}

@@ -7,9 +7,11 @@ use std::path::PathBuf;
 
 use sim_core::plant::Plant;
 use sim_core::problem::{Problems, Severity};
+use sim_core::quantity::UnitChoice;
+use sim_core::stock::{Item, Stock};
 use sim_core::trial::Worker;
-use washgraph_advice::water::{Change, Fault, WaterCase, WaterStudy, explain, remedies};
-use washgraph_model::scenario::{Opened, build};
+use washgraph_advice::water::{Change, Fault, Remedy, WaterCase, WaterStudy, explain, plan, remedies};
+use washgraph_model::scenario::{Opened, build, open};
 
 const SOUND: &str = include_str!("../../broken/sound.toml");
 
@@ -456,6 +458,41 @@ fn property_remedies_meet_the_need_that_the_present_pump_misses() {
     let bought = with(&[("curve = [[\"0 L/s\", \"38 m\"], [\"40 L/s\", \"31 m\"], [\"80 L/s\", \"12 m\"]]", &curve)]);
     let study = WaterStudy::new(&self::plant(&bought), 0, 1, 60).unwrap();
     assert!(study.standing(&[]).short_share <= 0.1, "{:?}", study.standing(&[]));
+}
+
+/// Both demonstrations, their pump cut to a share of its flow and head so that remedies are looked for.
+#[test]
+fn property_hoses_and_holes_of_remedies_are_sold() {
+    for name in ["juniper-creek", "badger-gulch"] {
+        let path = PathBuf::from(format!("{}/../scenarios/{name}.toml", env!("CARGO_MANIFEST_DIR")));
+        let opened = open(&path).unwrap();
+        for units in [UnitChoice::Us, UnitChoice::Metric] {
+            let mut opened = opened.clone();
+            if units == UnitChoice::Metric {
+                opened.text = opened.text.replacen("units = \"us\"", "units = \"metric\"", 1);
+            }
+            let registry = washgraph_standard_stages::registry();
+            let plant = build(&opened, &registry, &mut Problems::default()).unwrap();
+            let mut study = WaterStudy::new(&plant, 0, 1, 20).unwrap();
+            for trial in &mut study.trials {
+                trial.case = trial.case.with(&[Change::PumpFlow(0.5), Change::PumpHead(0.5)]);
+            }
+            let (hoses, drills) = (Stock::of(Item::HoseBore, units), Stock::of(Item::Drill, units));
+            let mut bought = 0;
+            for outcome in remedies(&study).iter().chain(&plan(&study)) {
+                let size = match outcome.remedy {
+                    Remedy::WiderSuction(m) | Remedy::WiderDelivery(m) | Remedy::WiderHose(_, m) => Some((hoses, m)),
+                    Remedy::SmallerHoles(_, m) | Remedy::LargerHoles(_, m) => Some((drills, m)),
+                    _ => None,
+                };
+                if let Some((stock, size_m)) = size {
+                    assert!(stock.has(size_m), "{name}: {} is not sold", stock.say(size_m));
+                    bought += 1;
+                }
+            }
+            assert!(bought > 0, "{name}: nothing to buy was proposed");
+        }
+    }
 }
 
 #[test]

@@ -5,6 +5,7 @@ use sim_core::quantity::{Dimension, format, parse, show};
 use crate::holes::study::{hole_changes, plate_sizes};
 use crate::plants::base::{Base, Change};
 use crate::plants::range::scaled_to;
+use crate::plants::sold::{next_size, stock_of};
 
 /// One change that may be more than one setting (a hole takes its pitch with it).
 #[derive(Debug, Clone)]
@@ -85,6 +86,8 @@ fn step(
         let drum = owner.split('.').next()?;
         let height_m = NEW_RING * base.si(&format!("{drum}.diameter"));
         format(1e-3 * (height_m * 1e3).round(), Dimension::Length, "m")?
+    } else if let Some(stock) = stock_of(of.0, key, base.plant.units) {
+        next_size(stock, base.si(&text), factor)?
     } else {
         scaled_to(now, path.setting(), factor, FIGURES)?
     };

@@ -8,6 +8,7 @@ use sim_core::setting::Kind;
 
 use crate::plants::base::{Base, Change};
 use crate::plants::range::scaled;
+use crate::plants::sold::{next_size, stock_of};
 
 /// How a setting is moved.
 #[derive(Debug, Clone, Copy)]
@@ -227,6 +228,9 @@ fn moved(base: &Base<'_>, kind: &str, owner: &str, key: &str, by: By) -> Option<
             one(base, owner, "flow", by)
         }
         ("make-up", "open", Times(f)) => one(base, owner, "hose_bore", Times(bore_for(f))),
+        // What a remedy buys is a size that is sold; wear, which only widens, is any size.
+        ("make-up", "hose_bore", Times(f)) => sold(base, kind, owner, key, f),
+        ("screen", "hole", Times(f)) if f < 1.0 => sold(base, kind, owner, key, f),
         ("screen", "", _) => {
             let relieved = base.in_force(&format!("{owner}.relief")) == Some("relieved");
             one(base, owner, if relieved { "clear_relieved" } else { "clear_straight" }, by)
@@ -234,6 +238,13 @@ fn moved(base: &Base<'_>, kind: &str, owner: &str, key: &str, by: By) -> Option<
         // A hole takes its pitch along only when the plate is a new one; worn holes keep it.
         _ => one(base, owner, key, by),
     }
+}
+
+/// The setting at the size sold about a factor away.
+fn sold(base: &Base<'_>, kind: &str, owner: &str, key: &str, factor: f64) -> Option<Vec<Change>> {
+    let text = format!("{owner}.{key}");
+    let stock = stock_of(kind, key, base.plant.units)?;
+    Some(vec![(base.find(&text).ok()?, next_size(stock, base.si(&text), factor)?)])
 }
 
 /// Factor on a bore that gives about this factor on the flow of an open hose: flow goes with the bore squared.

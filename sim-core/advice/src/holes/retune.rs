@@ -1,22 +1,26 @@
 //! Stages re-set for what other holes let through: each kind has its own rules, and is asked by them in the middle case.
 //!
-//! The water on a box is what then lacks. Where a pump feeds it, the hose is made wide enough, as far as the pump gives.
+//! The water on a box is what then lacks. Where a pump feeds it, the hose is the narrowest sold that is wide enough, as far as
+//! the pump gives, with a valve closed as far as the water allows.
 //! The drum, the sprays and the feed stay as built; the pitch of the holes keeps its ratio to the hole.
 
 use sim_core::plant::Plant;
 use sim_core::quantity::{Dimension, format, parse, show};
 use sim_core::stage::ResetSite;
+use sim_core::stock::{Item, Stock};
 use sim_core::trial::Worker;
 use washgraph_model::variant::PathError;
 
 use crate::plants::base::{Base, Change};
 
-/// Bores of hose that are tried, m.
-const HOSES_M: (f64, f64) = (0.01, 0.30);
 /// Kind of the outlet that gives a box its own water.
 const MAKE_UP: &str = "make-up";
-/// Halvings of that range: to a thousandth.
-const HALVINGS: usize = 12;
+/// Settings of a valve in the hose to a box, each closed further than the one before.
+const VALVES: [(&str, &str); 3] = [
+    ("gate-valve-three-quarters-open", "a quarter closed"),
+    ("gate-valve-half-open", "half closed"),
+    ("gate-valve-quarter-open", "three quarters closed"),
+];
 
 /// What the rules leave open.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -106,30 +110,62 @@ impl Retuned {
             self.changes.push((base.find(&flow)?, text));
             return Ok(());
         }
-        // A hose on a pump: its bore by halving, so that the middle case gives the water wanted.
+        let given_m3_s = |changes: &[Change]| -> Option<f64> {
+            let plant = base.variant(changes).ok()?;
+            let worker = Worker::new(&plant, plant.seed);
+            Some(worker.outlets.get(at).map_or(0.0, |o| o.flow_m3_s))
+        };
+        let stock = Stock::of(Item::HoseBore, plant.units);
         let bore = base.find(&format!("{outlet}.hose_bore"))?;
-        let (mut low, mut high) = HOSES_M;
-        for _ in 0..HALVINGS {
-            let middle = (low * high).sqrt();
-            let mut changes = self.changes.clone();
-            changes.push((bore.clone(), written_bore(middle)));
-            let given = base.variant(&changes).map(|p| {
-                let worker = Worker::new(&p, p.seed);
-                worker.outlets.get(at).map_or(0.0, |o| o.flow_m3_s)
-            });
-            match given {
-                Ok(flow) if flow < wanted_m3_s => low = middle,
-                // What the network refuses (a hose too wide for the pump) is too wide.
-                _ => high = middle,
+        let with_hose =
+            |m: f64| -> Vec<Change> { self.changes.iter().cloned().chain([(bore.clone(), stock.say(m))]).collect() };
+        // The narrowest hose sold that gives the water wanted in the middle case. What the network refuses (a hose too
+        // wide for the pump) is too wide: the one below it has to do.
+        let mut sound = stock.sizes_m.first().map_or_else(Vec::new, |m| with_hose(*m));
+        let (mut low, mut high) = (0, stock.sizes_m.len());
+        let mut is_enough = false;
+        let mut hose_m = stock.sizes_m.first().copied().unwrap_or(f64::NAN);
+        while low < high {
+            let middle = (low + high) / 2;
+            let Some(size_m) = stock.sizes_m.get(middle).copied() else { break };
+            let changes = with_hose(size_m);
+            match given_m3_s(&changes) {
+                Some(flow) if flow < wanted_m3_s => {
+                    low = middle + 1;
+                    if !is_enough {
+                        (sound, hose_m) = (changes, size_m);
+                    }
+                }
+                Some(_) => {
+                    high = middle;
+                    (sound, hose_m, is_enough) = (changes, size_m, true);
+                }
+                None => high = middle,
             }
         }
-        self.changes.push((bore, written_bore(low)));
+        // More than is wanted is taken back by a valve, as far as it can be closed.
+        let mut valve = "";
+        let path = base.find(&format!("{outlet}.hose_fittings"))?;
+        let fitted = base.in_force(&path.text()).unwrap_or_default();
+        let others: Vec<&str> = fitted
+            .split(',')
+            .map(str::trim)
+            .filter(|w| !w.is_empty() && *w != "none" && !w.contains("gate-valve"))
+            .collect();
+        let open = sound.clone();
+        for (word, said) in VALVES.into_iter().filter(|_| is_enough) {
+            let list = others.iter().copied().chain([word]).collect::<Vec<_>>().join(", ");
+            let changes: Vec<Change> = open.iter().cloned().chain([(path.clone(), list)]).collect();
+            if given_m3_s(&changes).is_none_or(|flow| flow < wanted_m3_s) {
+                break;
+            }
+            (sound, valve) = (changes, said);
+        }
+        self.changes = sound;
+        let valve = if valve.is_empty() { String::new() } else { format!(", its valve {valve}") };
+        self.words.push(format!("{outlet}: hose of {}{valve}", stock.say(hose_m)));
         Ok(())
     }
-}
-
-fn written_bore(bore_m: f64) -> String {
-    format(1e-5 * (bore_m * 1e5).round(), Dimension::Length, "m").unwrap_or_default()
 }
 
 impl Base<'_> {

@@ -1,12 +1,12 @@
 //! The present plant at other hole sizes: which sizes, the plants with them, and what they come to.
 
 use rayon::prelude::*;
-use sim_core::constants::INCH_M;
 use sim_core::math::log10;
 use sim_core::plant::Plant;
 use sim_core::quantity::{Dimension, Parsed, UnitChoice, like, parse, show};
 use sim_core::size::{GOLD_CLASSES, gold_class, solid_percentile_size_m};
 use sim_core::stage::Role;
+use sim_core::stock::{Item, Stock};
 use sim_core::trial::Worker;
 use washgraph_model::paired::Arm;
 use washgraph_model::variant::PathError;
@@ -16,11 +16,6 @@ use super::rule::TradeRule;
 use crate::plants::base::{Base, Change};
 use crate::plants::contest::Contest;
 
-/// Sizes in which plate with holes is made in inches, m. Common practice, no source.
-const INCH_PLATE: [f64; 16] =
-    [0.125, 0.1875, 0.25, 0.3125, 0.375, 0.4375, 0.5, 0.625, 0.75, 0.875, 1.0, 1.25, 1.5, 2.0, 2.5, 3.0];
-/// Preferred sizes of holes in metric plate, mm: the R10 numbers of ISO 3 (from memory).
-const METRIC_PLATE: [f64; 14] = [3.15, 4.0, 5.0, 6.3, 8.0, 10.0, 12.5, 16.0, 20.0, 25.0, 31.5, 40.0, 50.0, 63.0];
 /// Fewest and most sizes tried when none are named.
 const USUAL_COUNT: (usize, usize) = (6, 10);
 /// The smallest hole worth trying over the size that 98 % of the gold is finer than. Assumed.
@@ -87,11 +82,8 @@ pub fn sizes(base: &Base<'_>, screen: &str, typed: Option<&str>) -> Result<Vec<(
 }
 
 /// Sizes of holes in which plate is made, m, rising.
-pub fn plate_sizes(units: UnitChoice) -> Vec<f64> {
-    match units {
-        UnitChoice::Metric => METRIC_PLATE.iter().map(|mm| mm * 1e-3).collect(),
-        UnitChoice::Us | UnitChoice::Imperial => INCH_PLATE.iter().map(|inch| inch * INCH_M).collect(),
-    }
+pub fn plate_sizes(units: UnitChoice) -> &'static [f64] {
+    Stock::of(Item::PlateHole, units).sizes_m
 }
 
 /// Plate sizes around the gold and the gravel in hand, the present hole among them.

@@ -2,9 +2,11 @@
 
 use sim_core::quantity::{Dimension, Parsed, QuantityError, convert_from, convert_to, like, parse};
 use sim_core::setting::{Kind, Setting};
+use sim_core::stock::Stock;
 use washgraph_model::variant::{PathError, SettingPath};
 
 use crate::plants::base::Base;
+use crate::plants::sold::stock_of;
 
 /// Steps of a range unless the user says how many.
 pub const USUAL_STEPS: usize = 9;
@@ -24,6 +26,8 @@ pub struct Varied {
     pub numeric: bool,
     /// The ends of a range as typed, for values between them.
     ends: Option<(Parsed, Parsed)>,
+    /// Where what is between the ends is bought from.
+    stock: Option<&'static Stock>,
 }
 
 fn error(message: impl Into<String>, help: impl Into<String>) -> PathError {
@@ -74,7 +78,7 @@ impl Varied {
             (0..steps).map(|i| between(&low, &high, i as f64 / (steps - 1) as f64, &setting, 4)).collect();
         values.dedup();
         let si = values.iter().map(|v| Ok(number(&setting, v)?.si)).collect::<Result<Vec<f64>, PathError>>()?;
-        Ok(Varied { path, values, si, numeric: true, ends: Some((low, high)) })
+        Ok(Varied { path, values, si, numeric: true, ends: Some((low, high)), stock: None })
     }
 
     fn list(path: SettingPath, values: &str) -> Result<Varied, PathError> {
@@ -89,18 +93,37 @@ impl Varied {
         let read: Result<Vec<f64>, PathError> = values.iter().map(|v| Ok(number(setting, v)?.si)).collect();
         let numeric = matches!(setting.kind, Kind::Known(_) | Kind::Quantity(_) | Kind::Whole);
         let si = if numeric { read? } else { (0..values.len()).map(|i| i as f64).collect() };
-        Ok(Varied { path, values, si, numeric, ends: None })
+        Ok(Varied { path, values, si, numeric, ends: None, stock: None })
+    }
+
+    /// The same with what lies between the ends of a range kept to sizes that are sold.
+    pub fn as_sold(self, base: &Base<'_>) -> Varied {
+        let text = self.path.text();
+        let kind = base.list.iter().find(|s| s.path == text).map_or("", |s| s.kind.as_str());
+        let stock = stock_of(kind, self.path.setting().key, base.plant.units);
+        Varied { stock, ..self }
     }
 
     /// The value at a share of the way from the first to the last: between the ends of a range, or the nearest of a list.
     pub fn at(&self, share: f64) -> String {
         match &self.ends {
-            Some((low, high)) => between(low, high, share, self.path.setting(), 3),
+            Some((low, high)) => {
+                let value = between(low, high, share, self.path.setting(), 3);
+                self.sold_near(&value, (low.si, high.si)).unwrap_or(value)
+            }
             None => {
                 let last = self.values.len().saturating_sub(1) as f64;
                 self.values.get((share * last).round() as usize).cloned().unwrap_or_default()
             }
         }
+    }
+
+    /// The size sold between the ends that is nearest to a value; `None` where none is, or any size can be had.
+    fn sold_near(&self, value: &str, (low, high): (f64, f64)) -> Option<String> {
+        let (stock, wanted) = (self.stock?, number(self.path.setting(), value).ok()?.si);
+        let miss = |x: &f64| (x / wanted - 1.0).abs();
+        let size = stock.between(low, high).min_by(|a, b| miss(a).total_cmp(&miss(b)))?;
+        Some(stock.say(size))
     }
 
     /// Share of the way at which a value in SI stands; `None` outside, or for words.

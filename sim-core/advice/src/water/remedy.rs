@@ -2,8 +2,8 @@
 
 use super::case::Change;
 use super::study::{Standing, WANTED_SHARE, WaterStudy};
-use sim_core::constants::INCH_M;
 use sim_core::hydraulics::manifold::Outlet;
+use sim_core::stock::{Item, Stock};
 
 /// How much a remedy asks of the owner, least first. Our judgement.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -106,8 +106,6 @@ pub struct RemedyOutcome {
     pub helps: bool,
 }
 
-/// Bores that hoses are sold in, in. Common practice.
-const BORES_IN: [f64; 14] = [0.75, 1.0, 1.25, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 16.0];
 /// Sizes up that are tried of a hose.
 const SIZES_UP: usize = 3;
 /// Engine speeds tried, over the present one. More than a tenth faster is for the maker to allow.
@@ -115,7 +113,7 @@ const SPEEDS: [f64; 3] = [1.05, 1.10, 1.15];
 /// Numbers of holes tried, over the present one.
 const FEWER: [f64; 3] = [0.8, 0.65, 0.5];
 const MORE: [f64; 3] = [1.25, 1.5, 2.0];
-/// Hole sizes tried, over the present one.
+/// Hole sizes tried, over the present one: the nearest drill to each.
 const SMALLER: [f64; 2] = [0.85, 0.7];
 const LARGER: [f64; 3] = [1.15, 1.3, 1.5];
 /// Valve settings tried, as loss coefficients.
@@ -200,13 +198,19 @@ fn climb(study: &WaterStudy, ladder: &[Remedy], now: &Standing) -> Option<Remedy
     best
 }
 
-/// Each kind of remedy as a ladder of growing amounts.
+/// Each kind of remedy as a ladder of growing amounts. Hoses and holes are of the sizes that hoses and drills are sold in.
 fn ladders(study: &WaterStudy) -> Vec<Vec<Remedy>> {
     let case = &study.middle.case;
     let tolerance = case.tolerance.bore;
+    let (hoses, drills) = (Stock::of(Item::HoseBore, study.units), Stock::of(Item::Drill, study.units));
     let wider = |bore_m: f64| -> Vec<f64> {
-        let nominal_in = bore_m / tolerance / INCH_M;
-        BORES_IN.iter().filter(|b| **b > 1.02 * nominal_in).take(SIZES_UP).map(|b| b * INCH_M).collect()
+        // A hose a hair wider than the present one is the same hose.
+        hoses.between(1.02 * bore_m / tolerance, f64::INFINITY).take(SIZES_UP).collect()
+    };
+    let drilled = |hole_m: f64, factors: &[f64]| -> Vec<f64> {
+        let mut sizes: Vec<f64> = factors.iter().map(|f| drills.nearest(f * hole_m)).collect();
+        sizes.dedup();
+        sizes
     };
     let mut list = vec![
         SPEEDS.iter().map(|s| Remedy::FasterEngine(*s)).collect(),
@@ -223,8 +227,11 @@ fn ladders(study: &WaterStudy) -> Vec<Vec<Remedy>> {
         } else if !matches!(b.branch.outlet, Outlet::Open) {
             list.push(FEWER.iter().map(|f| Remedy::FewerHoles(j, (f * holes).round().max(1.0))).collect());
             list.push(MORE.iter().map(|f| Remedy::MoreHoles(j, (f * holes).round())).collect());
-            list.push(SMALLER.iter().map(|f| Remedy::SmallerHoles(j, f * hole_m)).collect());
-            list.push(LARGER.iter().map(|f| Remedy::LargerHoles(j, f * hole_m)).collect());
+            let (smaller, larger) = (drilled(hole_m, &SMALLER), drilled(hole_m, &LARGER));
+            let smaller = smaller.into_iter().filter(|d| *d < hole_m);
+            let larger = larger.into_iter().filter(|d| *d > hole_m);
+            list.push(smaller.map(|d| Remedy::SmallerHoles(j, d)).collect());
+            list.push(larger.map(|d| Remedy::LargerHoles(j, d)).collect());
         }
         if b.facts.hose_bore_m.is_some() {
             list.push(wider(b.branch.hose.bore_m).into_iter().map(|bore| Remedy::WiderHose(j, bore)).collect());

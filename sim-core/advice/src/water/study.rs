@@ -9,6 +9,7 @@
 
 use sim_core::hydraulics::manifold::ManifoldFlow;
 use sim_core::plant::Plant;
+use sim_core::quantity::UnitChoice;
 use sim_core::stage::Role;
 use sim_core::trial::Worker;
 
@@ -50,6 +51,8 @@ pub struct TrialWater {
 /// The water of one line over many trials.
 #[derive(Debug, Clone)]
 pub struct WaterStudy {
+    /// Units of the plant: its shop sells hose and drills by them.
+    pub units: UnitChoice,
     /// The middle case.
     pub middle: TrialWater,
     /// Needs by stage.
@@ -86,7 +89,7 @@ impl WaterStudy {
                 trial_water(plant, &mut worker, line, &needs)
             })
             .collect();
-        Some(WaterStudy { middle, needs: needs.into_iter().map(|n| n.0).collect(), trials })
+        Some(WaterStudy { units: plant.units, middle, needs: needs.into_iter().map(|n| n.0).collect(), trials })
     }
 
     /// How the water does with some things changed.

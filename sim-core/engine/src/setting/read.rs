@@ -1,6 +1,5 @@
 //! From a table of the scenario to settings that cannot be wrong, or every problem with its place.
 
-use std::collections::BTreeMap;
 use std::ops::Range;
 
 use serde_spanned::Spanned;
@@ -16,7 +15,7 @@ use washgraph_units::quantity::{self, Dimension};
 impl Reader<'_> {
     /// Reads the settings of one table. `owner` is the name under which its uncertain inputs are known, e.g. `sluice`.
     pub fn read(&mut self, table: &DeTable<'_>, span: Range<usize>, declared: &[Setting], owner: &str) -> Settings {
-        let mut settings = Settings { values: BTreeMap::new(), span: Some(span.clone()) };
+        let mut settings = Settings { span: Some(span.clone()), ..Settings::default() };
         // Settings that were meant by a misspelt key: what is wrong with them has been said.
         let mut meant: Vec<&str> = Vec::new();
         for key in table.keys() {
@@ -34,7 +33,9 @@ impl Reader<'_> {
         }
         for setting in declared {
             if let Some((_, value)) = table.iter().find(|(k, _)| k.get_ref() == setting.key) {
-                if let Some(read) = self.value(setting, value, owner) {
+                if let (true, Some(word)) = (is_extended(setting, declared, table), value.get_ref().as_str()) {
+                    settings.values.insert(setting.key, (Value::Word(word.to_string()), Some(value.span())));
+                } else if let Some(read) = self.value(setting, value, owner) {
                     settings.values.insert(setting.key, (read, Some(value.span())));
                 }
             } else if !(matches!(setting.preset, Preset::Required) && meant.contains(&setting.key)) {
@@ -199,7 +200,7 @@ impl Reader<'_> {
     fn text(&mut self, setting: &Setting, text: &str, span: Range<usize>, preset: bool) -> Option<Value> {
         let place = if preset { None } else { Some(span.clone()) };
         match setting.kind {
-            Kind::Text => Some(Value::Word(text.to_string())),
+            Kind::Text | Kind::File { .. } => Some(Value::Word(text.to_string())),
             Kind::Choice(words) => {
                 if words.iter().any(|w| w.0 == text) {
                     return Some(Value::Word(text.to_string()));
@@ -310,4 +311,11 @@ impl Reader<'_> {
         self.problems.error(place, format!("`{}` of {text} is out of range", setting.key), help);
         false
     }
+}
+
+/// Whether a choice has further words in a file that the table names.
+fn is_extended(setting: &Setting, declared: &[Setting], table: &DeTable<'_>) -> bool {
+    let brings = |s: &Setting| matches!(s.kind, Kind::File { words_of } if words_of == setting.key);
+    matches!(setting.kind, Kind::Choice(_))
+        && declared.iter().any(|s| brings(s) && table.keys().any(|k| k.get_ref() == s.key))
 }

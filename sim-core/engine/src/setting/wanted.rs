@@ -25,6 +25,7 @@ pub(super) fn wanted(setting: &Setting) -> String {
         Kind::Whole => "give a whole number".into(),
         Kind::Choice(words) => format!("give one of: {}", words.iter().map(|w| w.0).collect::<Vec<_>>().join(", ")),
         Kind::Switch => "give true or false".into(),
+        Kind::File { .. } => "give the name of a file beside the scenario, in quotes".into(),
         Kind::Text => "give a text in quotes".into(),
         Kind::Rows(columns) => {
             let row = columns.iter().map(|d| format!("\"{}\"", d.example())).collect::<Vec<_>>().join(", ");

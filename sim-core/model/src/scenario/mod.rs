@@ -5,6 +5,7 @@ mod ground;
 mod ground_only;
 mod kinds;
 mod money;
+mod named_files;
 mod outlets;
 mod pumps;
 mod read;

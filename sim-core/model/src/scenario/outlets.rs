@@ -6,6 +6,7 @@ use std::ops::Range;
 use toml::de::DeTable;
 
 use super::kinds::{kind_of, tables, with_shared, word_of};
+use super::named_files::NamedFiles;
 use super::understood::rows_of;
 use sim_core::draw::InputList;
 use sim_core::plant::{OutletNode, Part, Understood};
@@ -39,6 +40,7 @@ pub(super) fn read_outlets(
     meaning: SpreadMeaning,
     units: UnitChoice,
     understood: &mut Vec<Understood>,
+    files: &mut NamedFiles<'_>,
 ) -> (Vec<OutletNode>, Vec<Mount>) {
     let (mut outlets, mut mounts) = (Vec::new(), Vec::new());
     let mut ids = BTreeSet::new();
@@ -60,7 +62,8 @@ pub(super) fn read_outlets(
             continue;
         }
         let declared = with_shared(kind.settings, &["id", "kind", "on", "from"]);
-        let settings = Reader { inputs, problems, meaning }.read(table, place.clone(), &declared, &id);
+        let mut settings = Reader { inputs, problems, meaning }.read(table, place.clone(), &declared, &id);
+        files.read(&mut settings, kind.settings, problems);
         if problems.has_errors() {
             mounts.push(Mount {
                 id,

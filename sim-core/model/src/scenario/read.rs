@@ -8,6 +8,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::ground::{Surroundings, read_ground};
 use super::money::read_money;
+use super::named_files::NamedFiles;
 use super::outlets::{check_mounts, read_outlets};
 use super::pumps::{check_middle_case, check_pumps};
 use super::sources::Sources;
@@ -191,10 +192,20 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
         top.place("season"),
         ground.as_ref(),
     );
+    let files = &mut NamedFiles { folder: &opened.folder, sources: &mut sources };
     let (outlets, mounts) =
-        read_outlets(document.get_ref(), registry, &mut inputs, problems, meaning, units, &mut understood);
-    let mut parts =
-        read_stages(document.get_ref(), registry, &mounts, &mut inputs, problems, meaning, units, &mut understood);
+        read_outlets(document.get_ref(), registry, &mut inputs, problems, meaning, units, &mut understood, files);
+    let mut parts = read_stages(
+        document.get_ref(),
+        registry,
+        &mounts,
+        &mut inputs,
+        problems,
+        meaning,
+        units,
+        &mut understood,
+        files,
+    );
     check_mounts(&mounts, &parts, problems);
     check_pumps(&mounts, &parts, problems);
     check_ponds(&parts, problems);

@@ -5,6 +5,7 @@ use std::ops::Range;
 use toml::de::DeTable;
 
 use super::kinds::{kind_of, tables, with_shared, word_of};
+use super::named_files::NamedFiles;
 use super::outlets::Mount;
 use super::understood::rows_of;
 use sim_core::draw::InputList;
@@ -26,6 +27,7 @@ pub(super) fn read_stages(
     meaning: SpreadMeaning,
     units: UnitChoice,
     understood: &mut Vec<Understood>,
+    files: &mut NamedFiles<'_>,
 ) -> Vec<Part> {
     let mut parts: Vec<Part> = Vec::new();
     let list = tables(document, "stage", problems);
@@ -54,14 +56,15 @@ pub(super) fn read_stages(
         let errors_before = problems.error_count();
         let declared =
             with_shared(kind.settings, if kind.has_sections { &["id", "kind", "section"] } else { &["id", "kind"] });
-        let settings = Reader { inputs, problems, meaning }.read(table, place.clone(), &declared, &id);
+        let mut settings = Reader { inputs, problems, meaning }.read(table, place.clone(), &declared, &id);
+        files.read(&mut settings, kind.settings, problems);
         understood.push(Understood {
             owner: id.clone(),
             kind: kind.name.into(),
             rows: rows_of(&settings, kind.settings, units),
         });
         let sections = if kind.has_sections {
-            read_sections(table, &id, &place, registry, inputs, problems, meaning, units, understood)
+            read_sections(table, &id, &place, registry, inputs, problems, meaning, units, understood, files)
         } else {
             Vec::new()
         };
@@ -108,6 +111,7 @@ fn read_sections(
     meaning: SpreadMeaning,
     units: UnitChoice,
     understood: &mut Vec<Understood>,
+    files: &mut NamedFiles<'_>,
 ) -> Vec<SectionSettings> {
     let mut sections: Vec<SectionSettings> = Vec::new();
     let list = tables(table, "section", problems);
@@ -133,7 +137,8 @@ fn read_sections(
         }
         let declared = with_shared(kind.settings, &["id", "kind"]);
         let owner = format!("{stage}.{id}");
-        let settings: Settings = Reader { inputs, problems, meaning }.read(table, place, &declared, &owner);
+        let mut settings: Settings = Reader { inputs, problems, meaning }.read(table, place, &declared, &owner);
+        files.read(&mut settings, kind.settings, problems);
         understood.push(Understood { owner, kind: kind.name.into(), rows: rows_of(&settings, kind.settings, units) });
         sections.push(SectionSettings { id, kind, settings });
     }

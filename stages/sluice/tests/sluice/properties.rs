@@ -1,7 +1,7 @@
 //! What must hold for any input, and the turning points that make the model honest.
 
 use crate::cases::{SIZE_M, at_fixed_solids, default_form, em, full, gold, simple};
-use washgraph_sluice::capture::{BoxGeometry, Fate, GoldGrain, Riffle, SlurryState, capture, caught_within};
+use washgraph_sluice::capture::{BoxGeometry, Fate, GoldGrain, SlurryState, capture, caught_within};
 use washgraph_sluice::constants::{Constants, UNCERTAIN};
 use washgraph_sluice::reference::{Case, EXPANDED_METAL, PLANT_WIDE_CHECKS, fate_of};
 
@@ -46,7 +46,6 @@ fn property_fates_sum_to_one_for_any_input() {
             length_m: n.between(0.01, 100.0),
             slope: n.between(1e-4, 2.0),
             riffle_height_m: n.between(5e-4, 0.2),
-            riffle: Riffle::AngleIron,
             runs: 1,
             slick_plate_m: 0.0,
         };
