@@ -113,7 +113,10 @@ pub static RIFFLES: &[RiffleKind] = &[
 
 const COUNT: usize = RIFFLES.len();
 
-#[expect(clippy::ptr_arg, reason = "the static text behind a borrowed word is wanted, and &str would lose its lifetime")]
+#[expect(
+    clippy::ptr_arg,
+    reason = "the static text behind a borrowed word is wanted, and &str would lose its lifetime"
+)]
 const fn built_in(word: &Cow<'static, str>) -> &'static str {
     match word {
         Cow::Borrowed(word) => word,
