@@ -2,7 +2,7 @@
 
 use sim_core::plant::Plant;
 use sim_core::registry::Registry;
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 use washgraph_model::scenario::Opened;
 
 use std::path::Path;
@@ -15,7 +15,7 @@ use washgraph_view::verdict::Verdict;
 
 /// Name and content of every file. What each loss would cost to stop is worked out here, after the verdict is out.
 pub(crate) fn all(
-    outcome: &Outcome,
+    outcome: &RunResult,
     plant: &Plant,
     opened: &Opened,
     registry: &Registry,
@@ -47,7 +47,7 @@ pub(crate) fn all(
 }
 
 /// The result document as it stands in `result.json`, with its line end.
-pub(crate) fn result_json(outcome: &Outcome) -> Result<String, OutputError> {
+pub(crate) fn result_json(outcome: &RunResult) -> Result<String, OutputError> {
     let json =
         serde_json::to_string_pretty(outcome).map_err(|e| ContentError { what: RESULT_FILE, cause: e.to_string() })?;
     Ok(json + "\n")
@@ -56,7 +56,7 @@ pub(crate) fn result_json(outcome: &Outcome) -> Result<String, OutputError> {
 /// Writes report, figures, result, tables and what they were made of into a folder.
 pub(crate) fn write_folder(
     folder: &Path,
-    outcome: &Outcome,
+    outcome: &RunResult,
     plant: &Plant,
     opened: &Opened,
     registry: &Registry,

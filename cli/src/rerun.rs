@@ -9,7 +9,7 @@ use sim_core::plant::Plant;
 use sim_core::provenance::Program;
 use sim_core::registry::Registry;
 use sim_core::trial::run_trials;
-use washgraph_model::result::{Outcome, Provenance, SCHEMA_VERSION};
+use washgraph_model::result::{Provenance, RunResult, SCHEMA_VERSION};
 use washgraph_model::scenario::Opened;
 
 use crate::exit::Exit;
@@ -55,7 +55,7 @@ fn repeat(registry: &Registry, args: &RerunArgs) -> Result<Exit, String> {
     let file = if args.result.is_dir() { args.result.join(RESULT_FILE) } else { args.result.clone() };
     let folder = file.parent().map(Path::to_path_buf).unwrap_or_default();
     let old = read(&file)?;
-    let made: Outcome = serde_json::from_slice(&old)
+    let made: RunResult = serde_json::from_slice(&old)
         .map_err(|e| format!("{} is not a result of this program, version {SCHEMA_VERSION}: {e}", file.display()))?;
     let laid_out = match &args.scenario {
         Some(_) => None,
@@ -69,8 +69,8 @@ fn repeat(registry: &Registry, args: &RerunArgs) -> Result<Exit, String> {
     }
 
     let (seed, trials) = (made.provenance.seed, made.provenance.trials);
-    let tally = watched(trials, |done| run_trials(&plant, seed, trials as usize, done));
-    let outcome = Outcome::new(&plant, seed, &tally);
+    let statistics = watched(trials, |done| run_trials(&plant, seed, trials as usize, done));
+    let outcome = RunResult::new(&plant, seed, &statistics);
     let said = verdict::with_remedies(&outcome, &plant, seed);
     if let Some(out) = &args.out {
         files::write_folder(out, &outcome, &plant, &opened, registry, &said).map_err(|e| e.to_string())?;
@@ -138,7 +138,7 @@ fn other_program(made: &Provenance, program: Program) -> Vec<String> {
 /// are left out: a result may have been saved alone.
 fn beside(
     folder: &Path,
-    outcome: &Outcome,
+    outcome: &RunResult,
     plant: &Plant,
     opened: &Opened,
     registry: &Registry,

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use sim_core::registry::Registry;
 use sim_core::trial::run_trials;
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 
 use crate::exit::Exit;
 use crate::progress::watched;
@@ -43,9 +43,9 @@ pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
     }
     let trials = args.trials.unwrap_or(plant.trials) as usize;
     let seed = args.seed.unwrap_or(plant.seed);
-    let tally = watched(trials as u64, |done| run_trials(&plant, seed, trials, done));
+    let statistics = watched(trials as u64, |done| run_trials(&plant, seed, trials, done));
     // The verdict stands on the screen before what only the files need is worked out.
-    let begun = Outcome::begin(&plant, seed, &tally);
+    let begun = RunResult::begin(&plant, seed, &statistics);
     let outcome = &begun.outcome;
     if !(outcome.gold.fed_g_per_h.mean > 0.0) || !outcome.gold.recovery.mean.is_finite() {
         anstream::eprintln!(
@@ -59,7 +59,7 @@ pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
     if !args.json {
         output::print(&said.screen(terminal::width()));
     }
-    let outcome = begun.finish(&plant, seed, &tally);
+    let outcome = begun.finish(&plant, seed, &statistics);
     if args.json {
         match files::result_json(&outcome) {
             Ok(json) => output::print(&json),

@@ -29,6 +29,24 @@
 //!
 //! A stage crate depends on this one alone. What reads scenarios and words answers (`washgraph-model`, `washgraph-advice`, the
 //! program) stands above the stages and meets them through the [`registry`].
+//!
+//! # What a kind may bring
+//!
+//! | it brings | by |
+//! |---|---|
+//! | itself | a `static` made by [`stage::StageKind::new`] and the methods after it: settings, ports, reasons, formulas, checks |
+//! | a section of a drum, a water outlet | [`stage::SectionKind`] (see `stages/scrubber`), [`stage::OutletKind`] (see `stages/make-up`) |
+//! | gold caught in a section | `takes_gold` and `tracer_rates` say what leaves the bed, `catches` that it is caught (`stages/nugget-trap`) |
+//! | a number of each trial | [`stage::StageBuilder::measure`] with words and kind of quantity |
+//! | a need of water | `water_need` declares it, `water_at_hand` what reaches the stage for it, `water_rule` what each rule asks for; [`need_met`] compares them trial by trial |
+//! | a warning | [`stage::StageBuilder::warning`]; `warning_text` gives it the numbers of the middle case |
+//! | curves of the middle case | [`stage::Stage::curves`] |
+//! | how it is set anew for other rock | [`stage::Stage::reset`] |
+//! | its shop sheet | [`stage::Stage::shop`]: rows with how sure they are, pieces, work, drawings in metres |
+//! | a file beside the scenario | a setting of [`setting::Kind::File`]; the scenario reads it and keeps its fingerprint |
+//!
+//! `stages/junction` is the smallest example, `stages/sluice` shows uncertain constants, measures and warnings, [`bench`] runs one stage
+//! alone on streams made by hand, and the crate `washgraph-conformance` asks of a kind what every kind must do.
 
 pub use washgraph_engine::{
     bench, curves, need_met, plant, plumbing, provenance, registry, return_water, setting, shell_settings, shop, stage,

@@ -1,4 +1,15 @@
 //! Starts the program `washgraph` as a person would, in a folder of its own.
+//!
+//! Tests that need Chromium are ignored unless asked for: `cargo test --workspace --test page browser:: -- --ignored` (`CHROMIUM` names
+//! another than the usual one). `barriers::` is the accessibility check, with `WASHGRAPH_AXE` naming `axe.min.js` of the npm package
+//! `axe-core`; `WASHGRAPH_LOOK` names a folder for screenshots.
+//!
+//! Pictures of the README, after `run` of the demonstration: `scenarios/gold-path.png` is a copy out of its folder; `report.png` is page
+//! one of the report as printed: `chromium --headless --no-sandbox --no-pdf-header-footer --print-to-pdf=report.pdf
+//! file://$PWD/out/juniper-creek/report.html`, then `gs -q -dNOPAUSE -dBATCH -sDEVICE=png16m -r100 -dTextAlphaBits=4
+//! -dGraphicsAlphaBits=4 -dFirstPage=1 -dLastPage=1 -sOutputFile=scenarios/report.png report.pdf`; `page.png` with `washgraph page
+//! scenarios/juniper-creek.toml` running: `chromium --headless --no-sandbox --hide-scrollbars --window-size=1280,1500
+//! --screenshot=scenarios/page.png 'http://127.0.0.1:4177/plant?file=juniper-creek.toml'`.
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};

@@ -81,7 +81,7 @@ pub(crate) fn best(registry: &Registry, args: &BestArgs) -> Exit {
         return Exit::Impossible;
     };
     let text = text(&base, &found, choice, &varied, &limits);
-    let (present, winner) = (found.contest.arms.first(), found.contest.arms.get(choice.best));
+    let (present, winner) = (found.contest.design_runs.first(), found.contest.design_runs.get(choice.best));
     let mut figures = Vec::new();
     if let (Some(present), Some(winner)) = (present, winner) {
         let gaps: Vec<f64> = present.steady.iter().zip(&winner.steady).map(|(a, b)| (b - a) * G_H_PER_KG_S).collect();
@@ -110,12 +110,12 @@ fn nothing_fits(base: &Base<'_>, none: &NoneFits, limits: &[Limit]) -> Exit {
     for (values, reason) in none.refused.iter().take(3) {
         anstream::eprintln!("  {values} cannot be built: {reason}");
     }
-    if let Some((values, arm)) = none.nearest.as_deref() {
+    if let Some((values, design_run)) = none.nearest.as_deref() {
         anstream::eprintln!("  the nearest is {}:", values.join(", "));
-        for limit in limits.iter().filter(|l| !l.kept(arm)) {
-            anstream::eprintln!("    {}: it comes to {}", limit.text, limit.shown(arm, base.plant.units));
+        for limit in limits.iter().filter(|l| !l.kept(design_run)) {
+            anstream::eprintln!("    {}: it comes to {}", limit.text, limit.shown(design_run, base.plant.units));
         }
-        for (stage, id, share) in arm.limits.iter().filter(|l| l.2 > 0.5) {
+        for (stage, id, share) in design_run.limits.iter().filter(|l| l.2 > 0.5) {
             anstream::eprintln!("    {stage}: {id} in {} of runs", percent(*share));
         }
     }
@@ -129,7 +129,7 @@ fn text(base: &Base<'_>, found: &Found, choice: &Choice, varied: &[Varied], limi
     let of = if c.money.is_some() { "money" } else { "gold" };
     let mut t = format!("{}\n", base.plant.title);
     let name = |i: usize| {
-        c.arms.get(i).map_or(String::new(), |a| if i == 0 { "the present plant".into() } else { a.name.clone() })
+        c.design_runs.get(i).map_or(String::new(), |a| if i == 0 { "the present plant".into() } else { a.name.clone() })
     };
     if choice.best == 0 {
         let _ = writeln!(t, "Nothing better than the present plant was found ({} plants tried).", found.tried);
@@ -141,7 +141,7 @@ fn text(base: &Base<'_>, found: &Found, choice: &Choice, varied: &[Varied], limi
         }
     }
     let _ = writeln!(t, "{}", call(choice, name, trials, of));
-    if let (Some(present), Some(best)) = (c.arms.first(), c.arms.get(choice.best))
+    if let (Some(present), Some(best)) = (c.design_runs.first(), c.design_runs.get(choice.best))
         && choice.best != 0
     {
         if let Some(g) = gap(&present.steady, &best.steady) {
@@ -168,15 +168,15 @@ fn text(base: &Base<'_>, found: &Found, choice: &Choice, varied: &[Varied], limi
         }
     }
     let _ = writeln!(t, "\nLimits kept:");
-    if let Some(best) = c.arms.get(choice.best) {
+    if let Some(best) = c.design_runs.get(choice.best) {
         for l in limits {
             let _ = writeln!(t, "  {} (it comes to {})", l.text, l.shown(best, base.plant.units));
         }
     }
     let _ = writeln!(t, "\nThe last round, on draws that nothing was chosen by:");
-    for (i, arm) in c.arms.iter().enumerate() {
+    for (i, design_run) in c.design_runs.iter().enumerate() {
         let season = c.season_money(i).map_or(String::new(), |m| format!(", {} a season", money(m.mean, &c.currency)));
-        let _ = writeln!(t, "  {:.3} g/h{season}: {}", mean(&arm.steady) * G_H_PER_KG_S, name(i));
+        let _ = writeln!(t, "  {:.3} g/h{season}: {}", mean(&design_run.steady) * G_H_PER_KG_S, name(i));
     }
     for (values, reason) in found.refused.iter().take(3) {
         let _ = writeln!(t, "Not every plant can be built, e.g. {values}: {reason}");

@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use serde_json::json;
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::registry::Registry;
-use washgraph_model::paired::{Arm, Gap, gap};
+use washgraph_model::paired::{DesignRun, Gap, gap};
 
 use crate::decide::answer::{Answer, CommonArgs};
 use crate::exit::Exit;
@@ -42,7 +42,7 @@ pub(crate) fn compare(registry: &Registry, args: &CompareArgs) -> Exit {
     let units = a.plant.units;
     let plants = [("A".to_string(), a.plant), ("B".to_string(), b.plant)];
     let contest = watched(2 * trials, |done| Contest::run(&plants, seed, trials as usize, done));
-    let [first, second] = contest.arms.as_slice() else { return Exit::Fault };
+    let [first, second] = contest.design_runs.as_slice() else { return Exit::Fault };
     let gaps = Gaps::of(first, second);
     let Some(gold) = gaps.gold else {
         anstream::eprintln!("error: the plants cannot be compared: no gold, or too few trials");
@@ -91,7 +91,7 @@ pub(crate) struct Gaps {
 
 impl Gaps {
     /// From the first plant to the second.
-    pub fn of(from: &Arm, to: &Arm) -> Gaps {
+    pub fn of(from: &DesignRun, to: &DesignRun) -> Gaps {
         Gaps {
             gold: gap(&from.steady, &to.steady),
             recovery: gap(&from.recovery(), &to.recovery()),
@@ -160,14 +160,15 @@ fn differences(a: &Base<'_>, b: &Base<'_>) -> Vec<(String, String, String)> {
 type LossRow = (String, String, f64, f64);
 
 /// Losses of both plants, largest change first.
-fn losses_table(a: &Arm, b: &Arm) -> (TableFile, Vec<LossRow>) {
+fn losses_table(a: &DesignRun, b: &DesignRun) -> (TableFile, Vec<LossRow>) {
     let mut rows: Vec<LossRow> = Vec::new();
     for note in a.notes.iter().chain(&b.notes) {
         let (stage, reason) = (note.stage.clone(), note.reason.name.to_string());
         if rows.iter().any(|r| r.0 == stage && r.1 == reason) {
             continue;
         }
-        let of = |arm: &Arm| arm.lost_share(|n| n.stage == stage && n.reason.name == reason, |_| true);
+        let of =
+            |design_run: &DesignRun| design_run.lost_share(|n| n.stage == stage && n.reason.name == reason, |_| true);
         let (x, y) = (of(a), of(b));
         if x > 1e-9 || y > 1e-9 {
             rows.push((stage, reason, x, y));
@@ -233,7 +234,7 @@ fn text(
         ..*gold
     };
     let _ = writeln!(t, "  B against A: {}.", gap_line(&in_grams, "g/h", trials));
-    if let [a, b] = contest.arms.as_slice() {
+    if let [a, b] = contest.design_runs.as_slice() {
         let _ = writeln!(
             t,
             "  Of the gold fed A catches {}, B {} ({}).",
@@ -241,12 +242,12 @@ fn text(
             percent(b.mean_recovery()),
             points(b.mean_recovery() - a.mean_recovery())
         );
-        let water = |arm: &Arm| {
+        let water = |design_run: &DesignRun| {
             format!(
                 "{} supplied, {} needed, short in {} of runs",
-                show(mean(&arm.supply), Dimension::Flow, units),
-                show(mean(&arm.need), Dimension::Flow, units),
-                percent(arm.short_share)
+                show(mean(&design_run.supply), Dimension::Flow, units),
+                show(mean(&design_run.need), Dimension::Flow, units),
+                percent(design_run.short_share)
             )
         };
         let _ = writeln!(t, "  Water: A {}; B {}.", water(a), water(b));

@@ -6,7 +6,7 @@ use sim_core::registry::Registry;
 use washgraph_advice::holes::rule::trade_rule;
 use washgraph_advice::holes::study::{HoleStudy, plants, sizes};
 use washgraph_advice::plants::contest::{Contest, currency, mean, named};
-use washgraph_model::paired::race;
+use washgraph_model::paired::with_pilot;
 use washgraph_view::holes as words;
 
 use crate::decide::answer::{Answer, CommonArgs};
@@ -71,9 +71,9 @@ pub(crate) fn holes(registry: &Registry, args: &HolesArgs) -> Exit {
     let n = trials as usize;
     let (present, groups) = watched(total, |done| {
         let groups = [named(&lists.as_built), named(&lists.retuned)];
-        race(("present", &base.plant), &groups, seed, n, done)
+        with_pilot(("present", &base.plant), &groups, seed, n, done)
     });
-    let mut contests = groups.into_iter().map(|arms| Contest::of(arms, currency(&base.plant)));
+    let mut contests = groups.into_iter().map(|design_runs| Contest::of(design_runs, currency(&base.plant)));
     let (Some(as_built), Some(retuned)) = (contests.next(), contests.next()) else { return Exit::Fault };
     if as_built.gold.is_none() || !(mean(&present.steady) > 0.0) {
         anstream::eprintln!(

@@ -10,7 +10,7 @@ use sim_core::quantity::parse;
 use sim_core::registry::Registry;
 use sim_core::stats::choice::{Call, Choice};
 use sim_core::stats::summary::Summary;
-use washgraph_model::paired::{Arm, gap};
+use washgraph_model::paired::{DesignRun, gap};
 
 use crate::decide::answer::{Answer, CommonArgs};
 use crate::exit::Exit;
@@ -115,10 +115,10 @@ pub(crate) fn vary(registry: &Registry, args: &VaryArgs) -> Exit {
         "settings": varied.iter().map(|v| json!({ "path": v.path.text(), "values": v.values, "si": v.si })).collect::<Vec<_>>(),
         "plants": document(&contest, "value"),
         "present_gold_g_per_h": mean(&present.steady) * G_H_PER_KG_S,
-        "best": contest.arms.get(gold.best).map(|a| a.name.clone()),
+        "best": contest.design_runs.get(gold.best).map(|a| a.name.clone()),
         "as_good": sweep.names(&gold.as_good),
         "call": call_word(gold.call),
-        "best_by_money": contest.money.as_ref().and_then(|m| contest.arms.get(m.best)).map(|a| a.name.clone()),
+        "best_by_money": contest.money.as_ref().and_then(|m| contest.design_runs.get(m.best)).map(|a| a.name.clone()),
         "refused": refused.iter().map(|(n, r)| json!({ "value": n, "reason": r })).collect::<Vec<_>>(),
     });
     let text = sweep.text(gold);
@@ -154,14 +154,14 @@ struct Sweep<'a> {
     varied: &'a [Varied],
     /// Place of each plant in the lists of values.
     places: &'a [Vec<usize>],
-    present: &'a Arm,
+    present: &'a DesignRun,
     contest: &'a Contest,
     refused: &'a [(String, String)],
 }
 
 impl Sweep<'_> {
     fn names(&self, list: &[usize]) -> Vec<String> {
-        list.iter().filter_map(|i| self.contest.arms.get(*i)).map(|a| a.name.clone()).collect()
+        list.iter().filter_map(|i| self.contest.design_runs.get(*i)).map(|a| a.name.clone()).collect()
     }
 
     fn text(&self, gold: &Choice) -> String {
@@ -177,24 +177,25 @@ impl Sweep<'_> {
             "Present plant: {:.2} g of raw gold an hour, averaged over a season.\n",
             mean(&self.present.steady) * G_H_PER_KG_S
         );
-        let widest = c.arms.iter().map(|a| a.name.chars().count()).max().unwrap_or(5).max(5);
+        let widest = c.design_runs.iter().map(|a| a.name.chars().count()).max().unwrap_or(5).max(5);
         let _ = write!(t, "{:<widest$}  gold g/h  against now   better in  caught   best in", "value");
         let _ = writeln!(t, "{}", if c.money.is_some() { "   money of a season" } else { "" });
-        for (i, arm) in c.arms.iter().enumerate() {
-            let Some(g) = gap(&self.present.steady, &arm.steady) else { continue };
+        for (i, design_run) in c.design_runs.iter().enumerate() {
+            let Some(g) = gap(&self.present.steady, &design_run.steady) else { continue };
             let _ = write!(
                 t,
                 "{:<widest$}  {:>8.3}  {:>11}  {:>10}  {:>6}  {:>8}",
-                arm.name,
+                design_run.name,
                 g.to * G_H_PER_KG_S,
                 percent_of(g.comparison.mean_gap, g.from),
                 if g.comparison.gap_sd == 0.0 { "-".into() } else { chance(g.comparison.chance_a, trials) },
-                percent(arm.mean_recovery()),
+                percent(design_run.mean_recovery()),
                 gold.chance_best.get(i).map_or(String::new(), |p| percent(*p)),
             );
             let season = c.season_money(i).map_or(String::new(), |m| format!("   {}", money(m.mean, &c.currency)));
-            let mark = if arm.short_share > 0.5 { "  short of water" } else { "" };
-            let limit = arm.limits.iter().find(|l| l.2 > 0.5).map_or(String::new(), |l| format!("  limit: {}", l.1));
+            let mark = if design_run.short_share > 0.5 { "  short of water" } else { "" };
+            let limit =
+                design_run.limits.iter().find(|l| l.2 > 0.5).map_or(String::new(), |l| format!("  limit: {}", l.1));
             let _ = writeln!(t, "{season}{mark}{limit}");
         }
         for (name, reason) in self.refused {
@@ -222,7 +223,7 @@ impl Sweep<'_> {
     }
 
     fn name(&self, i: usize) -> String {
-        self.contest.arms.get(i).map_or(String::new(), |a| a.name.clone())
+        self.contest.design_runs.get(i).map_or(String::new(), |a| a.name.clone())
     }
 
     /// The flat part of the curve around the optimum, and whether the optimum is at the end of the range.
@@ -231,7 +232,7 @@ impl Sweep<'_> {
         if !only.numeric {
             return None;
         }
-        let (first, last) = (0, self.contest.arms.len() - 1);
+        let (first, last) = (0, self.contest.design_runs.len() - 1);
         let run = |step: isize| {
             let mut at = gold.best;
             while let Some(next) = at.checked_add_signed(step).filter(|n| *n <= last && gold.as_good.contains(n)) {
@@ -261,7 +262,7 @@ impl Sweep<'_> {
             [one] => self.curve(one, gold).map(|f| vec![f]),
             [across, up] => {
                 let mut list = vec![self.map(across, up, gold, "gold", "Raw gold, g/h", |i| {
-                    self.contest.arms.get(i).map(|a| mean(&a.steady) * G_H_PER_KG_S)
+                    self.contest.design_runs.get(i).map(|a| mean(&a.steady) * G_H_PER_KG_S)
                 })?];
                 if let Some(m) = &self.contest.money {
                     let what = format!("Money of a season, {}", currency(&self.base.plant));
@@ -279,7 +280,7 @@ impl Sweep<'_> {
     fn curve(&self, v: &Varied, gold: &Choice) -> Result<Figure, FigureError> {
         let c = self.contest;
         let si = |place: &Vec<usize>| place.first().and_then(|i| v.si.get(*i)).copied().unwrap_or(0.0);
-        let summaries: Vec<_> = (0..c.arms.len()).map(|i| c.gold_g_h(i)).collect();
+        let summaries: Vec<_> = (0..c.design_runs.len()).map(|i| c.gold_g_h(i)).collect();
         let curve = |name: String, list: &[Summary]| Panel {
             name,
             curves: vec![Curve {
@@ -310,7 +311,7 @@ impl Sweep<'_> {
             title: format!("{}: {}", capital(v.meaning()), finding(gold, |i| self.name(i))),
             axis: format!("{} ({})", capital(v.meaning()), v.path.text()),
             x: self.places.iter().map(si).collect(),
-            names: c.arms.iter().map(|a| a.name.clone()).collect(),
+            names: c.design_runs.iter().map(|a| a.name.clone()).collect(),
             panels,
             chances,
             present,

@@ -5,7 +5,7 @@ use sim_core::constants::S_PER_H;
 use sim_core::problem::Severity;
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::stage;
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 
 use crate::page::design::{Design, PINNED};
 use crate::page::field::{Field, Remark, Sheet};
@@ -78,7 +78,7 @@ pub(super) fn strip(shown: Option<&Shown<'_>>) -> Markup {
     }
 }
 
-fn water_word(outcome: &Outcome) -> &'static str {
+fn water_word(outcome: &RunResult) -> &'static str {
     if outcome.water.short_share > 0.5 {
         "Short"
     } else if outcome.water.short_share > 0.1 {

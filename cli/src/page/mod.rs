@@ -5,7 +5,7 @@
 //!
 //! ```text
 //! address -> Design -> text of the scenario with the changes -> Plant or problems beside their fields
-//!                                                          -> trials -> Outcome -> answers and figures
+//!                                                          -> trials -> RunResult -> answers and figures
 //! ```
 //!
 //! | file | what it does |
@@ -25,6 +25,9 @@
 //! | `pinned` | a pinned design against this one on the same ground |
 //! | `clock` | where the time of an answer goes |
 //! | `answers`, `forms`, `layout` | the page itself |
+//!
+//! The header `server-timing` of an answer says where its time went. What a moved setting costs the program and the browser is printed by
+//! `WASHGRAPH=$PWD/target/release/washgraph cargo test --workspace --test page at_once -- --include-ignored --nocapture`.
 
 mod answers;
 mod clock;

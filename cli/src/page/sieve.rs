@@ -1,7 +1,7 @@
 //! A sieve sheet, typed, pasted or opened from a file, as the gradation of the scenario.
 
 use sim_core::field::sieve_test::{self, SieveDefaults};
-use sim_core::field::{Clerk, SieveTest, sheet_of_bytes, sieve_columns};
+use sim_core::field::{SheetReader, SieveTest, sheet_of_bytes, sieve_columns};
 use sim_core::problem::{Problems, Severity};
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use toml_edit::{Array, DocumentMut, Item, Value};
@@ -67,9 +67,9 @@ fn tests_of(
         // What lies on the top sieve is for the scenario to judge: here any stone will do.
         let largest_m = Some(5.0);
         let defaults = SieveDefaults { sample_kg, wet: false, moisture: 0.0, largest_m, splice_m: None, units };
-        let mut clerk = Clerk::new(&mut problems);
-        let tests = sieve_test::read(&sheet, &defaults, &mut clerk);
-        clerk.finish(&sheet);
+        let mut sheet_reader = SheetReader::new(&mut problems);
+        let tests = sieve_test::read(&sheet, &defaults, &mut sheet_reader);
+        sheet_reader.finish(&sheet);
         tests
     });
     let errors = problems.in_order().into_iter().filter(|p| p.severity == Severity::Error);

@@ -7,9 +7,9 @@ use std::time::Duration;
 
 use sim_core::plant::Plant;
 use sim_core::problem::{Problem, Problems, Severity};
-use sim_core::trial::{Course, Deck, Tally, run_course_until};
+use sim_core::trial::{Course, DrawCache, TrialStatistics, run_course_until};
 use tokio::sync::Semaphore;
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 use washgraph_model::scenario::{Opened, build};
 
 use crate::page::clock::Clock;
@@ -29,7 +29,7 @@ const REMEMBERED: usize = 12;
 /// A plant that was run.
 pub(super) struct Worked {
     pub plant: Arc<Plant>,
-    pub outcome: Outcome,
+    pub outcome: RunResult,
     /// Raw gold caught in each trial, kg/s.
     pub caught: Vec<f64>,
     /// Warnings and notes of the reading.
@@ -84,7 +84,7 @@ pub(super) struct Work {
     places: Semaphore,
     remembered: Mutex<VecDeque<(Key, Arc<Worked>)>>,
     /// What the last runs on other ground drew: most settings that move leave the ground alone.
-    deck: Mutex<Option<Arc<Deck>>>,
+    cache: Mutex<Option<Arc<DrawCache>>>,
 }
 
 /// Raises the flag when the request that waits for the run is gone.
@@ -98,7 +98,7 @@ impl Drop for Waiting {
 
 impl Work {
     pub fn new() -> Self {
-        Work { places: Semaphore::new(AT_ONCE), remembered: Mutex::new(VecDeque::new()), deck: Mutex::new(None) }
+        Work { places: Semaphore::new(AT_ONCE), remembered: Mutex::new(VecDeque::new()), cache: Mutex::new(None) }
     }
 
     fn recall(&self, key: &Key) -> Option<Arc<Worked>> {
@@ -107,17 +107,19 @@ impl Work {
     }
 
     /// Runs a plant for a moving setting: on the draws of the last ground when they are its own too. `None` when stopped.
-    fn run_live(&self, plant: &Arc<Plant>, trials: usize, stop: &AtomicBool) -> Option<Tally> {
+    fn run_live(&self, plant: &Arc<Plant>, trials: usize, stop: &AtomicBool) -> Option<TrialStatistics> {
         let done = AtomicU64::new(0);
         // What follows a moving setting shows no course over days.
         let course = Course { long_trials: 0, ..Course::first(plant.seed, trials) };
-        let deck = self.deck.lock().unwrap_or_else(PoisonError::into_inner).clone();
-        if let Some((deck, hand)) = deck.and_then(|deck| deck.hand_for(plant, &course).map(|hand| (deck, hand))) {
-            return deck.run_until(plant, &hand, &done, stop);
+        let cache = self.cache.lock().unwrap_or_else(PoisonError::into_inner).clone();
+        if let Some((cache, shared)) =
+            cache.and_then(|cache| cache.shared_for(plant, &course).map(|shared| (cache, shared)))
+        {
+            return cache.run_until(plant, &shared, &done, stop);
         }
-        let (deck, tally) = Deck::deal(plant, &course, &done, stop)?;
-        *self.deck.lock().unwrap_or_else(PoisonError::into_inner) = Some(Arc::new(deck));
-        Some(tally)
+        let (cache, statistics) = DrawCache::fill(plant, &course, &done, stop)?;
+        *self.cache.lock().unwrap_or_else(PoisonError::into_inner) = Some(Arc::new(cache));
+        Some(statistics)
     }
 
     fn remember(&self, key: Key, worked: &Arc<Worked>) {
@@ -169,17 +171,17 @@ fn calculated(server: &Server, opened: &Opened, trials: Trials, stop: &AtomicBoo
     };
     let done = AtomicU64::new(0);
     let plant = Arc::new(plant);
-    let tally = match trials {
+    let statistics = match trials {
         Trials::Live => server.work.run_live(&plant, number as usize, stop),
         Trials::AsSaid => run_course_until(&plant, &Course::first(plant.seed, number as usize), &done, stop),
     };
-    let tally = tally.ok_or(NoResult::TooLong)?;
+    let statistics = statistics.ok_or(NoResult::TooLong)?;
     clock.lap("trials");
     // What follows a moving setting shows no curves and does not rank what to measure next.
-    let begun = Outcome::begin(&plant, plant.seed, &tally);
+    let begun = RunResult::begin(&plant, plant.seed, &statistics);
     let outcome = match trials {
         Trials::Live => begun.outcome,
-        Trials::AsSaid => begun.finish(&plant, plant.seed, &tally),
+        Trials::AsSaid => begun.finish(&plant, plant.seed, &statistics),
     };
     clock.lap("result");
     if !(outcome.gold.fed_g_per_h.mean > 0.0) || !outcome.gold.recovery.mean.is_finite() {
@@ -191,5 +193,5 @@ fn calculated(server: &Server, opened: &Opened, trials: Trials, stop: &AtomicBoo
         return Err(NoResult::Impossible(why));
     }
     let remarks = remarks.into_iter().filter(|p| p.severity != Severity::Error).collect();
-    Ok(Worked { caught: tally.caught, outcome, remarks, plant, clock })
+    Ok(Worked { caught: statistics.caught, outcome, remarks, plant, clock })
 }

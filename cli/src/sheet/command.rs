@@ -84,8 +84,8 @@ pub(crate) fn sheet(registry: &Registry, args: &SheetArgs) -> Exit {
 /// The sheet of a plant.
 pub(super) fn of_plant(plant: &Plant, prices: &Prices, paper: Paper, trials: Option<u64>) -> Document {
     let trials = trials.unwrap_or(plant.trials);
-    let tally = run_trials(plant, plant.seed, trials as usize, &AtomicU64::new(0));
-    Document::new(plant, &gather::parts(plant, &tally), prices, paper, (plant.seed, trials))
+    let statistics = run_trials(plant, plant.seed, trials as usize, &AtomicU64::new(0));
+    Document::new(plant, &gather::parts(plant, &statistics), prices, paper, (plant.seed, trials))
 }
 
 /// What was asked for, or what the user's country prints on.

@@ -8,7 +8,7 @@ use sim_core::quantity::{Dimension, UnitChoice, convert_to, preferred, show};
 use sim_core::registry::Registry;
 use sim_core::trial::run_trials;
 use washgraph_advice::water::{Change, DutyToBuy, Standing, WANTED_SHARE, WaterStudy, remedies};
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 
 use crate::decide::answer::{Answer, CommonArgs};
 use crate::exit::Exit;
@@ -67,8 +67,8 @@ pub(crate) fn water(registry: &Registry, args: &WaterArgs) -> Exit {
     };
     let trials = args.common.trials.unwrap_or(base.plant.trials);
     let seed = args.common.seed.unwrap_or(base.plant.seed);
-    let tally = watched(trials, |done| run_trials(&base.plant, seed, trials as usize, done));
-    let outcome = Outcome::new(&base.plant, seed, &tally);
+    let statistics = watched(trials, |done| run_trials(&base.plant, seed, trials as usize, done));
+    let outcome = RunResult::new(&base.plant, seed, &statistics);
     let units = base.plant.units;
     let mut say = Say::new(&outcome, &base, units);
     for line in 0..base.plant.lines.len() {
@@ -104,7 +104,7 @@ struct Say {
 }
 
 impl Say {
-    fn new(outcome: &Outcome, base: &Base<'_>, units: UnitChoice) -> Say {
+    fn new(outcome: &RunResult, base: &Base<'_>, units: UnitChoice) -> Say {
         let mut text = format!("{}\n\n", base.plant.title);
         text += &water_lines(outcome, units);
         text += "\n";
@@ -170,7 +170,7 @@ impl Say {
         Ok(())
     }
 
-    fn finish(mut self, outcome: &Outcome, seed: u64, trials: u64, exit: Exit) -> Result<Answer, FigureError> {
+    fn finish(mut self, outcome: &RunResult, seed: u64, trials: u64, exit: Exit) -> Result<Answer, FigureError> {
         let mut ways: Vec<Way> = outcome
             .water
             .branches

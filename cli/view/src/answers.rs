@@ -4,7 +4,7 @@ use sim_core::constants::S_PER_H;
 use sim_core::plant::Understood;
 use sim_core::quantity::{Dimension, UnitChoice, show, show_both};
 use sim_core::stage::reasons;
-use washgraph_model::result::{Loss, Outcome};
+use washgraph_model::result::{Loss, RunResult};
 
 use crate::line::{Line, Tone, strong};
 use crate::money_words;
@@ -69,7 +69,7 @@ impl Wording {
 }
 
 /// All four, in their order.
-pub fn answers(outcome: &Outcome, understood: &[Understood], wording: Wording) -> [QuestionAnswer; 4] {
+pub fn answers(outcome: &RunResult, understood: &[Understood], wording: Wording) -> [QuestionAnswer; 4] {
     [
         QuestionAnswer { question: "Which hole size?", lines: hole(outcome, understood, wording) },
         QuestionAnswer { question: "How much water, at what pressure?", lines: water(outcome, wording) },
@@ -88,7 +88,7 @@ fn share_of<'a>(losses: impl Iterator<Item = &'a Loss>) -> f64 {
     losses.map(|l| l.share_of_fed.mean).sum()
 }
 
-fn hole(outcome: &Outcome, understood: &[Understood], wording: Wording) -> Vec<Line> {
+fn hole(outcome: &RunResult, understood: &[Understood], wording: Wording) -> Vec<Line> {
     let kind_of = |loss: &Loss| {
         let id = loss.stage.split('.').next().unwrap_or_default();
         outcome.plant.stages.iter().find(|s| s.id == id).map_or("", |s| s.kind.as_str())
@@ -127,7 +127,7 @@ fn hole(outcome: &Outcome, understood: &[Understood], wording: Wording) -> Vec<L
     vec![plain(text)]
 }
 
-fn water(outcome: &Outcome, wording: Wording) -> Vec<Line> {
+fn water(outcome: &RunResult, wording: Wording) -> Vec<Line> {
     let w = &outcome.water;
     let mut lines = vec![plain(supply(outcome, wording))];
     let mut needs: Vec<(&String, f64, f64)> = w
@@ -178,7 +178,7 @@ fn water(outcome: &Outcome, wording: Wording) -> Vec<Line> {
 }
 
 /// How much is supplied at which pressure.
-fn supply(outcome: &Outcome, wording: Wording) -> String {
+fn supply(outcome: &RunResult, wording: Wording) -> String {
     let w = &outcome.water;
     let head =
         outcome.measures.iter().find(|m| m.name == "pump_head").map_or(String::new(), |m| {
@@ -202,7 +202,7 @@ fn supply(outcome: &Outcome, wording: Wording) -> String {
 }
 
 /// What the pond takes and gives back; `None` without a pond.
-fn pond(outcome: &Outcome, wording: Wording) -> Option<String> {
+fn pond(outcome: &RunResult, wording: Wording) -> Option<String> {
     let makeup = outcome.water.makeup_m3_h.as_ref()?;
     let returned = outcome.measures.iter().find(|m| m.name == "returned_fines")?;
     Some(format!(
@@ -223,7 +223,7 @@ struct FineGold<'a> {
     losses: Vec<(f64, &'a Loss)>,
 }
 
-fn fine_gold(outcome: &Outcome) -> Option<FineGold<'_>> {
+fn fine_gold(outcome: &RunResult) -> Option<FineGold<'_>> {
     let fine = |i: usize| {
         let class = outcome.gold.recovery_by_size.get(i)?;
         class.to_mm.filter(|to| *to <= FINE_MM * 1.0001).map(|_| class)
@@ -253,12 +253,12 @@ pub fn place_and_words(loss: &Loss) -> String {
 }
 
 /// The losses that the answer names, largest first.
-pub fn main_losses(outcome: &Outcome) -> impl Iterator<Item = &Loss> {
+pub fn main_losses(outcome: &RunResult) -> impl Iterator<Item = &Loss> {
     outcome.losses.iter().filter(|l| l.share_of_fed.mean >= LEAST).take(LOSSES)
 }
 
 /// A loss in one line: in full with its plain words, in short with its name where the words are long.
-fn loss_line(loss: &Loss, outcome: &Outcome, wording: Wording) -> String {
+fn loss_line(loss: &Loss, outcome: &RunResult, wording: Wording) -> String {
     let share = strong(percent(loss.share_of_fed.mean));
     let sizes = mostly(loss, outcome);
     let sizes = if sizes.is_empty() { sizes } else { format!(" ({sizes})") };
@@ -269,7 +269,7 @@ fn loss_line(loss: &Loss, outcome: &Outcome, wording: Wording) -> String {
     format!("{share} {}: {words}{}", loss.stage, sizes.replace("mostly ", ""))
 }
 
-fn fines(outcome: &Outcome, wording: Wording) -> Vec<Line> {
+fn fines(outcome: &RunResult, wording: Wording) -> Vec<Line> {
     let g = &outcome.gold;
     let mut lines = vec![plain(format!(
         "{} of the gold is caught ({} to {} in 8 runs of 10): {} g of raw gold an hour ({} to {}).",
@@ -309,7 +309,7 @@ fn fines(outcome: &Outcome, wording: Wording) -> Vec<Line> {
     lines
 }
 
-fn pay(outcome: &Outcome, wording: Wording) -> Vec<Line> {
+fn pay(outcome: &RunResult, wording: Wording) -> Vec<Line> {
     let Some(m) = &outcome.money else {
         return vec![plain(
             "The scenario has no prices and costs: give it a [money] table to see what is left.".into(),

@@ -41,32 +41,32 @@ pub fn table(contest: &Contest, name: &str, first: &str) -> TableFile {
         ]);
     }
     let mut table = TableFile::new(name, &columns);
-    for (i, arm) in contest.arms.iter().enumerate() {
+    for (i, design_run) in contest.design_runs.iter().enumerate() {
         let gold = contest.gold_g_h(i);
         let of = |list: Option<&Vec<f64>>| list.and_then(|l| l.get(i)).copied();
-        let mut row: Vec<Cell> = vec![arm.name.clone().into()];
+        let mut row: Vec<Cell> = vec![design_run.name.clone().into()];
         let numbers = [
             gold.mean,
             gold.pctl_10,
             gold.pctl_50,
             gold.pctl_90,
-            arm.mean_recovery(),
-            arm.caught_of(|d| d < FINE_M) * G_H_PER_KG_S,
-            arm.caught_of(|d| (FINE_M..=COARSE_M).contains(&d)) * G_H_PER_KG_S,
-            arm.caught_of(|d| d > COARSE_M) * G_H_PER_KG_S,
-            oversize_loss(arm),
-            fine_loss(arm),
-            mean(&arm.supply) * S_PER_H,
-            mean(&arm.need) * S_PER_H,
-            arm.short_share,
-            arm.trials() as f64,
+            design_run.mean_recovery(),
+            design_run.caught_of(|d| d < FINE_M) * G_H_PER_KG_S,
+            design_run.caught_of(|d| (FINE_M..=COARSE_M).contains(&d)) * G_H_PER_KG_S,
+            design_run.caught_of(|d| d > COARSE_M) * G_H_PER_KG_S,
+            oversize_loss(design_run),
+            fine_loss(design_run),
+            mean(&design_run.supply) * S_PER_H,
+            mean(&design_run.need) * S_PER_H,
+            design_run.short_share,
+            design_run.trials() as f64,
         ];
         row.extend(numbers.map(Cell::from));
         row.push(of(contest.gold.as_ref().map(|c| &c.chance_best)).into());
         row.push(of(contest.gold.as_ref().map(|c| &c.cost_of_wrong)).map(|x| x * G_H_PER_KG_S).into());
         if let (Some(choice), Some(money)) = (&contest.money, contest.season_money(i)) {
             row.extend([money.mean, money.pctl_10, money.pctl_50, money.pctl_90].map(Cell::from));
-            row.push((money.mean / arm.season_run_s * S_PER_H).into());
+            row.push((money.mean / design_run.season_run_s * S_PER_H).into());
             row.push(choice.chance_best.get(i).copied().into());
             row.push(choice.cost_of_wrong.get(i).copied().into());
         }

@@ -10,7 +10,7 @@ use sim_core::size::{GOLD_CLASSES, gold_class};
 use sim_core::stats::choice::{Call, Choice};
 use washgraph_advice::holes::study::HoleStudy;
 use washgraph_advice::plants::contest::{Contest, currency, fine_loss, mean, oversize_loss};
-use washgraph_model::paired::{Arm, HEAT_TRIALS};
+use washgraph_model::paired::{DesignRun, PILOT_TRIALS};
 
 use crate::contest::call_word;
 use crate::figures::curves::{Curve, Curves, Panel, curves};
@@ -46,7 +46,7 @@ fn of(c: &Contest) -> &'static str {
 }
 
 fn name(c: &Contest, i: usize) -> String {
-    c.arms.get(i).map_or(String::new(), |a| a.name.clone())
+    c.design_runs.get(i).map_or(String::new(), |a| a.name.clone())
 }
 
 /// What choosing the best would cost on average against knowing which is the best, relative.
@@ -131,8 +131,8 @@ pub fn text(study: &HoleStudy<'_>) -> String {
     let early = match study.as_built.stopped() + study.retuned.stopped() {
         0 => String::new(),
         n => format!(
-            " ({n} of {} stopped after {HEAT_TRIALS}: too far behind to lead, by gold or by money)",
-            study.as_built.arms.len() + study.retuned.arms.len()
+            " ({n} of {} stopped after {PILOT_TRIALS}: too far behind to lead, by gold or by money)",
+            study.as_built.design_runs.len() + study.retuned.design_runs.len()
         ),
     };
     let _ = writeln!(
@@ -151,30 +151,30 @@ fn table(study: &HoleStudy<'_>, c: &Contest) -> String {
         head.extend(["season's money", "best in"]);
     }
     let mut rows = vec![head.into_iter().map(String::from).collect::<Vec<_>>()];
-    for (i, arm) in c.arms.iter().enumerate() {
+    for (i, design_run) in c.design_runs.iter().enumerate() {
         let gold = c.gold.as_ref();
         let at = |list: Option<&Vec<f64>>| list.and_then(|l| l.get(i)).copied().unwrap_or(f64::NAN);
         let mut row = vec![
-            arm.name.clone(),
+            design_run.name.clone(),
             format!("{:.3}", c.gold_g_h(i).mean),
-            chance(at(gold.map(|g| &g.chance_best)), arm.trials()),
+            chance(at(gold.map(|g| &g.chance_best)), design_run.trials()),
             format!("{:.3} g/h", at(gold.map(|g| &g.cost_of_wrong)) * G_H_PER_KG_S),
-            percent(oversize_loss(arm)),
-            percent(fine_loss(arm)),
-            show(study.box_load_kg_s(arm), Dimension::MassRate, units),
-            show(mean(&arm.need), Dimension::Flow, units),
+            percent(oversize_loss(design_run)),
+            percent(fine_loss(design_run)),
+            show(study.box_load_kg_s(design_run), Dimension::MassRate, units),
+            show(mean(&design_run.need), Dimension::Flow, units),
         ];
         if let (Some(choice), Some(season)) = (&c.money, c.season_money(i)) {
             row.push(money(season.mean, &c.currency));
-            row.push(chance(choice.chance_best.get(i).copied().unwrap_or(f64::NAN), arm.trials()));
+            row.push(chance(choice.chance_best.get(i).copied().unwrap_or(f64::NAN), design_run.trials()));
         }
         rows.push(row);
     }
     let table = in_columns(&rows);
     // Remarks stand behind the line of their plant.
-    let remarks = std::iter::once(String::new()).chain(c.arms.iter().map(|arm| {
-        let short = if arm.short_share > 0.5 { "  short of water" } else { "" };
-        let limit = arm.limits.iter().find(|l| l.2 > 0.5).map_or(String::new(), |l| format!("  limit: {}", l.1));
+    let remarks = std::iter::once(String::new()).chain(c.design_runs.iter().map(|design_run| {
+        let short = if design_run.short_share > 0.5 { "  short of water" } else { "" };
+        let limit = design_run.limits.iter().find(|l| l.2 > 0.5).map_or(String::new(), |l| format!("  limit: {}", l.1));
         format!("{short}{limit}")
     }));
     table.lines().zip(remarks).map(|(line, remark)| format!("{line}{remark}\n")).collect()
@@ -183,7 +183,7 @@ fn table(study: &HoleStudy<'_>, c: &Contest) -> String {
 /// The numbers as a document.
 pub fn document(study: &HoleStudy<'_>, scenario: &str, seed: u64, trials: u64) -> serde_json::Value {
     let best = |c: &Contest| {
-        let name = |i: usize| c.arms.get(i).map(|a| a.name.clone());
+        let name = |i: usize| c.design_runs.get(i).map(|a| a.name.clone());
         json!({
             "by_gold": c.gold.as_ref().map(|g| json!({
                 "best": name(g.best), "runner_up": g.runner_up.and_then(name), "call": call_word(g.call),
@@ -240,14 +240,14 @@ pub fn tables(study: &HoleStudy<'_>) -> Vec<TableFile> {
 /// Gold caught an hour by its size, a column for each hole.
 fn by_size(name: &str, c: &Contest) -> TableFile {
     let mut columns = vec!["from_mm".to_string(), "to_mm".into(), "fed_g_per_h".into()];
-    columns.extend(c.arms.iter().map(|a| format!("caught at {}, g_per_h", a.name)));
+    columns.extend(c.design_runs.iter().map(|a| format!("caught at {}, g_per_h", a.name)));
     let mut table = TableFile { name: name.into(), columns, rows: Vec::new() };
-    let fed = |g: usize| c.arms.first().map_or(0.0, |a| a.fed_by_class[g] / a.trials() as f64);
+    let fed = |g: usize| c.design_runs.first().map_or(0.0, |a| a.fed_by_class[g] / a.trials() as f64);
     for g in (0..GOLD_CLASSES).filter(|g| fed(*g) > 0.0) {
         let class = gold_class(g);
         let mut row: Vec<Cell> =
             vec![(class.from_m * 1e3).into(), (class.to_m * 1e3).into(), (fed(g) * G_H_PER_KG_S).into()];
-        row.extend(c.arms.iter().map(|a| Cell::from(a.caught_by_class[g] / a.trials() as f64 * G_H_PER_KG_S)));
+        row.extend(c.design_runs.iter().map(|a| Cell::from(a.caught_by_class[g] / a.trials() as f64 * G_H_PER_KG_S)));
         table.row(row);
     }
     table
@@ -256,14 +256,14 @@ fn by_size(name: &str, c: &Contest) -> TableFile {
 /// Shares of the gold fed by stage and reason, a column for each hole.
 fn losses(name: &str, c: &Contest) -> TableFile {
     let mut columns = vec!["stage".to_string(), "reason".into()];
-    columns.extend(c.arms.iter().map(|a| format!("share of fed at {}", a.name)));
+    columns.extend(c.design_runs.iter().map(|a| format!("share of fed at {}", a.name)));
     let mut table = TableFile { name: name.into(), columns, rows: Vec::new() };
-    let Some(first) = c.arms.first() else { return table };
+    let Some(first) = c.design_runs.first() else { return table };
     for note in &first.notes {
-        let share = |a: &Arm| a.lost_share(|n| n == note, |_| true);
-        if c.arms.iter().any(|a| share(a) > 1e-9) {
+        let share = |a: &DesignRun| a.lost_share(|n| n == note, |_| true);
+        if c.design_runs.iter().any(|a| share(a) > 1e-9) {
             let mut row: Vec<Cell> = vec![note.stage.clone().into(), note.reason.name.into()];
-            row.extend(c.arms.iter().map(|a| Cell::from(share(a))));
+            row.extend(c.design_runs.iter().map(|a| Cell::from(share(a))));
             table.row(row);
         }
     }
@@ -273,7 +273,7 @@ fn losses(name: &str, c: &Contest) -> TableFile {
 /// The figure.
 pub fn figures(study: &HoleStudy<'_>) -> Result<Vec<Figure>, FigureError> {
     let gold = |c: &Contest, name: &str| {
-        let s: Vec<_> = (0..c.arms.len()).map(|i| c.gold_g_h(i)).collect();
+        let s: Vec<_> = (0..c.design_runs.len()).map(|i| c.gold_g_h(i)).collect();
         curve(name, &s)
     };
     let pair = |name: String, a: Curve, b: Curve| Panel { name, curves: vec![a, b] };

@@ -1,6 +1,6 @@
 //! A line of an answer: words with marks that each frontend shows in its own way.
 
-/// Marks around a number that the eye should find; each face shows them in its own way. Private characters of Unicode.
+/// Marks around a number that the eye should find; each frontend shows them in its own way. Private characters of Unicode.
 pub const STRONG: (char, char) = ('\u{E000}', '\u{E001}');
 
 /// How a line is to be taken.

@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::stats::summary::Summary;
 use washgraph_advice::water::{Standing, WaterStudy};
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 
 use washgraph_advice::water::feed_sweep::{AtFeed, largest_feed_m3_s};
 
@@ -29,7 +29,7 @@ pub fn working_point(study: &WaterStudy, now: &Standing, units: UnitChoice) -> S
 }
 
 /// What each outlet gets.
-pub fn outlets(outcome: &Outcome, units: UnitChoice) -> String {
+pub fn outlets(outcome: &RunResult, units: UnitChoice) -> String {
     let spread = |s: &Summary, scale: f64, dimension: Dimension| {
         let at = |x: f64| show(x * scale, dimension, units);
         format!("{:>14}  ({} to {})", at(s.pctl_50), at(s.pctl_10), at(s.pctl_90))

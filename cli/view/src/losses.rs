@@ -8,7 +8,7 @@ use sim_core::quantity::{Dimension, UnitChoice, show};
 use washgraph_advice::changes::candidates::{LedgerLine, MISSED, Trials, Tried, most_saved, newly_missed};
 use washgraph_advice::plants::base::Base;
 use washgraph_advice::plants::contest::{currency, mean};
-use washgraph_model::paired::Arm;
+use washgraph_model::paired::DesignRun;
 
 use crate::contest::gap_json;
 use crate::figures::tornado::{Row, Tornado, tornado};
@@ -33,7 +33,7 @@ pub fn document(scenario: &str, seed: u64, found: &Trials, ledger: &[LedgerLine]
             "change": t.change.words,
             "settings": t.change.changes.iter().map(|(p, v)| json!({ "path": p.text(), "value": v })).collect::<Vec<_>>(),
             "gold_g_per_h": gap_json(&t.gold, G_H_PER_KG_S),
-            "recovery": t.arm.mean_recovery(),
+            "recovery": t.design_run.mean_recovery(),
             "money_season": t.money.as_ref().map(|m| gap_json(m, 1.0)),
         })).collect::<Vec<_>>(),
         "refused": found.refused.iter().map(|(n, r)| json!({ "change": n, "reason": r })).collect::<Vec<_>>(),
@@ -87,15 +87,15 @@ pub fn changes_table(found: &Trials) -> TableFile {
             g.pctl_10 * G_H_PER_KG_S,
             g.pctl_90 * G_H_PER_KG_S,
             g.comparison.chance_a,
-            t.arm.mean_recovery(),
-            t.arm.mean_recovery() - present.mean_recovery(),
-            (mean(&t.arm.supply) - mean(&present.supply)) * S_PER_H,
-            (mean(&t.arm.need) - mean(&present.need)) * S_PER_H,
-            t.arm.short_share,
+            t.design_run.mean_recovery(),
+            t.design_run.mean_recovery() - present.mean_recovery(),
+            (mean(&t.design_run.supply) - mean(&present.supply)) * S_PER_H,
+            (mean(&t.design_run.need) - mean(&present.need)) * S_PER_H,
+            t.design_run.short_share,
         ];
         row.extend(numbers.map(Cell::from));
         row.extend([m.map(|m| m.comparison.mean_gap), m.map(|m| m.pctl_10), m.map(|m| m.pctl_90)].map(Cell::from));
-        row.push(newly_missed(present, &t.arm).join("; ").into());
+        row.push(newly_missed(present, &t.design_run).join("; ").into());
         table.row(row);
     }
     table
@@ -150,7 +150,7 @@ pub fn text(base: &Base<'_>, found: &Trials, ledger: &[LedgerLine]) -> String {
     t
 }
 
-fn line(base: &Base<'_>, present: &Arm, x: &Tried, trials: usize, units: UnitChoice) -> String {
+fn line(base: &Base<'_>, present: &DesignRun, x: &Tried, trials: usize, units: UnitChoice) -> String {
     let g = &x.gold;
     let mut t = format!(
         "  {} g/h ({}): {}\n      1 run in 10 falls below {}, 1 in 10 is above {}; better in {} of runs; caught {} ({})",
@@ -160,19 +160,19 @@ fn line(base: &Base<'_>, present: &Arm, x: &Tried, trials: usize, units: UnitCho
         signed(g.pctl_10 * G_H_PER_KG_S),
         signed(g.pctl_90 * G_H_PER_KG_S),
         chance(g.comparison.chance_a, trials),
-        percent(x.arm.mean_recovery()),
-        points(x.arm.mean_recovery() - present.mean_recovery()),
+        percent(x.design_run.mean_recovery()),
+        points(x.design_run.mean_recovery() - present.mean_recovery()),
     );
     let mut side: Vec<String> = Vec::new();
-    if let Some((stage, reason, saved)) = most_saved(present, &x.arm) {
+    if let Some((stage, reason, saved)) = most_saved(present, &x.design_run) {
         side.push(format!("saves mostly from \"{reason}\" at the {stage} ({})", points(-saved)));
     }
-    let water = mean(&x.arm.supply) - mean(&present.supply);
+    let water = mean(&x.design_run.supply) - mean(&present.supply);
     if water.abs() > 0.005 * mean(&present.supply) {
         let more = if water > 0.0 { "more" } else { "less" };
         side.push(format!("{} {more} water supplied", show(water.abs(), Dimension::Flow, units)));
     }
-    let need = mean(&x.arm.need) - mean(&present.need);
+    let need = mean(&x.design_run.need) - mean(&present.need);
     if need.abs() > 0.005 * mean(&present.need) {
         let more = if need > 0.0 { "more" } else { "less" };
         side.push(format!("{} {more} water needed", show(need.abs(), Dimension::Flow, units)));
@@ -182,7 +182,7 @@ fn line(base: &Base<'_>, present: &Arm, x: &Tried, trials: usize, units: UnitCho
         let word = if gap < 0.0 { "less" } else { "more" };
         side.push(format!("{} {word} a season", money(gap.abs(), currency(&base.plant))));
     }
-    side.extend(newly_missed(present, &x.arm).iter().map(|l| format!("BUT {l}")));
+    side.extend(newly_missed(present, &x.design_run).iter().map(|l| format!("BUT {l}")));
     if !side.is_empty() {
         let _ = write!(t, "\n      {}", side.join("; "));
     }

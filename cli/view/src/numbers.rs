@@ -1,8 +1,8 @@
-//! Numbers, sizes and shares in words: the one formatter of every face (terminal, report, page, figures, commands), so that a
+//! Numbers, sizes and shares in words: the one formatter of every frontend (terminal, report, page, figures, commands), so that a
 //! number reads the same wherever it stands.
 
 use sim_core::quantity::{UnitChoice, us_number_of_mm, with_commas};
-use washgraph_model::result::{Loss, Outcome};
+use washgraph_model::result::{Loss, RunResult};
 
 /// A share in percent with a sensible number of figures: `37 %`, `4.2 %`, `0.3 %`, `under 0.1 %`, `99.4 %`.
 pub fn percent(share: f64) -> String {
@@ -110,7 +110,7 @@ pub fn class(from_mm: f64, to_mm: Option<f64>) -> String {
 }
 
 /// The sizes between which four fifths of a loss lie, mm: lower edge, upper edge or none.
-fn most_of(loss: &Loss, outcome: &Outcome) -> Option<(f64, Option<f64>)> {
+fn most_of(loss: &Loss, outcome: &RunResult) -> Option<(f64, Option<f64>)> {
     let total: f64 = loss.by_size.iter().sum();
     let (mut sum, mut from, mut to) = (0.0, None, None);
     for (share, class) in loss.by_size.iter().zip(&outcome.gold.recovery_by_size) {
@@ -126,7 +126,7 @@ fn most_of(loss: &Loss, outcome: &Outcome) -> Option<(f64, Option<f64>)> {
 }
 
 /// The sizes of most of a loss: `mostly 0.125-2 mm`; empty when nothing is known of them.
-pub fn mostly(loss: &Loss, outcome: &Outcome) -> String {
+pub fn mostly(loss: &Loss, outcome: &RunResult) -> String {
     most_of(loss, outcome).map_or(String::new(), |(from, to)| format!("mostly {}", class(from, to)))
 }
 

@@ -2,7 +2,7 @@
 
 use sim_core::plant::Plant;
 use sim_core::stage::{Reason, Severity, reasons};
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 
 use crate::answers::{Wording, answers};
 use crate::line::{Line, Tone, strong};
@@ -17,13 +17,13 @@ const WARNINGS: usize = 2;
 const REMEDIES: usize = 1;
 
 /// Whether a limit is missed: water supply below need, or a limit warning in half of the trials.
-pub fn limits_missed(outcome: &Outcome) -> bool {
+pub fn limits_missed(outcome: &RunResult) -> bool {
     outcome.water.short_share > water_words::SHORT
         || outcome.warnings.iter().any(|w| w.severity == Severity::Limit && w.share_of_trials > 0.5)
 }
 
 /// Why the plant cannot run at all: the water of its pond never clears, in the middle case or in half of the runs.
-pub fn water_never_clears(outcome: &Outcome) -> Option<String> {
+pub fn water_never_clears(outcome: &RunResult) -> Option<String> {
     let circuit = outcome.water.circuit.as_ref()?;
     let impossible = !circuit.middle_closes || circuit.unclosed_share > 0.5;
     impossible.then(|| {
@@ -44,7 +44,7 @@ pub struct Verdict {
 }
 
 /// The verdict and, when water is short, what would bring enough of it.
-pub fn with_remedies(outcome: &Outcome, plant: &Plant, seed: u64) -> Verdict {
+pub fn with_remedies(outcome: &RunResult, plant: &Plant, seed: u64) -> Verdict {
     let short = outcome.water.short_share > water_words::SHORT;
     let remedies = if short { water_words::remedy_lines(plant, seed) } else { String::new() };
     let mut blocks = vec![(plant.title.clone(), question(plant))];
@@ -102,7 +102,7 @@ fn first_remedies(remedies: &str) -> Vec<Line> {
 }
 
 /// When the plant is paid off, and what clean-ups at another interval would bring.
-fn more_on_money(outcome: &Outcome) -> Vec<Line> {
+fn more_on_money(outcome: &RunResult) -> Vec<Line> {
     let Some(m) = &outcome.money else { return Vec::new() };
     let paid = money_words::paid_off_in_short(m);
     let clean_up = money_words::interval(m);
@@ -110,7 +110,7 @@ fn more_on_money(outcome: &Outcome) -> Vec<Line> {
 }
 
 /// The first warnings, and how many more there are.
-fn warnings(outcome: &Outcome) -> (Vec<Line>, usize) {
+fn warnings(outcome: &RunResult) -> (Vec<Line>, usize) {
     let worth: Vec<_> = outcome.warnings.iter().filter(|w| w.severity > Severity::Note).collect();
     let words = |w: &&washgraph_model::result::WarningSummary| {
         item(format!("{} ({}): {}", strong(&w.stage), runs(w.share_of_trials), first_sentence(&w.text)))
@@ -152,7 +152,7 @@ impl Verdict {
 }
 
 /// What to do next about the greatest loss.
-pub fn next_step(outcome: &Outcome) -> String {
+pub fn next_step(outcome: &RunResult) -> String {
     if outcome.water.short_share > 0.5 {
         return "give the plant more water or less gravel before anything else; better screening alone would thicken the sluice.".into();
     }

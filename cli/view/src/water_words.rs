@@ -8,7 +8,7 @@ use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::stats::summary::Summary;
 use sim_core::stock::{Item, Stock};
 use washgraph_advice::water::{DutyToBuy, Remedy, RemedyOutcome, WaterStudy, plan, remedies};
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 
 use crate::numbers::runs;
 
@@ -26,7 +26,7 @@ fn flow(s: &Summary, units: UnitChoice) -> String {
 }
 
 /// Supply, needs and what reaches them, with the judgement.
-pub fn water_lines(outcome: &Outcome, units: UnitChoice) -> String {
+pub fn water_lines(outcome: &RunResult, units: UnitChoice) -> String {
     let water = &outcome.water;
     let mut t = format!("Water: {} supplied in the middle run. Needed and at hand:\n", flow(&water.supply_m3_h, units));
     for (name, need) in &water.need_m3_h {

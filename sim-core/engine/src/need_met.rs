@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use crate::plant::Plant;
 use crate::stage::Role;
-use crate::trial::{DETAIL_TRIALS, Tally};
+use crate::trial::{DETAIL_TRIALS, TrialStatistics};
 
 /// One need over the trials that are kept in detail.
 #[derive(Debug, Clone, Default)]
@@ -58,11 +58,13 @@ fn add(sum: &mut Vec<f64>, values: &[f64]) {
 
 impl NeedsMet {
     /// Gathers the needs of a plant's trials.
-    pub fn of(plant: &Plant, tally: &Tally) -> NeedsMet {
-        let mut all = NeedsMet { trials: tally.supply.len().min(DETAIL_TRIALS), ..NeedsMet::default() };
+    pub fn of(plant: &Plant, statistics: &TrialStatistics) -> NeedsMet {
+        let mut all = NeedsMet { trials: statistics.supply.len().min(DETAIL_TRIALS), ..NeedsMet::default() };
         for node in &plant.nodes {
             for i in node.measures.clone() {
-                let (Some(measure), Some(values)) = (plant.measures.get(i), tally.measures.get(i)) else { continue };
+                let (Some(measure), Some(values)) = (plant.measures.get(i), statistics.measures.get(i)) else {
+                    continue;
+                };
                 match measure.role {
                     Role::WaterNeed => {
                         add(&mut all.needs.entry(measure.name.clone()).or_default().need_m3_s, values);
@@ -83,7 +85,7 @@ impl NeedsMet {
             }
         }
         for need in all.needs.values_mut().filter(|n| n.at_hand_m3_s.is_empty()) {
-            need.at_hand_m3_s = tally.supply.iter().take(DETAIL_TRIALS).copied().collect();
+            need.at_hand_m3_s = statistics.supply.iter().take(DETAIL_TRIALS).copied().collect();
         }
         all.count_setters();
         all

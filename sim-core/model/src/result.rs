@@ -20,7 +20,7 @@ use sim_core::provenance::SourceFile;
 use sim_core::provenance::TunedNote;
 use sim_core::size::{GOLD_CLASSES, gold_class};
 pub use sim_core::stats::summary::{Summary, over_trials};
-use sim_core::trial::{Tally, Worker};
+use sim_core::trial::{TrialStatistics, Worker};
 pub use warnings::WarningSummary;
 
 /// Version of the layout of result.json.
@@ -28,7 +28,7 @@ pub const SCHEMA_VERSION: u32 = 1;
 
 /// The whole result.
 #[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-pub struct Outcome {
+pub struct RunResult {
     /// Version of this layout.
     pub schema_version: u32,
     /// What made it.
@@ -253,44 +253,45 @@ pub struct StreamGradation {
     pub gold_share: f64,
 }
 
-impl Outcome {
+impl RunResult {
     /// Sums up the trials of a plant.
-    pub fn new(plant: &Plant, seed: u64, tally: &Tally) -> Outcome {
-        Outcome::begin(plant, seed, tally).finish(plant, seed, tally)
+    pub fn new(plant: &Plant, seed: u64, statistics: &TrialStatistics) -> RunResult {
+        RunResult::begin(plant, seed, statistics).finish(plant, seed, statistics)
     }
 
     /// The same without what takes long and no first answer needs: the curves of the stages and what the result goes with.
-    pub fn begin(plant: &Plant, seed: u64, tally: &Tally) -> Begun {
-        let total_fed: f64 = tally.fed.iter().sum();
-        let present: Vec<usize> = (0..GOLD_CLASSES).filter(|g| tally.fed_by_class[*g] > 1e-9 * total_fed).collect();
+    pub fn begin(plant: &Plant, seed: u64, statistics: &TrialStatistics) -> Begun {
+        let total_fed: f64 = statistics.fed.iter().sum();
+        let present: Vec<usize> =
+            (0..GOLD_CLASSES).filter(|g| statistics.fed_by_class[*g] > 1e-9 * total_fed).collect();
         let money = || {
-            let seasons = Seasons::new(plant, seed, tally)?;
-            let money = Money::of(plant, &seasons, tally, &present);
+            let seasons = Seasons::new(plant, seed, statistics)?;
+            let money = Money::of(plant, &seasons, statistics, &present);
             Some((seasons, money))
         };
         let (paid, (gold, measures)) = rayon::join(money, || {
-            rayon::join(|| gold(plant, tally, total_fed, &present), || series::measures(plant, tally))
+            rayon::join(|| gold(plant, statistics, total_fed, &present), || series::measures(plant, statistics))
         });
         let (seasons, money) = paid.map_or((None, None), |(seasons, money)| (Some(seasons), money));
-        let outcome = Outcome {
+        let outcome = RunResult {
             schema_version: SCHEMA_VERSION,
-            provenance: provenance(plant, seed, tally),
-            plant: plant_summary(plant, tally, total_fed),
+            provenance: provenance(plant, seed, statistics),
+            plant: plant_summary(plant, statistics, total_fed),
             gold,
-            losses: losses(plant, tally, total_fed, &present),
+            losses: losses(plant, statistics, total_fed, &present),
             balance: Balance {
-                gold_rel: tally.residuals.gold,
-                solids_rel: tally.residuals.solids,
-                water_rel: tally.residuals.water,
+                gold_rel: statistics.residuals.gold,
+                solids_rel: statistics.residuals.solids,
+                water_rel: statistics.residuals.water,
             },
-            water: water(plant, tally),
+            water: water(plant, statistics),
             measures,
-            profiles: series::profiles(plant, tally),
+            profiles: series::profiles(plant, statistics),
             curves: Vec::new(),
-            over_days: series::courses(plant, tally),
-            gradations: gradations(plant, tally, total_fed),
+            over_days: series::courses(plant, statistics),
+            gradations: gradations(plant, statistics, total_fed),
             money,
-            warnings: warnings::of(plant, tally),
+            warnings: warnings::of(plant, statistics),
             hangs_on: Vec::new(),
         };
         Begun { outcome, seasons }
@@ -300,20 +301,22 @@ impl Outcome {
 /// A result that says all that a first answer says; curves and what the result goes with are still empty.
 pub struct Begun {
     /// The result so far.
-    pub outcome: Outcome,
+    pub outcome: RunResult,
     seasons: Option<Seasons>,
 }
 
 impl Begun {
-    /// Works out the rest, from the same plant, seed and tally.
-    pub fn finish(self, plant: &Plant, seed: u64, tally: &Tally) -> Outcome {
-        let (curves, hangs_on) =
-            rayon::join(|| Worker::new(plant, seed).curves(), || hangs_on(plant, seed, tally, self.seasons.as_ref()));
-        Outcome { curves, hangs_on, ..self.outcome }
+    /// Works out the rest, from the same plant, seed and statistics.
+    pub fn finish(self, plant: &Plant, seed: u64, statistics: &TrialStatistics) -> RunResult {
+        let (curves, hangs_on) = rayon::join(
+            || Worker::new(plant, seed).curves(),
+            || hangs_on(plant, seed, statistics, self.seasons.as_ref()),
+        );
+        RunResult { curves, hangs_on, ..self.outcome }
     }
 }
 
-fn provenance(plant: &Plant, seed: u64, tally: &Tally) -> Provenance {
+fn provenance(plant: &Plant, seed: u64, statistics: &TrialStatistics) -> Provenance {
     let mut models: Vec<String> = Vec::new();
     for node in &plant.nodes {
         if !models.iter().any(|m| m == node.kind.model) {
@@ -326,21 +329,21 @@ fn provenance(plant: &Plant, seed: u64, tally: &Tally) -> Provenance {
         scenario_sha256: plant.sha256.clone(),
         files: plant.files.clone(),
         seed,
-        trials: tally.trials as u64,
+        trials: statistics.trials as u64,
         rng_layout: LAYOUT.into(),
         models,
         tuned: plant.tuned.clone(),
     }
 }
 
-fn plant_summary(plant: &Plant, tally: &Tally, total_fed: f64) -> PlantSummary {
+fn plant_summary(plant: &Plant, statistics: &TrialStatistics, total_fed: f64) -> PlantSummary {
     PlantSummary {
         title: plant.title.clone(),
         question: plant.question.clone(),
         stages: plant
             .nodes
             .iter()
-            .zip(&tally.caught_by_stage)
+            .zip(&statistics.caught_by_stage)
             .map(|(n, caught)| StageSummary {
                 id: n.id.clone(),
                 kind: n.kind.name.into(),
@@ -348,24 +351,25 @@ fn plant_summary(plant: &Plant, tally: &Tally, total_fed: f64) -> PlantSummary {
             })
             .collect(),
         wires: plant.wires.clone(),
-        feed_loose_m3_h: over_trials(&tally.feed, S_PER_H),
+        feed_loose_m3_h: over_trials(&statistics.feed, S_PER_H),
     }
 }
 
-fn gold(plant: &Plant, tally: &Tally, total_fed: f64, present: &[usize]) -> Gold {
+fn gold(plant: &Plant, statistics: &TrialStatistics, total_fed: f64, present: &[usize]) -> Gold {
     let g_per_h = 1000.0 * S_PER_H;
     let recoveries: Vec<f64> =
-        tally.fed.iter().zip(&tally.caught).filter(|(f, _)| **f > 0.0).map(|(f, c)| c / f).collect();
-    let caught: f64 = tally.caught.iter().sum();
-    let mean = caught / tally.trials as f64;
-    let variance = tally.caught.iter().map(|c| (c - mean) * (c - mean)).sum::<f64>() / (tally.trials.max(2) - 1) as f64;
+        statistics.fed.iter().zip(&statistics.caught).filter(|(f, _)| **f > 0.0).map(|(f, c)| c / f).collect();
+    let caught: f64 = statistics.caught.iter().sum();
+    let mean = caught / statistics.trials as f64;
+    let variance =
+        statistics.caught.iter().map(|c| (c - mean) * (c - mean)).sum::<f64>() / (statistics.trials.max(2) - 1) as f64;
     Gold {
-        fed_g_per_h: over_trials(&tally.fed, g_per_h),
-        caught_g_per_h: over_trials(&tally.caught, g_per_h),
-        caught_standard_error_g_per_h: (variance / tally.trials as f64).sqrt() * g_per_h,
+        fed_g_per_h: over_trials(&statistics.fed, g_per_h),
+        caught_g_per_h: over_trials(&statistics.caught, g_per_h),
+        caught_standard_error_g_per_h: (variance / statistics.trials as f64).sqrt() * g_per_h,
         recovery: Summary { mean: caught / total_fed, ..over_trials(&recoveries, 1.0) },
         fineness: plant.ground.fineness,
-        grade_mg_per_m3_loose: over_trials(&tally.grade_loose, 1e6),
+        grade_mg_per_m3_loose: over_trials(&statistics.grade_loose, 1e6),
         recovery_by_size: present
             .iter()
             .map(|&g| {
@@ -373,10 +377,10 @@ fn gold(plant: &Plant, tally: &Tally, total_fed: f64, present: &[usize]) -> Gold
                 SizeRecovery {
                     from_mm: millimetres(class.from_m),
                     to_mm: class.to_m.is_finite().then_some(millimetres(class.to_m)),
-                    fed_share: tally.fed_by_class[g] / total_fed,
+                    fed_share: statistics.fed_by_class[g] / total_fed,
                     recovery: Summary {
-                        mean: tally.caught_by_class[g] / tally.fed_by_class[g],
-                        ..over_trials(&tally.class_recovery[g], 1.0)
+                        mean: statistics.caught_by_class[g] / statistics.fed_by_class[g],
+                        ..over_trials(&statistics.class_recovery[g], 1.0)
                     },
                 }
             })
@@ -384,21 +388,21 @@ fn gold(plant: &Plant, tally: &Tally, total_fed: f64, present: &[usize]) -> Gold
     }
 }
 
-fn losses(plant: &Plant, tally: &Tally, total_fed: f64, present: &[usize]) -> Vec<Loss> {
+fn losses(plant: &Plant, statistics: &TrialStatistics, total_fed: f64, present: &[usize]) -> Vec<Loss> {
     let mut list: Vec<Loss> = plant
         .notes
         .iter()
         .enumerate()
-        .filter(|(n, _)| tally.lost_by_class[*n].iter().any(|x| *x != 0.0))
+        .filter(|(n, _)| statistics.lost_by_class[*n].iter().any(|x| *x != 0.0))
         .map(|(n, note)| {
-            let lost = &tally.lost_by_class[n];
+            let lost = &statistics.lost_by_class[n];
             Loss {
                 stage: note.stage.clone(),
                 reason: note.reason.name.into(),
                 words: note.reason.words.into(),
                 share_of_fed: Summary {
                     mean: lost.iter().sum::<f64>() / total_fed,
-                    ..over_trials(&tally.loss_share[n], 1.0)
+                    ..over_trials(&statistics.loss_share[n], 1.0)
                 },
                 by_size: present.iter().map(|&g| lost[g] / total_fed).collect(),
             }
@@ -409,8 +413,8 @@ fn losses(plant: &Plant, tally: &Tally, total_fed: f64, present: &[usize]) -> Ve
     list
 }
 
-fn water(plant: &Plant, tally: &Tally) -> Water {
-    let met = NeedsMet::of(plant, tally);
+fn water(plant: &Plant, statistics: &TrialStatistics) -> Water {
+    let met = NeedsMet::of(plant, statistics);
     let by_name = |values: fn(&NeedSeries) -> &Vec<f64>| {
         met.needs.iter().map(|(name, need)| (name.clone(), over_trials(values(need), S_PER_H))).collect()
     };
@@ -423,22 +427,22 @@ fn water(plant: &Plant, tally: &Tally) -> Water {
         sets_share: rule.sets_share,
     });
     Water {
-        supply_m3_h: over_trials(&tally.supply, S_PER_H),
+        supply_m3_h: over_trials(&statistics.supply, S_PER_H),
         need_m3_h: by_name(|n| &n.need_m3_s),
         at_hand_m3_h: by_name(|n| &n.at_hand_m3_s),
         shortfall_m3_h: over_trials(&met.shortfall_m3_s(), S_PER_H),
         rules: rules.collect(),
         binding: met.binding(),
         short_share: met.short_share(),
-        makeup_m3_h: (!tally.makeup.is_empty()).then(|| over_trials(&tally.makeup, S_PER_H)),
-        circuit: (!tally.makeup.is_empty()).then(|| WaterCircuit {
-            unclosed_share: tally.unclosed as f64 / tally.trials.max(1) as f64,
-            middle_closes: tally.middle_closes,
+        makeup_m3_h: (!statistics.makeup.is_empty()).then(|| over_trials(&statistics.makeup, S_PER_H)),
+        circuit: (!statistics.makeup.is_empty()).then(|| WaterCircuit {
+            unclosed_share: statistics.unclosed as f64 / statistics.trials.max(1) as f64,
+            middle_closes: statistics.middle_closes,
         }),
         branches: plant
             .outlets
             .iter()
-            .zip(&tally.outlets)
+            .zip(&statistics.outlets)
             .map(|(node, (flow, pressure))| Branch {
                 name: node.id.clone(),
                 on: node.on.clone(),
@@ -450,32 +454,32 @@ fn water(plant: &Plant, tally: &Tally) -> Water {
     }
 }
 
-fn gradations(plant: &Plant, tally: &Tally, total_fed: f64) -> Vec<StreamGradation> {
+fn gradations(plant: &Plant, statistics: &TrialStatistics, total_fed: f64) -> Vec<StreamGradation> {
     let entry = |stream: String, rock: &[f64], gold_share: f64| {
         let sum: f64 = rock.iter().sum();
         StreamGradation {
             stream,
-            rock_t_h: sum / tally.trials as f64 * 3.6,
+            rock_t_h: sum / statistics.trials as f64 * 3.6,
             share: rock.iter().map(|r| if sum > 0.0 { r / sum } else { 0.0 }).collect(),
             gold_share,
         }
     };
-    let mut list = vec![entry("feed".into(), &tally.rock_fed, 1.0)];
+    let mut list = vec![entry("feed".into(), &statistics.rock_fed, 1.0)];
     for node in &plant.nodes {
         for (port, slot) in node.kind.outlets.iter().zip(node.outlets.clone()) {
             list.push(entry(
                 format!("{}.{}", node.id, port.name),
-                &tally.rock_by_slot[slot],
-                tally.gold_by_slot[slot] / total_fed,
+                &statistics.rock_by_slot[slot],
+                statistics.gold_by_slot[slot] / total_fed,
             ));
         }
     }
     list
 }
 
-fn hangs_on(plant: &Plant, seed: u64, tally: &Tally, seasons: Option<&Seasons>) -> Vec<HangsOn> {
-    let ranked = RankedInputs::new(plant, seed, tally);
-    let recovery: Vec<f64> = tally.fed.iter().zip(&tally.caught).map(|(f, c)| c / f).collect();
+fn hangs_on(plant: &Plant, seed: u64, statistics: &TrialStatistics, seasons: Option<&Seasons>) -> Vec<HangsOn> {
+    let ranked = RankedInputs::new(plant, seed, statistics);
+    let recovery: Vec<f64> = statistics.fed.iter().zip(&statistics.caught).map(|(f, c)| c / f).collect();
     let mut list = ranked.of("recovery", &recovery);
     list.extend(seasons.into_iter().flat_map(|s| ranked.of("season", &s.net)));
     list

@@ -51,35 +51,35 @@ pub struct Choice {
 /// on the same draws, and what merely changes from hour to hour should have been averaged out before: a choice is made for
 /// a season.
 pub fn choose(designs: &[Vec<f64>]) -> Option<Choice> {
-    choose_after_heat(designs, designs)
+    choose_after_pilot(designs, designs)
 }
 
-/// The same when some designs ran in a heat only, because they were [`hopeless`]: `full[d]` is then empty. `heat[d]` holds the
-/// results of every design in the heat, all treated alike.
+/// The same when some designs ran in a pilot only, because they were [`far_behind`]: `full[d]` is then empty. `pilot[d]` holds the
+/// results of every design in the pilot, all treated alike.
 ///
-/// The heat tells how often, and by how much, a stopped design lies above a design that is the best of the others; the trials in
+/// The pilot tells how often, and by how much, a stopped design lies above a design that is the best of the others; the trials in
 /// full decide among the others.
-pub fn choose_after_heat(heat: &[Vec<f64>], full: &[Vec<f64>]) -> Option<Choice> {
+pub fn choose_after_pilot(pilot: &[Vec<f64>], full: &[Vec<f64>]) -> Option<Choice> {
     let trials = full.iter().map(Vec::len).max()?;
     let in_full: Vec<usize> = (0..full.len()).filter(|d| full[*d].len() == trials).collect();
-    let in_heat = heat.iter().map(Vec::len).max()?;
+    let in_pilot = pilot.iter().map(Vec::len).max()?;
     let stopped = |d: usize| full[d].is_empty();
-    if trials < 2 || heat.len() != full.len() || heat.iter().any(|h| h.len() != in_heat) {
+    if trials < 2 || pilot.len() != full.len() || pilot.iter().any(|h| h.len() != in_pilot) {
         return None;
     }
     if (0..full.len()).any(|d| full[d].len() != trials && !stopped(d)) {
         return None;
     }
     let mean = |list: &[f64]| Moments::of(list).mean();
-    let mut means: Vec<f64> = (0..full.len()).map(|d| mean(if stopped(d) { &heat[d] } else { &full[d] })).collect();
+    let mut means: Vec<f64> = (0..full.len()).map(|d| mean(if stopped(d) { &pilot[d] } else { &full[d] })).collect();
     let mut order: Vec<usize> = (0..full.len()).collect();
     order.sort_by(|a, b| stopped(*a).cmp(&stopped(*b)).then(means[*b].total_cmp(&means[*a])));
     let best = *order.first()?;
-    // What the leader came to in full more than in the heat, a stopped design would have come to as well.
-    let lift = means[best] - mean(&heat[best]);
+    // What the leader came to in full more than in the pilot, a stopped design would have come to as well.
+    let lift = means[best] - mean(&pilot[best]);
     (0..full.len()).filter(|d| stopped(*d)).for_each(|d| means[d] += lift);
     let runner_up = order.get(1).copied();
-    let against = |d: usize| if stopped(d) { paired(&heat[best], &heat[d]) } else { paired(&full[best], &full[d]) };
+    let against = |d: usize| if stopped(d) { paired(&pilot[best], &pilot[d]) } else { paired(&full[best], &full[d]) };
     let (mut as_good, mut undecided) = (Vec::new(), false);
     for d in 0..full.len() {
         if d == best {
@@ -100,12 +100,12 @@ pub fn choose_after_heat(heat: &[Vec<f64>], full: &[Vec<f64>]) -> Option<Choice>
         (_, true) => Call::TooClose,
     };
     let costs = |lists: &[Vec<f64>]| -> Vec<f64> { (0..lists.len()).map(|d| regret(lists, d)).collect() };
-    let (mut chance, mut cost) = (chance_best(heat), costs(heat));
+    let (mut chance, mut cost) = (chance_best(pilot), costs(pilot));
     if in_full.len() == full.len() {
         (chance, cost) = (chance_best(full), costs(full));
     } else {
         let pick = |lists: &[Vec<f64>]| -> Vec<Vec<f64>> { in_full.iter().map(|d| lists[*d].clone()).collect() };
-        let (among, among_in_heat) = (pick(full), pick(heat));
+        let (among, among_in_heat) = (pick(full), pick(pilot));
         let (more, more_in_heat) = (chance_best(&among), chance_best(&among_in_heat));
         let best_in_heat = cost[best];
         for (k, d) in in_full.iter().enumerate() {
@@ -135,7 +135,7 @@ const NEAR_TOLD_APART: f64 = 0.03;
 
 /// Designs that further trials could not make the best on average: behind the best of these trials by five standard errors,
 /// and known to be told from it or not to be.
-pub fn hopeless(designs: &[Vec<f64>]) -> Vec<bool> {
+pub fn far_behind(designs: &[Vec<f64>]) -> Vec<bool> {
     let Some(choice) = choose(designs) else { return vec![false; designs.len()] };
     let stops = |d: usize| {
         let gap = paired(&designs[choice.best], &designs[d])?;
@@ -178,14 +178,14 @@ mod tests {
 
     /// The last of three designs stopped after 200 of 500 trials.
     fn stopped_early(designs: &[Vec<f64>; 3]) -> Choice {
-        let heat: Vec<Vec<f64>> = designs.iter().map(|d| d[..200].to_vec()).collect();
-        choose_after_heat(&heat, &[designs[0].clone(), designs[1].clone(), Vec::new()]).unwrap()
+        let pilot: Vec<Vec<f64>> = designs.iter().map(|d| d[..200].to_vec()).collect();
+        choose_after_pilot(&pilot, &[designs[0].clone(), designs[1].clone(), Vec::new()]).unwrap()
     }
 
     #[test]
     fn property_a_hopeless_design_stopped_early_leaves_the_choice_as_it_is() {
         let designs = [design(|g| g), design(|g| 101.0 + 1.6 * (g - 100.0)), design(|g| 0.9 * g - 20.0)];
-        assert_eq!(hopeless(&designs), [false, false, true]);
+        assert_eq!(far_behind(&designs), [false, false, true]);
         let (all, some) = (choose(&designs).unwrap(), stopped_early(&designs));
         assert_eq!((some.best, some.runner_up, some.call), (all.best, all.runner_up, all.call));
         assert_eq!(some.as_good, all.as_good);
@@ -198,7 +198,7 @@ mod tests {
         // One that is the best now and then keeps its chance, and the others theirs.
         let now_and_then = |t: usize| if t.is_multiple_of(20) { 140.0 } else { 60.0 };
         let designs = [design(|g| g), design(|g| 101.0 + 1.6 * (g - 100.0)), (0..500).map(now_and_then).collect()];
-        assert_eq!(hopeless(&designs), [false, false, true]);
+        assert_eq!(far_behind(&designs), [false, false, true]);
         let (all, some) = (choose(&designs).unwrap(), stopped_early(&designs));
         assert!((some.chance_best.iter().sum::<f64>() - 1.0).abs() < 1e-12);
         for (some, all) in some.chance_best.iter().zip(&all.chance_best) {

@@ -234,7 +234,7 @@ impl Draws {
 
     /// Draws a trial whose scalar inputs another plant has drawn already: `places` says which of `values` each input has;
     /// one without a place is drawn.
-    pub fn set_dealt(&mut self, trial: u64, inputs: &InputList, values: &[f64], places: &[Option<usize>]) {
+    pub fn set_shared(&mut self, trial: u64, inputs: &InputList, values: &[f64], places: &[Option<usize>]) {
         if inputs.joint.is_some() && places.contains(&None) {
             return self.set_trial(trial, inputs);
         }

@@ -1,4 +1,4 @@
-//! The faces of one result (terminal, report, page, workbook, CSV, result.json) say the same numbers, to the printed digit.
+//! The frontends of one result (terminal, report, page, workbook, CSV, result.json) say the same numbers, to the printed digit.
 
 mod culprits;
 mod numbers;

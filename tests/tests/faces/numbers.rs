@@ -1,4 +1,4 @@
-//! Numbers of one run on every face.
+//! Numbers of one run on every frontend.
 
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;

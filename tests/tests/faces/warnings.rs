@@ -1,4 +1,4 @@
-//! The order of warnings on every face.
+//! The order of warnings on every frontend.
 
 use crate::numbers::page;
 use crate::reader::{Run, scenario};

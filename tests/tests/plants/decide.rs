@@ -7,8 +7,8 @@ use std::sync::atomic::{AtomicBool, AtomicU64};
 use sim_core::plant::Plant;
 use sim_core::problem::Problems;
 use sim_core::stats::choice::{Call, choose};
-use sim_core::trial::{Course, Deck, Worker, run_course};
-use washgraph_model::paired::{Arm, HEAT_TRIALS, choose_among, drivers, gap, race, together};
+use sim_core::trial::{Course, DrawCache, Worker, run_course};
+use washgraph_model::paired::{DesignRun, PILOT_TRIALS, choose_among, drivers, gap, together, with_pilot};
 use washgraph_model::scenario::{Opened, build};
 use washgraph_model::variant::{SettingPath, with};
 
@@ -29,8 +29,8 @@ fn variant(opened: &Opened, changes: &[(&str, &str)]) -> Plant {
     build(&changed, &registry, &mut problems).unwrap_or_else(|| panic!("{:?}", problems.in_order()))
 }
 
-fn run(plant: &Plant, seed: u64, trials: usize) -> Arm {
-    Arm::run("x", plant, seed, trials, &AtomicU64::new(0))
+fn run(plant: &Plant, seed: u64, trials: usize) -> DesignRun {
+    DesignRun::run("x", plant, seed, trials, &AtomicU64::new(0))
 }
 
 /// Plates with their pitch, small to large.
@@ -170,16 +170,16 @@ fn identity_plants_run_together_are_those_run_alone() {
     for ((arm, plant), change) in all.iter().zip(&plants).zip(CHANGES) {
         assert_eq!(format!("{arm:?}"), format!("{:?}", run(plant, 3, 150)), "{change:?}");
     }
-    // And on a deck that was dealt before.
+    // And on a cache that was dealt before.
     let (done, never) = (AtomicU64::new(0), AtomicBool::new(false));
     let course = Course::first(3, 150);
-    let dealer = Arc::new(variant(&demonstration, &[]));
-    let (deck, _) = Deck::deal(&dealer, &course, &done, &never).expect("dealt");
+    let first = Arc::new(variant(&demonstration, &[]));
+    let (cache, _) = DrawCache::fill(&first, &course, &done, &never).expect("filled");
     let (other_ground, same_ground) = plants.split_last().expect("plants");
-    assert!(deck.hand_for(other_ground, &course).is_none());
+    assert!(cache.shared_for(other_ground, &course).is_none());
     for (plant, change) in same_ground.iter().zip(CHANGES) {
-        let hand = deck.hand_for(plant, &course).expect("the same ground");
-        let dealt = deck.run_until(plant, &hand, &done, &never).expect("run");
+        let hand = cache.shared_for(plant, &course).expect("the same ground");
+        let dealt = cache.run_until(plant, &hand, &done, &never).expect("run");
         assert_eq!(format!("{dealt:?}"), format!("{:?}", run_course(plant, &course, &done)), "{change:?}");
     }
 }
@@ -192,18 +192,18 @@ fn property_plates_stopped_early_leave_the_choice_as_it_is() {
         .map(|(hole, pitch)| variant(&sound, &[("drum.screen.hole", hole), ("drum.screen.pitch", pitch)]))
         .collect();
     let named: Vec<(&str, &Plant)> = PLATES.iter().zip(&plants).map(|((hole, _), p)| (*hole, p)).collect();
-    let trials = 2 * HEAT_TRIALS + 500;
+    let trials = 2 * PILOT_TRIALS + 500;
     let done = AtomicU64::new(0);
-    let (_, groups) = race(("present", &variant(&sound, &[])), std::slice::from_ref(&named), 1, trials, &done);
+    let (_, groups) = with_pilot(("present", &variant(&sound, &[])), std::slice::from_ref(&named), 1, trials, &done);
     assert_eq!(done.into_inner(), (trials * (PLATES.len() + 1)) as u64);
     let raced = &groups[0];
-    let stopped = raced.iter().filter(|a| a.trials() == HEAT_TRIALS).count();
+    let stopped = raced.iter().filter(|a| a.trials() == PILOT_TRIALS).count();
     assert!(stopped > 0 && raced.iter().any(|a| a.trials() == trials), "{stopped}");
     let full = together(&named, 1, trials, &AtomicU64::new(0));
-    let choice = |arms: &[Arm]| choose_among(arms, |a| &a.steady, |h| &h.steady).expect("a choice");
+    let choice = |arms: &[DesignRun]| choose_among(arms, |a| &a.steady, |h| &h.steady).expect("a choice");
     let (some, all) = (choice(raced), choice(&full));
     assert_eq!((some.best, some.call, some.as_good), (all.best, all.call, all.as_good));
-    // The gap to a plate far behind is known from the heat.
+    // The gap to a plate far behind is known from the pilot.
     for (some, all) in some.means.iter().zip(&all.means) {
         assert!((some / all - 1.0).abs() < 5e-3, "{some} {all}");
     }

@@ -9,7 +9,7 @@ use std::sync::atomic::AtomicU64;
 use sim_core::plant::Plant;
 use sim_core::problem::Problems;
 use sim_core::size::{GOLD_CLASSES, gold_class};
-use sim_core::trial::{Tally, Worker, run_trials};
+use sim_core::trial::{TrialStatistics, Worker, run_trials};
 use washgraph_model::scenario::{Opened, build};
 
 const CREEK: &str = include_str!("../../broken/sound.toml");
@@ -51,10 +51,10 @@ fn plant(text: &str) -> Plant {
     plant.unwrap_or_else(|| panic!("{:?}", problems.in_order()))
 }
 
-fn trials(text: &str) -> (Plant, Tally) {
+fn trials(text: &str) -> (Plant, TrialStatistics) {
     let plant = plant(text);
-    let tally = run_trials(&plant, SEED, TRIALS, &AtomicU64::new(0));
-    (plant, tally)
+    let statistics = run_trials(&plant, SEED, TRIALS, &AtomicU64::new(0));
+    (plant, statistics)
 }
 
 fn no_gold() -> [f64; GOLD_CLASSES] {
@@ -168,14 +168,14 @@ fn property_a_bigger_hole_passes_more_coarse_gold_and_costs_fine_gold_as_built()
 
 #[test]
 fn property_a_bigger_hole_does_the_same_over_the_trials() {
-    let over_the_screen = |(plant, tally): &(Plant, Tally)| {
+    let over_the_screen = |(plant, statistics): &(Plant, TrialStatistics)| {
         let is_screen = |name: &str| name == "too big for the holes" || name == "missed the holes";
-        let notes = plant.notes.iter().zip(&tally.lost_by_class).filter(|(n, _)| is_screen(n.reason.name));
+        let notes = plant.notes.iter().zip(&statistics.lost_by_class).filter(|(n, _)| is_screen(n.reason.name));
         notes.map(|(_, lost)| sum_between(lost, 1.0, f64::INFINITY)).sum::<f64>()
-            / sum_between(&tally.fed_by_class, 1.0, f64::INFINITY)
+            / sum_between(&statistics.fed_by_class, 1.0, f64::INFINITY)
     };
-    let fine = |(_, tally): &(Plant, Tally)| {
-        sum_between(&tally.caught_by_class, 0.063, 0.125) / sum_between(&tally.fed_by_class, 0.063, 0.125)
+    let fine = |(_, statistics): &(Plant, TrialStatistics)| {
+        sum_between(&statistics.caught_by_class, 0.063, 0.125) / sum_between(&statistics.fed_by_class, 0.063, 0.125)
     };
     let runs: Vec<_> = [8.0, 12.7, 19.0, 25.0, 40.0].iter().map(|&h| trials(&hole_mm(h))).collect();
     assert_falling("coarse gold over the end of the screen", &runs.iter().map(over_the_screen).collect::<Vec<_>>());
@@ -343,7 +343,7 @@ fn identity_two_parallel_boxes_are_one_box_of_two_runs() {
 fn identity_gold_closes_in_every_class_of_every_trial() {
     let overfed = creek(RATE, "rate = \"90 yd3/h loose\"");
     for text in [CREEK, &overfed, &hole_mm(8.0), &hole_mm(50.0)] {
-        let (_, tally) = trials(text);
-        assert!(tally.residuals.gold < 1e-12, "{:?}", tally.residuals);
+        let (_, statistics) = trials(text);
+        assert!(statistics.residuals.gold < 1e-12, "{:?}", statistics.residuals);
     }
 }

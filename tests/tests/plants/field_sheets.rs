@@ -9,7 +9,7 @@ use std::time::Instant;
 use sim_core::plant::Plant;
 use sim_core::problem::{Problems, Severity};
 use sim_core::trial::run_trials;
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 use washgraph_model::scenario::{Opened, build};
 
 const SOUND: &str = include_str!("../../broken/sound.toml");
@@ -257,8 +257,8 @@ fn property_less_sampling_widens_every_answer_downstream() {
         let text = scenario(&passing(kg), &list(n)).replace("[ground]\n", "[ground]\ngold_shape = \"1\"\n");
         let (plant, problems) = read(Path::new(""), &text);
         let plant = plant.unwrap_or_else(|| panic!("{:?}", problems.in_order()));
-        let tally = run_trials(&plant, 1, 3000, &AtomicU64::new(0));
-        let o = Outcome::new(&plant, 1, &tally);
+        let statistics = run_trials(&plant, 1, 3000, &AtomicU64::new(0));
+        let o = RunResult::new(&plant, 1, &statistics);
         let wide = |s: &sim_core::stats::summary::Summary| s.pctl_90 - s.pctl_10;
         // The flatness of the gold would else hide what the samples do to the recovery.
         let oversize = o.measures.iter().find(|m| m.name == "screen_efficiency").map_or(0.0, |m| wide(&m.value));

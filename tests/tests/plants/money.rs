@@ -6,9 +6,9 @@ use std::sync::atomic::AtomicU64;
 use sim_core::plant::Plant;
 use sim_core::problem::Problems;
 use sim_core::stats::average::Moments;
-use sim_core::trial::{Tally, run_trials};
+use sim_core::trial::{TrialStatistics, run_trials};
 use washgraph_model::money::Seasons;
-use washgraph_model::result::{Money, Outcome};
+use washgraph_model::result::{Money, RunResult};
 use washgraph_model::scenario::{Opened, build};
 
 const CREEK: &str = include_str!("../../broken/sound.toml");
@@ -61,15 +61,15 @@ fn built(text: &str) -> Result<Plant, Problems> {
     build(&opened, &washgraph_standard_stages::registry(), &mut problems).ok_or(problems)
 }
 
-fn run(changes: &[(&str, &str)]) -> (Plant, Tally) {
+fn run(changes: &[(&str, &str)]) -> (Plant, TrialStatistics) {
     let plant = built(&scenario(changes)).unwrap_or_else(|p| panic!("{:?}", p.in_order()));
-    let tally = run_trials(&plant, SEED, TRIALS, &AtomicU64::new(0));
-    (plant, tally)
+    let statistics = run_trials(&plant, SEED, TRIALS, &AtomicU64::new(0));
+    (plant, statistics)
 }
 
 fn money(changes: &[(&str, &str)]) -> Money {
-    let (plant, tally) = run(changes);
-    Outcome::new(&plant, SEED, &tally).money.expect("money")
+    let (plant, statistics) = run(changes);
+    RunResult::new(&plant, SEED, &statistics).money.expect("money")
 }
 
 fn line(m: &Money, name: &str) -> f64 {
@@ -78,8 +78,8 @@ fn line(m: &Money, name: &str) -> f64 {
 
 #[test]
 fn identity_the_account_adds_up_and_the_plant_without_money_is_the_same_plant() {
-    let (plant, tally) = run(&[]);
-    let outcome = Outcome::new(&plant, SEED, &tally);
+    let (plant, statistics) = run(&[]);
+    let outcome = RunResult::new(&plant, SEED, &statistics);
     let m = outcome.money.as_ref().expect("money");
     let sum: f64 = m.account.iter().take_while(|l| l.name != "net").map(|l| l.mean).sum();
     assert!((sum - line(m, "net")).abs() < 1e-6 * line(m, "gold"));
@@ -91,20 +91,20 @@ fn identity_the_account_adds_up_and_the_plant_without_money_is_the_same_plant() 
     // Wages are paid for the 700 h, whether the plant runs or not; the loader burns while it runs.
     assert!((line(m, "labour") + 28.0 * 700.0).abs() < 1e-6);
     // What is burnt beyond the loader turns the drum: a diesel takes 0.25 to 0.45 L for a kWh at its shaft (common practice).
-    let engine_kw = tally.season.iter().map(|s| s.engine_w).sum::<f64>() / TRIALS as f64 / 1000.0;
+    let engine_kw = statistics.season.iter().map(|s| s.engine_w).sum::<f64>() / TRIALS as f64 / 1000.0;
     let litres_kwh = 1000.0 * (m.fuel_m3 - 0.010 * m.run_h.mean) / (engine_kw * m.run_h.mean);
     assert!(engine_kw > 0.1 && (0.25..0.45).contains(&litres_kwh), "{engine_kw} kW, {litres_kwh} L/kWh");
     let bare = built(CREEK).unwrap_or_else(|p| panic!("{:?}", p.in_order()));
     let bare = run_trials(&bare, SEED, TRIALS, &AtomicU64::new(0));
-    assert_eq!(bare.caught, tally.caught);
+    assert_eq!(bare.caught, statistics.caught);
     assert!(bare.season.is_empty());
 }
 
 #[test]
 fn identity_the_net_is_zero_where_the_ground_holds_the_break_even_grade() {
     // With nothing uncertain in the money, net = (grade - break-even) x bank x share sold x value, season by season.
-    let (plant, tally) = run(&[]);
-    let s = Seasons::new(&plant, SEED, &tally).expect("seasons");
+    let (plant, statistics) = run(&[]);
+    let s = Seasons::new(&plant, SEED, &statistics).expect("seasons");
     let value = 0.97 * 2600.0 / 0.031_103_476_8 * plant.ground.fineness;
     for t in 0..TRIALS {
         let share = s.sold_kg[t] / (s.grade_bank_kg_m3[t] * s.bank_m3[t]);
@@ -165,12 +165,12 @@ fn property_richer_ground_cleans_up_more_often() {
 
 #[test]
 fn property_hours_average_out_over_the_season_and_ignorance_does_not() {
-    let (plant, tally) = run(&[]);
-    let s = Seasons::new(&plant, SEED, &tally).expect("seasons");
+    let (plant, statistics) = run(&[]);
+    let s = Seasons::new(&plant, SEED, &statistics).expect("seasons");
     let spread = |values: &[f64]| Moments::of(values).standard_deviation();
     // The feed changes from hour to hour; its season mean is all but fixed.
     assert!(spread(&s.loose_m3) / Moments::of(&s.loose_m3).mean() < 0.01);
-    assert!(spread(&tally.feed) / Moments::of(&tally.feed).mean() > 0.05);
+    assert!(spread(&statistics.feed) / Moments::of(&statistics.feed).mean() > 0.05);
     // One period is lumpier than the season, by the hour.
     let hourly: Vec<f64> = s.net.iter().zip(&s.run_s).map(|(n, t)| n / t).collect();
     assert!(spread(&s.period_net_per_s) > spread(&hourly));
@@ -185,8 +185,8 @@ fn property_the_number_of_threads_changes_no_byte_of_the_money() {
     let on = |threads: usize| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().expect("pool");
         pool.install(|| {
-            let (plant, tally) = run(&[]);
-            serde_json::to_string(&Outcome::new(&plant, SEED, &tally).money).expect("json")
+            let (plant, statistics) = run(&[]);
+            serde_json::to_string(&RunResult::new(&plant, SEED, &statistics).money).expect("json")
         })
     };
     assert_eq!(on(1), on(3));

@@ -7,7 +7,7 @@ use sim_core::plant::Plant;
 use sim_core::problem::Problems;
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::trial::{Worker, run_trials};
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 use washgraph_model::scenario::{Opened, build, open};
 use washgraph_model::tuned::constants::Constants;
 
@@ -89,8 +89,8 @@ fn built(opened: &Opened, metric: bool) -> Plant {
     plant
 }
 
-fn outcome(plant: &Plant) -> Outcome {
-    Outcome::new(plant, 1, &run_trials(plant, 1, 200, &AtomicU64::new(0)))
+fn outcome(plant: &Plant) -> RunResult {
+    RunResult::new(plant, 1, &run_trials(plant, 1, 200, &AtomicU64::new(0)))
 }
 
 fn plants() -> Vec<Opened> {
@@ -169,7 +169,7 @@ const OLDER: &str = include_str!("../../kept/result-without-kinds.json");
 
 #[test]
 fn identity_an_older_result_is_read() {
-    let older: Outcome = serde_json::from_str(OLDER).unwrap();
+    let older: RunResult = serde_json::from_str(OLDER).unwrap();
     assert!(older.warnings.len() > 5 && older.warnings.iter().all(|w| w.parts.is_empty() && !w.text.is_empty()));
     let of = |name: &str| older.measures.iter().find(|m| m.name == name).map(|m| m.unit.dimension);
     assert_eq!(of("motor_oil"), Some(Dimension::Flow));
@@ -179,8 +179,8 @@ fn identity_an_older_result_is_read() {
     assert_eq!(older.profiles[0].unit.dimension, Dimension::Length);
     // What is written now comes back as it was written.
     let now = outcome(&built(&plants()[1], false));
-    let again: Outcome = serde_json::from_str(&serde_json::to_string(&now).unwrap()).unwrap();
-    let units = |o: &Outcome| o.measures.iter().map(|m| m.unit.dimension).collect::<Vec<_>>();
+    let again: RunResult = serde_json::from_str(&serde_json::to_string(&now).unwrap()).unwrap();
+    let units = |o: &RunResult| o.measures.iter().map(|m| m.unit.dimension).collect::<Vec<_>>();
     assert_eq!(units(&again), units(&now));
     assert!(now.warnings.len() > 3 && again.warnings.iter().all(|w| w.parts.say(UnitChoice::Us) == w.text));
 }

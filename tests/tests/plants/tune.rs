@@ -10,7 +10,7 @@ use sim_core::problem::{Problem, Problems, Severity};
 use sim_core::quantity::Dimension;
 use sim_core::stats::{Spread, normal};
 use sim_core::trial::{Worker, run_trials};
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 use washgraph_model::scenario::{Opened, build};
 use washgraph_model::tune::{Day, Evidence, Options, Part, Tuning, tune};
 use washgraph_model::tuned::file;
@@ -315,7 +315,7 @@ fn identity_a_log_without_observations_changes_nothing_to_the_byte() {
     let json = |text: &str| {
         let (plant, warned) = built(&opened(text, folder.path().into()));
         assert!(warned.is_empty(), "{warned:?}");
-        let outcome = Outcome::new(&plant, 1, &run_trials(&plant, 1, 200, &AtomicU64::new(0)));
+        let outcome = RunResult::new(&plant, 1, &run_trials(&plant, 1, 200, &AtomicU64::new(0)));
         serde_json::to_string_pretty(&outcome).unwrap()
     };
     let line = "spread_means = \"1 in 10\"";

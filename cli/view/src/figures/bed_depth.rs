@@ -7,7 +7,7 @@ use sim_core::constants::{FOOT_M, INCH_M};
 use sim_core::curves::{Curves, Mark};
 use sim_core::quantity::{Dimension, UnitChoice, show, show_both};
 use sim_core::stats::summary::Summary;
-use washgraph_model::result::{Outcome, Profile};
+use washgraph_model::result::{Profile, RunResult};
 
 use crate::figures::axis::{Frame, steps};
 use crate::figures::sheet::{Hang, Point, Sheet, title_height};
@@ -20,12 +20,12 @@ use crate::tables::Table;
 const PROFILE: &str = "bed_depth";
 const PLOT: f64 = 260.0;
 
-fn profile(outcome: &Outcome) -> Option<&Profile> {
+fn profile(outcome: &RunResult) -> Option<&Profile> {
     outcome.profiles.iter().find(|p| p.name == PROFILE && p.at_m.len() > 1 && p.at_m.len() == p.value.len())
 }
 
 /// Whether there is anything to draw.
-pub fn present(outcome: &Outcome) -> bool {
+pub fn present(outcome: &RunResult) -> bool {
     profile(outcome).is_some_and(|p| {
         p.at_m.iter().all(|x| x.is_finite())
             && p.at_m.first() < p.at_m.last()
@@ -34,22 +34,22 @@ pub fn present(outcome: &Outcome) -> bool {
 }
 
 /// Height of the sheet.
-pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
+pub fn height(outcome: &RunResult, units: UnitChoice) -> f64 {
     title_height(&title(outcome, units)) + 46.0 + PLOT + 84.0
 }
 
 /// The bed of the middle case with the marks of the shell.
-fn shell(outcome: &Outcome) -> Option<&Curves> {
+fn shell(outcome: &RunResult) -> Option<&Curves> {
     curve_sheet::find(outcome, "drum-along")
 }
 
 /// Rings that are there, with the feed opening.
-fn rings(outcome: &Outcome) -> impl Iterator<Item = &Mark> {
+fn rings(outcome: &RunResult) -> impl Iterator<Item = &Mark> {
     shell(outcome).into_iter().flat_map(|c| &c.marks).filter(|m| m.height > 0.0)
 }
 
 /// Share of the drum filled at a place along it, in the middle case.
-fn fill_at(outcome: &Outcome, at_m: f64) -> Option<f64> {
+fn fill_at(outcome: &RunResult, at_m: f64) -> Option<f64> {
     let c = shell(outcome)?;
     let nearest = (0..c.x.len()).min_by(|a, b| (c.x[*a] - at_m).abs().total_cmp(&(c.x[*b] - at_m).abs()))?;
     c.panels.get(1)?.lines.first()?.y.get(nearest).copied().flatten()
@@ -60,7 +60,7 @@ fn deepest(p: &Profile) -> Option<(f64, &Summary)> {
 }
 
 /// What it shows, as a finding.
-pub fn title(outcome: &Outcome, units: UnitChoice) -> String {
+pub fn title(outcome: &RunResult, units: UnitChoice) -> String {
     let Some((p, (at, depth))) = profile(outcome).and_then(|p| deepest(p).map(|d| (p, d))) else {
         return "Depth of the bed".into();
     };
@@ -81,7 +81,7 @@ pub fn title(outcome: &Outcome, units: UnitChoice) -> String {
 }
 
 /// The figure in words.
-pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
+pub fn alt(outcome: &RunResult, units: UnitChoice) -> String {
     let end = profile(outcome).and_then(|p| p.value.last()).map_or(String::new(), |s| {
         format!(" At the discharge end it is {} deep.", show_both(s.pctl_50, Dimension::Length, units))
     });
@@ -94,7 +94,7 @@ pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
 }
 
 /// The numbers.
-pub fn table(outcome: &Outcome, units: UnitChoice) -> Table {
+pub fn table(outcome: &RunResult, units: UnitChoice) -> Table {
     let headers =
         ["From the feed end", "1 run in 10 falls below", "Middle", "1 run in 10 is above", "Share of the drum filled"];
     let both = |v: f64| show_both(v, Dimension::Length, units);
@@ -114,7 +114,7 @@ pub fn table(outcome: &Outcome, units: UnitChoice) -> Table {
 /// Draws it.
 pub fn draw<B: DrawingBackend>(
     area: &DrawingArea<B, Shift>,
-    outcome: &Outcome,
+    outcome: &RunResult,
     units: UnitChoice,
 ) -> Result<(), FigureError> {
     let (sheet, top) = Sheet::new(area, &title(outcome, units))?;

@@ -3,7 +3,7 @@
 use plotters::prelude::DrawingBackend;
 use sim_core::curves::{Axis, Curves, Panel};
 use sim_core::quantity::{Dimension, UnitChoice, convert_to, preferred, show_both};
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 
 use crate::figures::FigureError;
 use crate::figures::axis::{Frame, steps};
@@ -26,7 +26,7 @@ const STROKES: [(f64, &[f64]); 6] =
     [(3.5, SOLID), (3.0, LONG_DASH), (3.0, DASHED), (3.0, DASH_DOT), (3.0, DOTTED), (1.5, SOLID)];
 
 /// The curves of that name, when they can be drawn.
-pub fn find<'a>(outcome: &'a Outcome, name: &str) -> Option<&'a Curves> {
+pub fn find<'a>(outcome: &'a RunResult, name: &str) -> Option<&'a Curves> {
     outcome.curves.iter().find(|c| {
         let finite = c.x.len() > 1 && c.x.iter().all(|x| x.is_finite()) && c.x.first() < c.x.last();
         c.name == name && finite && c.panels.iter().any(|p| p.lines.iter().any(|l| l.y.iter().flatten().count() > 1))

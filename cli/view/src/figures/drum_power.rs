@@ -4,7 +4,7 @@ use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
 use sim_core::quantity::UnitChoice;
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 
 use crate::figures::sheet::Sheet;
 use crate::figures::{FigureError, curve_sheet};
@@ -14,17 +14,17 @@ use sim_core::quantity::{Dimension, show_both};
 const CURVES: &str = "drum-power";
 
 /// Whether there is anything to draw.
-pub fn present(outcome: &Outcome) -> bool {
+pub fn present(outcome: &RunResult) -> bool {
     curve_sheet::find(outcome, CURVES).is_some()
 }
 
 /// Height of the sheet.
-pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
+pub fn height(outcome: &RunResult, units: UnitChoice) -> f64 {
     curve_sheet::find(outcome, CURVES).map_or(100.0, |c| curve_sheet::height(c, &title(outcome, units)))
 }
 
 /// The numbers.
-pub fn table(outcome: &Outcome, units: UnitChoice) -> Table {
+pub fn table(outcome: &RunResult, units: UnitChoice) -> Table {
     curve_sheet::find(outcome, CURVES)
         .map_or(Table { headers: Vec::new(), rows: Vec::new() }, |c| curve_sheet::table(c, units))
 }
@@ -32,7 +32,7 @@ pub fn table(outcome: &Outcome, units: UnitChoice) -> Table {
 /// Draws it.
 pub fn draw<B: DrawingBackend>(
     area: &DrawingArea<B, Shift>,
-    outcome: &Outcome,
+    outcome: &RunResult,
     units: UnitChoice,
 ) -> Result<(), FigureError> {
     let (sheet, top) = Sheet::new(area, &title(outcome, units))?;
@@ -40,7 +40,7 @@ pub fn draw<B: DrawingBackend>(
 }
 
 /// What it shows, as a finding.
-pub fn title(outcome: &Outcome, units: UnitChoice) -> String {
+pub fn title(outcome: &RunResult, units: UnitChoice) -> String {
     let value = |panel: usize| {
         let c = curve_sheet::find(outcome, CURVES)?;
         let now = c.now?;
@@ -59,7 +59,7 @@ pub fn title(outcome: &Outcome, units: UnitChoice) -> String {
 }
 
 /// The figure in words.
-pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
+pub fn alt(outcome: &RunResult, units: UnitChoice) -> String {
     format!(
         "{}. Lines for three speeds against the feed: a slower drum holds more and needs more torque. Starting takes more than \
          twice as much. Middle case, losses of motor and pump not included.",

@@ -35,7 +35,7 @@ fn normal(mut list: Vec<f64>) -> Vec<f64> {
 type Way = (&'static str, &'static str, &'static str, Box<dyn Fn(f64) -> f64>);
 
 /// The result.
-pub fn outcome() -> Outcome {
+pub fn outcome() -> RunResult {
     let classes: Vec<_> = gold_classes().iter().filter(|c| c.middle_m < 4e-3).collect();
     let fed = normal(classes.iter().map(|c| bell(c.middle_m * 1e3, 0.25, 0.95)).collect());
     let ways: [Way; 8] = [
@@ -116,7 +116,7 @@ pub fn outcome() -> Outcome {
         share: normal(part.to_vec()),
         gold_share,
     };
-    Outcome {
+    RunResult {
         schema_version: SCHEMA_VERSION,
         provenance: Provenance {
             tool: "washgraph".into(),

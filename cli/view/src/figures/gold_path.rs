@@ -11,7 +11,7 @@ use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
 use sim_core::math::{cos, sin};
 use sim_core::quantity::UnitChoice;
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 
 use crate::figures::FigureError;
 use crate::figures::sheet::{Hang, Point, Sheet, title_height, width_of, wrap};
@@ -49,7 +49,7 @@ impl Branch {
 }
 
 /// Branches in the order of flow.
-fn branches(outcome: &Outcome) -> Vec<Branch> {
+fn branches(outcome: &RunResult) -> Vec<Branch> {
     let place = |stage: &str| {
         outcome.plant.stages.iter().position(|s| s.id == stage || stage.starts_with(&format!("{}.", s.id)))
     };
@@ -69,7 +69,7 @@ fn branches(outcome: &Outcome) -> Vec<Branch> {
 }
 
 /// Whether there is anything to draw.
-pub fn present(outcome: &Outcome) -> bool {
+pub fn present(outcome: &RunResult) -> bool {
     outcome.gold.fed_g_per_h.mean > 0.0 && outcome.gold.recovery.mean.is_finite()
 }
 
@@ -97,14 +97,14 @@ fn label_x(branch: &Branch, x: f64) -> f64 {
 }
 
 /// Height of the sheet.
-pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
+pub fn height(outcome: &RunResult, units: UnitChoice) -> f64 {
     let list = branches(outcome);
     let labels: f64 = list.iter().zip(places(&list)).map(|(b, x)| label_height(b, label_x(b, x))).sum();
     title_height(&title(outcome, units)) + HEAD + BAND + 40.0 + labels + 10.0
 }
 
 /// What it shows, as a finding.
-pub fn title(outcome: &Outcome, _units: UnitChoice) -> String {
+pub fn title(outcome: &RunResult, _units: UnitChoice) -> String {
     let caught = percent(outcome.gold.recovery.mean);
     match outcome.losses.first() {
         Some(l) => format!(
@@ -121,7 +121,7 @@ fn in_stage(stage: &str, reason: &str) -> String {
 }
 
 /// The figure in words.
-pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
+pub fn alt(outcome: &RunResult, units: UnitChoice) -> String {
     let losses: Vec<String> = branches(outcome).iter().map(|b| format!("{} {}", b.words(), percent(b.share))).collect();
     format!(
         "{}. A band shows the gold from feed to clean-up; losses branch off to scale: {}. Of the whole, {}.",
@@ -132,7 +132,7 @@ pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
 }
 
 /// The numbers.
-pub fn table(outcome: &Outcome, _units: UnitChoice) -> Table {
+pub fn table(outcome: &RunResult, _units: UnitChoice) -> Table {
     let headers = [
         "Stage",
         "What becomes of the gold",
@@ -166,7 +166,7 @@ fn turn(centre: Point, radius: f64, back: bool) -> Vec<Point> {
 /// Draws it.
 pub fn draw<B: DrawingBackend>(
     area: &DrawingArea<B, Shift>,
-    outcome: &Outcome,
+    outcome: &RunResult,
     units: UnitChoice,
 ) -> Result<(), FigureError> {
     let (sheet, top) = Sheet::new(area, &title(outcome, units))?;
@@ -255,7 +255,7 @@ pub fn draw<B: DrawingBackend>(
 }
 
 /// Where it is caught, if that fits.
-fn catchers(outcome: &Outcome, width: f64) -> Option<String> {
+fn catchers(outcome: &RunResult, width: f64) -> Option<String> {
     let list: Vec<String> = outcome
         .plant
         .stages

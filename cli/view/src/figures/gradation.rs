@@ -5,7 +5,7 @@ use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::size::SOLID_EDGES_M;
-use washgraph_model::result::{Outcome, StreamGradation};
+use washgraph_model::result::{RunResult, StreamGradation};
 
 use crate::figures::FigureError;
 use crate::figures::axis::{Frame, SIZES_HEIGHT};
@@ -23,7 +23,7 @@ struct Line<'a> {
     words: String,
 }
 
-fn lines(outcome: &Outcome) -> Vec<Line<'_>> {
+fn lines(outcome: &RunResult) -> Vec<Line<'_>> {
     let mut list = Vec::new();
     for g in outcome.gradations.iter().filter(|g| g.share.len() == SOLID_EDGES_M.len() + 1 && g.rock_t_h > 0.0) {
         let words = match g.stream.rsplit_once('.') {
@@ -53,12 +53,12 @@ fn passing(g: &StreamGradation) -> Vec<f64> {
 }
 
 /// Whether there is anything to draw.
-pub fn present(outcome: &Outcome) -> bool {
+pub fn present(outcome: &RunResult) -> bool {
     !lines(outcome).is_empty()
 }
 
 /// Height of the sheet.
-pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
+pub fn height(outcome: &RunResult, units: UnitChoice) -> f64 {
     title_height(&title(outcome, units)) + key_height(&lines(outcome)) + 46.0 + PLOT + SIZES_HEIGHT
 }
 
@@ -67,7 +67,7 @@ fn key_height(list: &[Line<'_>]) -> f64 {
 }
 
 /// What it shows, as a finding.
-pub fn title(outcome: &Outcome, _units: UnitChoice) -> String {
+pub fn title(outcome: &RunResult, _units: UnitChoice) -> String {
     let list = lines(outcome);
     let find = |end: &str| list.iter().find(|l| l.stream.stream.ends_with(end)).map(|l| l.stream.rock_t_h);
     match (find(".undersize"), find(".oversize")) {
@@ -81,7 +81,7 @@ pub fn title(outcome: &Outcome, _units: UnitChoice) -> String {
 }
 
 /// The figure in words.
-pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
+pub fn alt(outcome: &RunResult, units: UnitChoice) -> String {
     let list: Vec<String> = lines(outcome)
         .iter()
         .map(|l| match half(l.stream) {
@@ -105,7 +105,7 @@ fn half(g: &StreamGradation) -> Option<f64> {
 }
 
 /// The numbers.
-pub fn table(outcome: &Outcome, _units: UnitChoice) -> Table {
+pub fn table(outcome: &RunResult, _units: UnitChoice) -> Table {
     let list = lines(outcome);
     let mut headers = vec!["Sieve, mm".to_string(), "US sieve".to_string()];
     headers.extend(list.iter().map(|l| format!("Finer, {}, %", l.words)));
@@ -121,7 +121,7 @@ pub fn table(outcome: &Outcome, _units: UnitChoice) -> Table {
 /// Draws it.
 pub fn draw<B: DrawingBackend>(
     area: &DrawingArea<B, Shift>,
-    outcome: &Outcome,
+    outcome: &RunResult,
     units: UnitChoice,
 ) -> Result<(), FigureError> {
     let (sheet, top) = Sheet::new(area, &title(outcome, units))?;

@@ -7,7 +7,7 @@ use plotters::prelude::DrawingBackend;
 use sim_core::constants::S_PER_H;
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::stats::summary::Summary;
-use washgraph_model::result::{Money, Outcome};
+use washgraph_model::result::{Money, RunResult};
 
 use crate::figures::FigureError;
 use crate::figures::sheet::{Hang, Sheet, title_height, width_of};
@@ -26,7 +26,7 @@ const GAP: f64 = 22.0;
 const WATER: (f64, f64) = (118.0, 150.0);
 
 /// Names and shares of the pieces of gold that is lost.
-fn lost(outcome: &Outcome) -> Vec<(String, f64)> {
+fn lost(outcome: &RunResult) -> Vec<(String, f64)> {
     let mut list: Vec<(String, f64)> = outcome
         .losses
         .iter()
@@ -45,7 +45,7 @@ fn lost(outcome: &Outcome) -> Vec<(String, f64)> {
 }
 
 /// The tightest need: its name, need and what reaches it.
-fn tightest(outcome: &Outcome) -> Option<(String, Summary, Summary)> {
+fn tightest(outcome: &RunResult) -> Option<(String, Summary, Summary)> {
     let w = &outcome.water;
     w.need_m3_h
         .iter()
@@ -59,12 +59,12 @@ fn flow(m3_h: f64, units: UnitChoice) -> String {
 }
 
 /// Whether there is anything to draw.
-pub fn present(outcome: &Outcome) -> bool {
+pub fn present(outcome: &RunResult) -> bool {
     outcome.gold.fed_g_per_h.mean > 0.0 && outcome.gold.recovery.mean.is_finite()
 }
 
 /// Height of the sheet.
-pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
+pub fn height(outcome: &RunResult, units: UnitChoice) -> f64 {
     let gold = LINE + BAR + 8.0 + lost(outcome).len() as f64 * LINE;
     let water = tightest(outcome).map_or(0.0, |_| GAP + LINE + 2.0 * (BAR + 4.0));
     let money = outcome.money.as_ref().map_or(0.0, |_| GAP + LINE + BAR + 2.0 * LINE);
@@ -72,7 +72,7 @@ pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
 }
 
 /// What it shows, as a finding.
-pub fn title(outcome: &Outcome, _units: UnitChoice) -> String {
+pub fn title(outcome: &RunResult, _units: UnitChoice) -> String {
     let caught = percent(outcome.gold.recovery.mean);
     let short = outcome.water.short_share;
     let water = if outcome.water.need_m3_h.is_empty() {
@@ -90,7 +90,7 @@ pub fn title(outcome: &Outcome, _units: UnitChoice) -> String {
 }
 
 /// The figure in words.
-pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
+pub fn alt(outcome: &RunResult, units: UnitChoice) -> String {
     let losses: Vec<String> = lost(outcome).iter().map(|(name, v)| format!("{name} {}", percent(*v))).collect();
     let mut text = format!(
         "{}. A bar of all gold fed: {} caught; lost: {}.",
@@ -118,7 +118,7 @@ pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
 }
 
 /// The numbers.
-pub fn table(outcome: &Outcome, units: UnitChoice) -> Table {
+pub fn table(outcome: &RunResult, units: UnitChoice) -> Table {
     let headers = ["What", "Middle or mean", "1 run in 10 falls below", "1 run in 10 is above"];
     let row = |what: String, cells: [String; 3]| std::iter::once(what).chain(cells).collect::<Vec<String>>();
     let r = &outcome.gold.recovery;
@@ -147,7 +147,7 @@ pub fn table(outcome: &Outcome, units: UnitChoice) -> Table {
 /// Draws it.
 pub fn draw<B: DrawingBackend>(
     area: &DrawingArea<B, Shift>,
-    outcome: &Outcome,
+    outcome: &RunResult,
     units: UnitChoice,
 ) -> Result<(), FigureError> {
     let (sheet, top) = Sheet::new(area, &title(outcome, units))?;
@@ -161,7 +161,7 @@ pub fn draw<B: DrawingBackend>(
     Ok(())
 }
 
-fn gold_strip<B: DrawingBackend>(sheet: &Sheet<'_, B>, outcome: &Outcome, top: f64) -> Result<f64, FigureError> {
+fn gold_strip<B: DrawingBackend>(sheet: &Sheet<'_, B>, outcome: &RunResult, top: f64) -> Result<f64, FigureError> {
     sheet.text_in("The gold fed, mean of all runs", (MARGIN, top + 10.0), Hang::Right, TEXT, true, INK)?;
     let (left, right) = (MARGIN, WIDTH - MARGIN);
     let (a, b) = (top + LINE, top + LINE + BAR);

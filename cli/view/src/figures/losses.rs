@@ -4,7 +4,7 @@ use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
 use sim_core::quantity::UnitChoice;
-use washgraph_model::result::{Loss, Outcome};
+use washgraph_model::result::{Loss, RunResult};
 
 use crate::figures::FigureError;
 use crate::figures::axis::{Frame, SIZES_HEIGHT};
@@ -22,11 +22,11 @@ const BAR: f64 = 72.0;
 const NUMBER: f64 = 28.0;
 
 /// Losses shown.
-fn shown(outcome: &Outcome) -> Vec<&Loss> {
+fn shown(outcome: &RunResult) -> Vec<&Loss> {
     outcome.losses.iter().filter(|l| l.share_of_fed.mean > 0.0005).take(ROWS).collect()
 }
 
-fn lost(outcome: &Outcome) -> f64 {
+fn lost(outcome: &RunResult) -> f64 {
     outcome.losses.iter().map(|l| l.share_of_fed.mean).sum()
 }
 
@@ -41,14 +41,14 @@ fn row_heights(rows: &[&Loss]) -> Vec<f64> {
 }
 
 /// Whether there is anything to draw.
-pub fn present(outcome: &Outcome) -> bool {
+pub fn present(outcome: &RunResult) -> bool {
     let classes = outcome.gold.recovery_by_size.len();
     let rows = shown(outcome);
     classes > 1 && !rows.is_empty() && rows.iter().all(|l| l.by_size.len() == classes)
 }
 
 /// Height of the sheet.
-pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
+pub fn height(outcome: &RunResult, units: UnitChoice) -> f64 {
     let hidden = outcome.losses.len() > shown(outcome).len();
     title_height(&title(outcome, units))
         + 30.0
@@ -63,7 +63,7 @@ fn name(l: &Loss) -> String {
 }
 
 /// What it shows, as a finding.
-pub fn title(outcome: &Outcome, _units: UnitChoice) -> String {
+pub fn title(outcome: &RunResult, _units: UnitChoice) -> String {
     match outcome.losses.first() {
         Some(l) => format!(
             "{} of what is lost has one cause: {}",
@@ -75,13 +75,13 @@ pub fn title(outcome: &Outcome, _units: UnitChoice) -> String {
 }
 
 /// Class in which most is lost that way.
-fn peak(l: &Loss, outcome: &Outcome) -> String {
+fn peak(l: &Loss, outcome: &RunResult) -> String {
     let best = l.by_size.iter().zip(&outcome.gold.recovery_by_size).max_by(|a, b| a.0.total_cmp(b.0));
     best.map_or(String::new(), |(_, c)| class(c.from_mm, c.to_mm))
 }
 
 /// The figure in words.
-pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
+pub fn alt(outcome: &RunResult, units: UnitChoice) -> String {
     let list: Vec<String> = shown(outcome)
         .iter()
         .map(|l| format!("{} {}, most of it {}", name(l), percent(l.share_of_fed.mean), peak(l, outcome)))
@@ -94,7 +94,7 @@ pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
 }
 
 /// The numbers.
-pub fn table(outcome: &Outcome, _units: UnitChoice) -> Table {
+pub fn table(outcome: &RunResult, _units: UnitChoice) -> Table {
     let mut headers = vec!["Size of gold".to_string()];
     headers.extend(outcome.losses.iter().map(|l| format!("{}, % of all gold fed", name(l))));
     let rows = outcome.gold.recovery_by_size.iter().enumerate().map(|(i, c)| {
@@ -108,7 +108,7 @@ pub fn table(outcome: &Outcome, _units: UnitChoice) -> Table {
 /// Draws it.
 pub fn draw<B: DrawingBackend>(
     area: &DrawingArea<B, Shift>,
-    outcome: &Outcome,
+    outcome: &RunResult,
     units: UnitChoice,
 ) -> Result<(), FigureError> {
     let (sheet, top) = Sheet::new(area, &title(outcome, units))?;

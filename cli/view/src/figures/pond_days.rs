@@ -6,7 +6,7 @@ use plotters::prelude::DrawingBackend;
 use sim_core::constants::FOOT_M;
 use sim_core::quantity::{Dimension, UnitChoice, show, show_both};
 use sim_core::stats::summary::Summary;
-use washgraph_model::result::{Course, Outcome};
+use washgraph_model::result::{Course, RunResult};
 
 use crate::figures::FigureError;
 use crate::figures::axis::{Frame, steps};
@@ -32,7 +32,7 @@ struct Courses<'a> {
     running: Option<&'a Course>,
 }
 
-fn courses(outcome: &Outcome) -> Option<Courses<'_>> {
+fn courses(outcome: &RunResult) -> Option<Courses<'_>> {
     let find = |name: &str| outcome.over_days.iter().find(|c| c.name == name && c.day.len() == c.value.len());
     let (level, mud, fines) = (find(LEVEL)?, find(MUD)?, find(FINES)?);
     let same = level.day == mud.day && level.day == fines.day && level.day.len() > 1;
@@ -40,12 +40,12 @@ fn courses(outcome: &Outcome) -> Option<Courses<'_>> {
 }
 
 /// Whether there is anything to draw.
-pub fn present(outcome: &Outcome) -> bool {
+pub fn present(outcome: &RunResult) -> bool {
     courses(outcome).is_some()
 }
 
 /// Height of the sheet.
-pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
+pub fn height(outcome: &RunResult, units: UnitChoice) -> f64 {
     title_height(&title(outcome, units)) + 46.0 + PLOT + BETWEEN + PLOT + 108.0
 }
 
@@ -59,7 +59,7 @@ fn first(c: &Course) -> f64 {
 }
 
 /// What it shows, as a finding.
-pub fn title(outcome: &Outcome, units: UnitChoice) -> String {
+pub fn title(outcome: &RunResult, units: UnitChoice) -> String {
     let Some(c) = courses(outcome) else { return "The pond over the days".into() };
     let ((days, level), (_, mud), (_, fines)) = (last(c.level), last(c.mud), last(c.fines));
     let dirt = show(fines.pctl_50, Dimension::Density, units);
@@ -87,7 +87,7 @@ fn stands_from(c: &Courses<'_>) -> Option<f64> {
 }
 
 /// The figure in words.
-pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
+pub fn alt(outcome: &RunResult, units: UnitChoice) -> String {
     let Some(c) = courses(outcome) else { return title(outcome, units) };
     let ((_, level), (_, mud), (_, fines)) = (last(c.level), last(c.mud), last(c.fines));
     let deep = |v: f64| show_both(v, Dimension::Length, units);
@@ -104,7 +104,7 @@ pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
 }
 
 /// The numbers.
-pub fn table(outcome: &Outcome, units: UnitChoice) -> Table {
+pub fn table(outcome: &RunResult, units: UnitChoice) -> Table {
     let headers = [
         "Day",
         "Water line, middle",
@@ -187,7 +187,7 @@ fn names<B: DrawingBackend>(sheet: &Sheet<'_, B>, f: &Frame, water: f64, mud: f6
 /// Draws it.
 pub fn draw<B: DrawingBackend>(
     area: &DrawingArea<B, Shift>,
-    outcome: &Outcome,
+    outcome: &RunResult,
     units: UnitChoice,
 ) -> Result<(), FigureError> {
     let (sheet, top) = Sheet::new(area, &title(outcome, units))?;

@@ -4,7 +4,7 @@ use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
 use sim_core::quantity::UnitChoice;
-use washgraph_model::result::{Outcome, SizeRecovery};
+use washgraph_model::result::{RunResult, SizeRecovery};
 
 use crate::figures::FigureError;
 use crate::figures::axis::{Frame, SIZES_HEIGHT, steps};
@@ -34,17 +34,17 @@ fn middle(c: &SizeRecovery) -> f64 {
 const LEAST_DRAWN: f64 = 1e-4;
 
 /// The classes worth drawing; the table holds all.
-fn drawn(outcome: &Outcome) -> Vec<SizeRecovery> {
+fn drawn(outcome: &RunResult) -> Vec<SizeRecovery> {
     outcome.gold.recovery_by_size.iter().filter(|c| c.fed_share >= LEAST_DRAWN).cloned().collect()
 }
 
 /// Whether there is anything to draw.
-pub fn present(outcome: &Outcome) -> bool {
+pub fn present(outcome: &RunResult) -> bool {
     drawn(outcome).len() > 1
 }
 
 /// Height of the sheet.
-pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
+pub fn height(outcome: &RunResult, units: UnitChoice) -> f64 {
     title_height(&title(outcome, units)) + 46.0 + CURVE + BETWEEN + BARS + SIZES_HEIGHT
 }
 
@@ -65,7 +65,7 @@ fn half_lost(list: &[SizeRecovery]) -> Option<(f64, f64)> {
 }
 
 /// What it shows, as a finding.
-pub fn title(outcome: &Outcome, units: UnitChoice) -> String {
+pub fn title(outcome: &RunResult, units: UnitChoice) -> String {
     let list = &outcome.gold.recovery_by_size;
     if let Some((to, recovery)) = half_lost(list) {
         let part = if recovery > 0.45 { "Half".to_string() } else { percent(1.0 - recovery) };
@@ -80,7 +80,7 @@ pub fn title(outcome: &Outcome, units: UnitChoice) -> String {
 }
 
 /// The figure in words.
-pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
+pub fn alt(outcome: &RunResult, units: UnitChoice) -> String {
     let list = &outcome.gold.recovery_by_size;
     let picked: Vec<String> = list
         .iter()
@@ -95,7 +95,7 @@ pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
 }
 
 /// The numbers.
-pub fn table(outcome: &Outcome, _units: UnitChoice) -> Table {
+pub fn table(outcome: &RunResult, _units: UnitChoice) -> Table {
     let headers = [
         "Size of gold",
         "Finer than US sieve",
@@ -124,7 +124,7 @@ pub fn table(outcome: &Outcome, _units: UnitChoice) -> Table {
 /// Draws it.
 pub fn draw<B: DrawingBackend>(
     area: &DrawingArea<B, Shift>,
-    outcome: &Outcome,
+    outcome: &RunResult,
     units: UnitChoice,
 ) -> Result<(), FigureError> {
     let (sheet, top) = Sheet::new(area, &title(outcome, units))?;

@@ -7,7 +7,7 @@ use rayon::prelude::*;
 
 use crate::tables::Table;
 use sim_core::quantity::UnitChoice;
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 
 use crate::figures::style::{PIXELS_PER_UNIT, WIDTH};
 use crate::figures::{
@@ -47,22 +47,22 @@ pub struct Figure {
 }
 
 /// Draws every figure that the result has numbers for.
-pub fn all(outcome: &Outcome, units: UnitChoice) -> Result<Vec<Figure>, FigureError> {
+pub fn all(outcome: &RunResult, units: UnitChoice) -> Result<Vec<Figure>, FigureError> {
     drawn(outcome, units, &|_| true, true)
 }
 
 /// The same as SVG alone, for a page that shows them itself; their PNG is empty.
-pub fn all_vectors(outcome: &Outcome, units: UnitChoice) -> Result<Vec<Figure>, FigureError> {
+pub fn all_vectors(outcome: &RunResult, units: UnitChoice) -> Result<Vec<Figure>, FigureError> {
     drawn(outcome, units, &|_| true, false)
 }
 
 /// Draws those of these names as SVG alone, for a screen that wants them at once; their PNG is empty.
-pub fn vectors(outcome: &Outcome, units: UnitChoice, names: &[&str]) -> Result<Vec<Figure>, FigureError> {
+pub fn vectors(outcome: &RunResult, units: UnitChoice, names: &[&str]) -> Result<Vec<Figure>, FigureError> {
     drawn(outcome, units, &|name| names.contains(&name), false)
 }
 
 fn drawn(
-    outcome: &Outcome,
+    outcome: &RunResult,
     units: UnitChoice,
     wanted: &dyn Fn(&str) -> bool,
     pictures: bool,

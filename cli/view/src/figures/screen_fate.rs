@@ -4,7 +4,7 @@ use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
 use sim_core::quantity::UnitChoice;
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 
 use crate::figures::sheet::Sheet;
 use crate::figures::{FigureError, curve_sheet};
@@ -14,17 +14,17 @@ use crate::tables::Table;
 const CURVES: &str = "screen-fate";
 
 /// Whether there is anything to draw.
-pub fn present(outcome: &Outcome) -> bool {
+pub fn present(outcome: &RunResult) -> bool {
     curve_sheet::find(outcome, CURVES).is_some()
 }
 
 /// Height of the sheet.
-pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
+pub fn height(outcome: &RunResult, units: UnitChoice) -> f64 {
     curve_sheet::find(outcome, CURVES).map_or(100.0, |c| curve_sheet::height(c, &title(outcome, units)))
 }
 
 /// The numbers.
-pub fn table(outcome: &Outcome, units: UnitChoice) -> Table {
+pub fn table(outcome: &RunResult, units: UnitChoice) -> Table {
     curve_sheet::find(outcome, CURVES)
         .map_or(Table { headers: Vec::new(), rows: Vec::new() }, |c| curve_sheet::table(c, units))
 }
@@ -32,7 +32,7 @@ pub fn table(outcome: &Outcome, units: UnitChoice) -> Table {
 /// Draws it.
 pub fn draw<B: DrawingBackend>(
     area: &DrawingArea<B, Shift>,
-    outcome: &Outcome,
+    outcome: &RunResult,
     units: UnitChoice,
 ) -> Result<(), FigureError> {
     let (sheet, top) = Sheet::new(area, &title(outcome, units))?;
@@ -40,7 +40,7 @@ pub fn draw<B: DrawingBackend>(
 }
 
 /// What it shows, as a finding: what is left of the gold half as large as the holes, the middle one of those followed.
-pub fn title(outcome: &Outcome, _units: UnitChoice) -> String {
+pub fn title(outcome: &RunResult, _units: UnitChoice) -> String {
     let followed = curve_sheet::find(outcome, CURVES).and_then(|c| {
         let gold: Vec<_> = c.panels.first()?.lines.iter().filter(|l| l.words.starts_with("gold")).collect();
         let middle = gold.get(gold.len() / 2)?;
@@ -56,7 +56,7 @@ pub fn title(outcome: &Outcome, _units: UnitChoice) -> String {
 }
 
 /// The figure in words.
-pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
+pub fn alt(outcome: &RunResult, units: UnitChoice) -> String {
     format!(
         "{}. Each line is one size; it falls as grains of that size drop through the holes. Middle case.",
         title(outcome, units)

@@ -4,7 +4,7 @@ use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
 use sim_core::quantity::UnitChoice;
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 
 use crate::figures::sheet::Sheet;
 use crate::figures::{FigureError, curve_sheet};
@@ -15,17 +15,17 @@ use sim_core::quantity::{Dimension, show_both};
 const CURVES: &str = "scrub-time";
 
 /// Whether there is anything to draw.
-pub fn present(outcome: &Outcome) -> bool {
+pub fn present(outcome: &RunResult) -> bool {
     curve_sheet::find(outcome, CURVES).is_some()
 }
 
 /// Height of the sheet.
-pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
+pub fn height(outcome: &RunResult, units: UnitChoice) -> f64 {
     curve_sheet::find(outcome, CURVES).map_or(100.0, |c| curve_sheet::height(c, &title(outcome, units)))
 }
 
 /// The numbers.
-pub fn table(outcome: &Outcome, units: UnitChoice) -> Table {
+pub fn table(outcome: &RunResult, units: UnitChoice) -> Table {
     curve_sheet::find(outcome, CURVES)
         .map_or(Table { headers: Vec::new(), rows: Vec::new() }, |c| curve_sheet::table(c, units))
 }
@@ -33,7 +33,7 @@ pub fn table(outcome: &Outcome, units: UnitChoice) -> Table {
 /// Draws it.
 pub fn draw<B: DrawingBackend>(
     area: &DrawingArea<B, Shift>,
-    outcome: &Outcome,
+    outcome: &RunResult,
     units: UnitChoice,
 ) -> Result<(), FigureError> {
     let (sheet, top) = Sheet::new(area, &title(outcome, units))?;
@@ -41,7 +41,7 @@ pub fn draw<B: DrawingBackend>(
 }
 
 /// Value of a panel's line at the feed of the plan: the position nearest to it, at the speed of the plan (the middle line).
-fn at_plan(outcome: &Outcome, words: &str) -> Option<f64> {
+fn at_plan(outcome: &RunResult, words: &str) -> Option<f64> {
     let c = curve_sheet::find(outcome, CURVES)?;
     let now = c.now?;
     let at = (0..c.x.len()).min_by(|a, b| (c.x[*a] - now).abs().total_cmp(&(c.x[*b] - now).abs()))?;
@@ -50,7 +50,7 @@ fn at_plan(outcome: &Outcome, words: &str) -> Option<f64> {
 }
 
 /// What it shows, as a finding.
-pub fn title(outcome: &Outcome, units: UnitChoice) -> String {
+pub fn title(outcome: &RunResult, units: UnitChoice) -> String {
     let time = at_plan(outcome, "time ahead of the holes").map(|t| show_both(t, Dimension::Time, units));
     match (time, at_plan(outcome, "clay left in lumps")) {
         (Some(time), Some(clay)) => {
@@ -65,7 +65,7 @@ pub fn title(outcome: &Outcome, units: UnitChoice) -> String {
 }
 
 /// The figure in words.
-pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
+pub fn alt(outcome: &RunResult, units: UnitChoice) -> String {
     format!(
         "{}. Lines for three speeds against the feed; more feed means less time and more clay left. A line ends where the drum \
          carries no more. Middle case.",

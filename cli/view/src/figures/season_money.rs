@@ -4,7 +4,7 @@ use plotters::coord::Shift;
 use plotters::drawing::DrawingArea;
 use plotters::prelude::DrawingBackend;
 use sim_core::quantity::UnitChoice;
-use washgraph_model::result::{Money, Outcome};
+use washgraph_model::result::{Money, RunResult};
 
 use crate::figures::FigureError;
 use crate::figures::axis::Frame;
@@ -18,7 +18,7 @@ const PLOT: f64 = 300.0;
 const HEAD: f64 = 124.0;
 const FOOT: f64 = 108.0;
 
-fn shown(outcome: &Outcome) -> Option<&Money> {
+fn shown(outcome: &RunResult) -> Option<&Money> {
     outcome
         .money
         .as_ref()
@@ -26,17 +26,17 @@ fn shown(outcome: &Outcome) -> Option<&Money> {
 }
 
 /// Whether there is anything to draw.
-pub fn present(outcome: &Outcome) -> bool {
+pub fn present(outcome: &RunResult) -> bool {
     shown(outcome).is_some()
 }
 
 /// Height of the sheet.
-pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
+pub fn height(outcome: &RunResult, units: UnitChoice) -> f64 {
     title_height(&title(outcome, units)) + HEAD + PLOT + FOOT
 }
 
 /// What it shows, as a finding.
-pub fn title(outcome: &Outcome, _units: UnitChoice) -> String {
+pub fn title(outcome: &RunResult, _units: UnitChoice) -> String {
     let Some(m) = shown(outcome) else { return String::new() };
     let middle = m.net_per_season.pctl_50;
     let word = if middle < 0.0 { "loses" } else { "leaves" };
@@ -49,7 +49,7 @@ pub fn title(outcome: &Outcome, _units: UnitChoice) -> String {
 }
 
 /// The figure in words.
-pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
+pub fn alt(outcome: &RunResult, units: UnitChoice) -> String {
     let Some(m) = shown(outcome) else { return String::new() };
     let s = &m.net_per_season;
     format!(
@@ -62,7 +62,7 @@ pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
 }
 
 /// The numbers.
-pub fn table(outcome: &Outcome, _units: UnitChoice) -> Table {
+pub fn table(outcome: &RunResult, _units: UnitChoice) -> Table {
     let Some(m) = shown(outcome) else { return Table { headers: Vec::new(), rows: Vec::new() } };
     let headers = vec![
         format!("Left of the season from, {}", m.currency),
@@ -96,7 +96,7 @@ fn ticks(from: f64, to: f64) -> Vec<f64> {
 /// Draws it.
 pub fn draw<B: DrawingBackend>(
     area: &DrawingArea<B, Shift>,
-    outcome: &Outcome,
+    outcome: &RunResult,
     units: UnitChoice,
 ) -> Result<(), FigureError> {
     let (sheet, top) = Sheet::new(area, &title(outcome, units))?;

@@ -1,7 +1,7 @@
 //! The figures of a tuning: constants, observations, recovery, each before and after.
 
 use sim_core::quantity::{UnitChoice, show};
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 use washgraph_model::tune::{Expected, Observed, Tuning};
 use washgraph_model::tuned::constants::Constant;
 
@@ -22,8 +22,8 @@ pub type InWords<'a> = dyn Fn(&Constant, f64) -> String + 'a;
 /// All that a tuning has numbers for. `before` and `after` are runs of the plant with the constants before and after.
 pub fn figures(
     tuning: &Tuning,
-    before: &Outcome,
-    after: &Outcome,
+    before: &RunResult,
+    after: &RunResult,
     units: UnitChoice,
     in_words: &InWords<'_>,
 ) -> Result<Vec<Figure>, FigureError> {

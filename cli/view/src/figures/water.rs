@@ -7,7 +7,7 @@ use plotters::prelude::DrawingBackend;
 use sim_core::constants::S_PER_H;
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::stats::summary::Summary;
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 
 use crate::figures::FigureError;
 use crate::figures::sheet::{Hang, Sheet, title_height};
@@ -35,7 +35,7 @@ struct Row {
 }
 
 /// The needs, tightest first.
-fn rows(outcome: &Outcome) -> Vec<Row> {
+fn rows(outcome: &RunResult) -> Vec<Row> {
     let water = &outcome.water;
     let at_hand = |name: &str| water.at_hand_m3_h.get(name).copied().unwrap_or(water.supply_m3_h);
     let mut list: Vec<Row> = water
@@ -57,18 +57,18 @@ fn most(list: &[Row]) -> f64 {
 }
 
 /// Whether there is anything to draw.
-pub fn present(outcome: &Outcome) -> bool {
+pub fn present(outcome: &RunResult) -> bool {
     let most = most(&rows(outcome));
     most > 0.0 && most.is_finite()
 }
 
 /// Height of the sheet.
-pub fn height(outcome: &Outcome, units: UnitChoice) -> f64 {
+pub fn height(outcome: &RunResult, units: UnitChoice) -> f64 {
     title_height(&title(outcome, units)) + rows(outcome).len() as f64 * ROW + FOOT
 }
 
 /// What it shows, as a finding.
-pub fn title(outcome: &Outcome, units: UnitChoice) -> String {
+pub fn title(outcome: &RunResult, units: UnitChoice) -> String {
     let water = &outcome.water;
     let list = rows(outcome);
     let Some(first) = list.first() else { return "No part says how much water it needs".into() };
@@ -83,7 +83,7 @@ pub fn title(outcome: &Outcome, units: UnitChoice) -> String {
 }
 
 /// The figure in words.
-pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
+pub fn alt(outcome: &RunResult, units: UnitChoice) -> String {
     let eight = |s: &Summary| {
         format!("{} ({} to {} in 8 runs of 10)", flow(s.pctl_50, units), flow(s.pctl_10, units), flow(s.pctl_90, units))
     };
@@ -95,7 +95,7 @@ pub fn alt(outcome: &Outcome, units: UnitChoice) -> String {
 }
 
 /// The numbers.
-pub fn table(outcome: &Outcome, units: UnitChoice) -> Table {
+pub fn table(outcome: &RunResult, units: UnitChoice) -> Table {
     let headers = ["For", "Water", "Middle", "1 run in 10 falls below", "1 run in 10 is above"];
     let row = |name: &str, what: &str, s: &Summary| {
         let [middle, low, high] = [s.pctl_50, s.pctl_10, s.pctl_90].map(|v| flow(v, units));
@@ -108,7 +108,7 @@ pub fn table(outcome: &Outcome, units: UnitChoice) -> Table {
 /// Draws it.
 pub fn draw<B: DrawingBackend>(
     area: &DrawingArea<B, Shift>,
-    outcome: &Outcome,
+    outcome: &RunResult,
     units: UnitChoice,
 ) -> Result<(), FigureError> {
     let (sheet, top) = Sheet::new(area, &title(outcome, units))?;

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html as markup};
 use sim_core::quantity::UnitChoice;
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 
 use super::changes;
 use crate::answers::{QuestionAnswer, Wording, answers, main_losses};
@@ -44,7 +44,7 @@ fn told(number: usize, t: &QuestionAnswer, more: &Markup) -> Markup {
 }
 
 /// The four answers and the picture.
-pub fn front(outcome: &Outcome, backing: &Backing, picture: Option<Markup>, units: UnitChoice) -> Markup {
+pub fn front(outcome: &RunResult, backing: &Backing, picture: Option<Markup>, units: UnitChoice) -> Markup {
     let list = answers(outcome, &backing.understood, Wording { units, full: true });
     let none = markup! {};
     let remedy = backing.remedies.lines().nth(1).map(str::trim);
@@ -69,7 +69,7 @@ pub fn front(outcome: &Outcome, backing: &Backing, picture: Option<Markup>, unit
 }
 
 /// What would stop each of the main losses, by the name of the loss.
-fn stops(outcome: &Outcome, backing: &Backing) -> Vec<(String, String)> {
+fn stops(outcome: &RunResult, backing: &Backing) -> Vec<(String, String)> {
     let name = |loss: &washgraph_model::result::Loss| format!("{} ({})", capital(&loss.reason), loss.stage);
     main_losses(outcome).filter_map(|loss| Some((name(loss), changes::in_short(&backing.changes, loss)?))).collect()
 }

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html as markup};
 use sim_core::quantity::UnitChoice;
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 
 use crate::money_words::grade;
 use crate::numbers::{capital, three};
@@ -10,7 +10,7 @@ use crate::report::backing::Backing;
 use crate::report::grid::{Grid, grade as piece, spread};
 
 /// Grades in numbers: loose and bank, raw and fine.
-pub fn grid(outcome: &Outcome, units: UnitChoice) -> Grid {
+pub fn grid(outcome: &RunResult, units: UnitChoice) -> Grid {
     let g = &outcome.gold;
     let mut rows = vec![
         ("Raw gold in the loose gravel".to_string(), spread(&g.grade_mg_per_m3_loose, |v| piece(v, units))),
@@ -27,7 +27,7 @@ pub fn grid(outcome: &Outcome, units: UnitChoice) -> Grid {
 }
 
 /// The section.
-pub fn ground(outcome: &Outcome, backing: &Backing, units: UnitChoice) -> Markup {
+pub fn ground(outcome: &RunResult, backing: &Backing, units: UnitChoice) -> Markup {
     let g = &outcome.gold.grade_mg_per_m3_loose;
     let times = g.pctl_90 / g.pctl_10;
     markup! {

@@ -3,7 +3,7 @@
 use maud::{Markup, html as markup};
 use sim_core::quantity::UnitChoice;
 use sim_core::stats::summary::Summary;
-use washgraph_model::result::{Money, Outcome};
+use washgraph_model::result::{Money, RunResult};
 
 use crate::money_words;
 use crate::numbers::{capital, class, three};
@@ -72,7 +72,7 @@ pub fn account_grid(m: &Money) -> Grid {
 }
 
 /// Caught in the box and left after the final clean-up, by size.
-pub fn clean_up_grid(outcome: &Outcome, m: &Money) -> Grid {
+pub fn clean_up_grid(outcome: &RunResult, m: &Money) -> Grid {
     let heads = [
         ("Size of gold", "size"),
         ("In the box, clean riffles", "in_the_box"),
@@ -87,13 +87,13 @@ pub fn clean_up_grid(outcome: &Outcome, m: &Money) -> Grid {
 }
 
 /// Names and tables of the part on money, for files.
-pub fn grids(outcome: &Outcome, units: UnitChoice) -> Vec<Grid> {
+pub fn grids(outcome: &RunResult, units: UnitChoice) -> Vec<Grid> {
     let Some(m) = &outcome.money else { return Vec::new() };
     vec![money_grid(m, units), grades_grid(m, units), account_grid(m), clean_up_grid(outcome, m)]
 }
 
 /// The section on money.
-pub fn money(outcome: &Outcome, m: &Money, picture: Option<Markup>, units: UnitChoice) -> Markup {
+pub fn money(outcome: &RunResult, m: &Money, picture: Option<Markup>, units: UnitChoice) -> Markup {
     let grade_unit = if units == UnitChoice::Metric {
         "milligrams of raw gold in a bank cubic metre"
     } else {

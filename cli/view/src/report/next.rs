@@ -2,7 +2,7 @@
 
 use maud::{Markup, html as markup};
 use washgraph_model::paired::DriverGroup;
-use washgraph_model::result::{HangsOn, Outcome};
+use washgraph_model::result::{HangsOn, RunResult};
 
 use crate::numbers::percent;
 use crate::report::grid::{Grid, share};
@@ -22,7 +22,7 @@ fn group(h: &HangsOn) -> DriverGroup {
     }
 }
 
-fn of<'a>(outcome: &'a Outcome, what: &'a str) -> impl Iterator<Item = &'a HangsOn> {
+fn of<'a>(outcome: &'a RunResult, what: &'a str) -> impl Iterator<Item = &'a HangsOn> {
     outcome.hangs_on.iter().filter(move |h| h.of == what)
 }
 
@@ -33,7 +33,7 @@ fn remedy(h: &HangsOn) -> String {
 }
 
 /// All of them in numbers.
-pub fn grid(outcome: &Outcome) -> Grid {
+pub fn grid(outcome: &RunResult) -> Grid {
     let heads = [
         ("Result", "result"),
         ("Goes with", "meaning"),
@@ -58,7 +58,7 @@ pub fn grid(outcome: &Outcome) -> Grid {
 }
 
 /// The section.
-pub fn next(outcome: &Outcome) -> Markup {
+pub fn next(outcome: &RunResult) -> Markup {
     let results = [("recovery", "the share of the gold that is caught"), ("season", "what is left of the season")];
     markup! {
         @for (name, words) in results {

@@ -2,7 +2,7 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
 use sim_core::quantity::UnitChoice;
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 
 use super::changes;
 use crate::figures::Figure;
@@ -12,7 +12,7 @@ use crate::report::{front, ground, look, money, next, questions, sections, sizes
 use crate::tables::Table;
 
 /// The report as one HTML file.
-pub fn html(outcome: &Outcome, backing: &Backing, figures: &[Figure], units: UnitChoice) -> String {
+pub fn html(outcome: &RunResult, backing: &Backing, figures: &[Figure], units: UnitChoice) -> String {
     let figure = |name: &str| figures.iter().find(|f| f.name == name).map(picture);
     let any = |names: &[&str]| markup! { @for name in names { @if let Some(f) = figure(name) { (f) } } };
     let page = markup! {

@@ -2,19 +2,19 @@
 
 use maud::{Markup, html as markup};
 use sim_core::stage::reasons::{BYPASS, LOCKED_IN_CLAY, SPILLED};
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 
 use crate::numbers::{percent, signed};
 use crate::report::backing::Backing;
 use washgraph_advice::changes::single::SCRUBBER_LENGTH;
 
 /// Share of all gold fed that is lost for one reason, over all stages.
-fn lost_as(outcome: &Outcome, reason: &str) -> f64 {
+fn lost_as(outcome: &RunResult, reason: &str) -> f64 {
     outcome.losses.iter().filter(|l| l.reason == reason).map(|l| l.share_of_fed.mean).sum()
 }
 
 /// The section.
-pub fn questions(outcome: &Outcome, backing: &Backing) -> Markup {
+pub fn questions(outcome: &RunResult, backing: &Backing) -> Markup {
     let has = |kind: &str| outcome.plant.stages.iter().any(|s| s.kind == kind);
     markup! {
         h3 { "What does \"1 run in 10\" mean?" }
@@ -26,7 +26,7 @@ pub fn questions(outcome: &Outcome, backing: &Backing) -> Markup {
     }
 }
 
-fn two_boxes(outcome: &Outcome) -> Markup {
+fn two_boxes(outcome: &RunResult) -> Markup {
     let bypass = lost_as(outcome, BYPASS.name);
     markup! {
         h3 { "Would two short boxes in a row beat one long box?" }

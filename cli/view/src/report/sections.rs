@@ -4,7 +4,7 @@ use maud::{Markup, html as markup};
 use sim_core::constants::S_PER_H;
 use sim_core::quantity::{Dimension, UnitChoice, show_both};
 use sim_core::stats::summary::Summary;
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 
 use crate::numbers::spread as spread_words;
 use crate::numbers::{capital, percent, runs, three};
@@ -12,7 +12,7 @@ use crate::report::backing::Backing;
 use crate::report::grid::{Grid, Piece, SPREAD, flow, grade, number, quantity, share, spread};
 
 /// Gold fed and caught.
-pub fn gold_grid(outcome: &Outcome, units: UnitChoice) -> Grid {
+pub fn gold_grid(outcome: &RunResult, units: UnitChoice) -> Grid {
     let g = &outcome.gold;
     let feed = |v: f64| quantity(v / S_PER_H, Dimension::GravelRate, units);
     let grams = |v: f64| number(v, "g/h");
@@ -28,7 +28,7 @@ pub fn gold_grid(outcome: &Outcome, units: UnitChoice) -> Grid {
 }
 
 /// The section on gold.
-pub fn gold(outcome: &Outcome, units: UnitChoice) -> Markup {
+pub fn gold(outcome: &RunResult, units: UnitChoice) -> Markup {
     let g = &outcome.gold;
     markup! {
         p { "Of all gold fed, " strong { (percent(g.recovery.mean)) } " is caught; " (spread_words(&g.recovery)) ". Raw gold is what lies in the box; fine gold is the pure metal in it (" (three(1000.0 * g.fineness)) " parts in 1000)." }
@@ -49,7 +49,7 @@ fn two_and_spread(
 }
 
 /// Every loss with its spread.
-pub fn losses_grid(outcome: &Outcome) -> Grid {
+pub fn losses_grid(outcome: &RunResult) -> Grid {
     let rows = outcome.losses.iter().map(|l| {
         let words = [Piece::from(l.stage.clone()), Piece::from(capital(&l.words))];
         words.into_iter().chain(spread(&l.share_of_fed, share)).collect()
@@ -58,7 +58,7 @@ pub fn losses_grid(outcome: &Outcome) -> Grid {
 }
 
 /// The section on losses.
-pub fn losses(outcome: &Outcome) -> Markup {
+pub fn losses(outcome: &RunResult) -> Markup {
     markup! {
         @if outcome.losses.is_empty() { p { "No gold is lost." } } @else {
             p { "Shares of all gold fed:" }
@@ -68,7 +68,7 @@ pub fn losses(outcome: &Outcome) -> Markup {
 }
 
 /// Rock and gold of each stream.
-pub fn gravel_grid(outcome: &Outcome, units: UnitChoice) -> Grid {
+pub fn gravel_grid(outcome: &RunResult, units: UnitChoice) -> Grid {
     let heads = [("Stream", "stream"), ("Rock, dry", "rock_dry"), ("Gold in it, share of gold fed", "gold_share")];
     let rows = outcome.gradations.iter().map(|g| {
         vec![g.stream.clone().into(), quantity(g.rock_t_h / 3.6, Dimension::MassRate, units), share(g.gold_share)]
@@ -77,7 +77,7 @@ pub fn gravel_grid(outcome: &Outcome, units: UnitChoice) -> Grid {
 }
 
 /// The section on gravel.
-pub fn gravel(outcome: &Outcome, units: UnitChoice) -> Markup {
+pub fn gravel(outcome: &RunResult, units: UnitChoice) -> Markup {
     markup! {
         p { "Gravel fed: " (show_both(outcome.plant.feed_loose_m3_h.mean / S_PER_H, Dimension::GravelRate, units)) ", loose volume. Rock is counted dry." }
         (gravel_grid(outcome, units).html())
@@ -86,7 +86,7 @@ pub fn gravel(outcome: &Outcome, units: UnitChoice) -> Markup {
 }
 
 /// What the stages measure. `of` picks by the kind of the stage.
-pub fn measures_grid(outcome: &Outcome, units: UnitChoice, name: &'static str, of: &dyn Fn(&str) -> bool) -> Grid {
+pub fn measures_grid(outcome: &RunResult, units: UnitChoice, name: &'static str, of: &dyn Fn(&str) -> bool) -> Grid {
     let kind = |id: &str| outcome.plant.stages.iter().find(|s| s.id == id).map_or("", |s| s.kind.as_str());
     let rows = outcome.measures.iter().filter(|m| of(kind(&m.stage))).map(|m| {
         let cell = |v: f64| match m.unit.dimension {
@@ -106,7 +106,7 @@ pub fn is_wet(kind: &str) -> bool {
 }
 
 /// The numbers that the stages report.
-pub fn measures(outcome: &Outcome, units: UnitChoice) -> Markup {
+pub fn measures(outcome: &RunResult, units: UnitChoice) -> Markup {
     shown(&measures_grid(outcome, units, "measures", &|_| true))
 }
 
@@ -121,7 +121,7 @@ pub fn folded(words: &str, grid: &Grid) -> Markup {
 }
 
 /// Water supplied and needed.
-pub fn water_grid(outcome: &Outcome, units: UnitChoice) -> Grid {
+pub fn water_grid(outcome: &RunResult, units: UnitChoice) -> Grid {
     let w = &outcome.water;
     let row = |name: String, s: &Summary| (name, spread(s, |v| flow(v, units)));
     let mut rows = vec![row("Supplied".into(), &w.supply_m3_h)];
@@ -137,7 +137,7 @@ pub fn water_grid(outcome: &Outcome, units: UnitChoice) -> Grid {
 }
 
 /// What sets the needs.
-pub fn rules_grid(outcome: &Outcome, units: UnitChoice) -> Grid {
+pub fn rules_grid(outcome: &RunResult, units: UnitChoice) -> Grid {
     let heads = [
         ("Need", "need"),
         ("Stage", "stage"),
@@ -159,7 +159,7 @@ pub fn rules_grid(outcome: &Outcome, units: UnitChoice) -> Grid {
 }
 
 /// Flow and pressure of each outlet.
-pub fn outlets_grid(outcome: &Outcome, units: UnitChoice) -> Grid {
+pub fn outlets_grid(outcome: &RunResult, units: UnitChoice) -> Grid {
     let heads = [
         ("Outlet", "outlet"),
         ("On", "on"),
@@ -182,7 +182,7 @@ pub fn outlets_grid(outcome: &Outcome, units: UnitChoice) -> Grid {
 }
 
 /// The section on water.
-pub fn water(outcome: &Outcome, units: UnitChoice) -> Markup {
+pub fn water(outcome: &RunResult, units: UnitChoice) -> Markup {
     let w = &outcome.water;
     markup! {
         @if let Some(binding) = &w.binding {
@@ -215,7 +215,7 @@ pub fn remedies(backing: &Backing) -> Markup {
 }
 
 /// What to know of the pond before reading its figure; nothing without one.
-pub fn pond(outcome: &Outcome) -> Markup {
+pub fn pond(outcome: &RunResult) -> Markup {
     let Some(circuit) = &outcome.water.circuit else { return markup! {} };
     markup! {
         h3 { "The pond" }
@@ -245,7 +245,7 @@ pub fn inputs(backing: &Backing) -> Markup {
 }
 
 /// The warnings as a table for files.
-pub fn warnings_grid(outcome: &Outcome) -> Grid {
+pub fn warnings_grid(outcome: &RunResult) -> Grid {
     let heads = [("Stage", "stage"), ("Kind", "severity"), ("What", "text"), ("In", "share_of_runs")];
     let rows = outcome.warnings.iter().map(|w| {
         vec![w.stage.clone().into(), w.severity.word().into(), w.text.clone().into(), share(w.share_of_trials)]
@@ -254,7 +254,7 @@ pub fn warnings_grid(outcome: &Outcome) -> Grid {
 }
 
 /// The warnings.
-pub fn warnings(outcome: &Outcome) -> Markup {
+pub fn warnings(outcome: &RunResult) -> Markup {
     markup! {
         @if outcome.warnings.is_empty() {
             p { "None: every model was used within the range that it was made for, in at least 19 runs of 20." }
@@ -266,7 +266,7 @@ pub fn warnings(outcome: &Outcome) -> Markup {
     }
 }
 
-pub fn provenance(outcome: &Outcome) -> Markup {
+pub fn provenance(outcome: &RunResult) -> Markup {
     let p = &outcome.provenance;
     let b = &outcome.balance;
     markup! {

@@ -1,7 +1,7 @@
 //! What size of gold is lost where, beside things of everyday life.
 
 use maud::{Markup, html as markup};
-use washgraph_model::result::{Loss, Outcome};
+use washgraph_model::result::{Loss, RunResult};
 
 use crate::answers::LEAST;
 use crate::numbers::{capital, percent};
@@ -28,7 +28,7 @@ struct Band<'a> {
     worst: Option<(&'a Loss, f64)>,
 }
 
-fn bands(outcome: &Outcome) -> Vec<Band<'_>> {
+fn bands(outcome: &RunResult) -> Vec<Band<'_>> {
     let mut from = 0.0;
     let mut list = Vec::new();
     for (to, like) in EVERYDAY {
@@ -59,7 +59,7 @@ fn bands(outcome: &Outcome) -> Vec<Band<'_>> {
 }
 
 /// The table.
-pub fn grid(outcome: &Outcome) -> Grid {
+pub fn grid(outcome: &RunResult) -> Grid {
     let heads = [
         ("About as large as", "everyday_size"),
         ("Gold of", "size"),
@@ -79,7 +79,7 @@ pub fn grid(outcome: &Outcome) -> Grid {
 }
 
 /// The story of sizes.
-pub fn story(outcome: &Outcome) -> Markup {
+pub fn story(outcome: &RunResult) -> Markup {
     let list = bands(outcome);
     let lost = |b: &Band<'_>| b.fed * (1.0 - b.caught);
     let all: f64 = list.iter().map(lost).sum();

@@ -1,7 +1,7 @@
 //! Words that stand in every report.
 
 use maud::{Markup, html as markup};
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 
 use crate::report::backing::Backing;
 use crate::report::sections::folded;
@@ -21,7 +21,7 @@ pub fn cautions() -> Markup {
     }
 }
 
-pub fn trust(outcome: &Outcome, backing: &Backing) -> Markup {
+pub fn trust(outcome: &RunResult, backing: &Backing) -> Markup {
     markup! {
         p { "The spread in this report comes from what is not known for sure: the ground above all, then the grains' shape, the water, and the constants of the models. It does not hold what the models leave out: breakdowns, a crew that feeds unevenly in its own way, frozen ground, a worn screen." }
         p { "Differences between two plants worked out on the same ground are surer than either number alone. Gold finer than about 0.1 mm is the least sure: shape decides there, and few have measured it." }

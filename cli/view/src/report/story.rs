@@ -2,7 +2,7 @@
 
 use maud::{Markup, html as markup};
 use sim_core::quantity::UnitChoice;
-use washgraph_model::result::{Loss, Outcome, StageSummary};
+use washgraph_model::result::{Loss, RunResult, StageSummary};
 
 use super::changes;
 use crate::answers::LEAST;
@@ -10,13 +10,13 @@ use crate::numbers::{mostly, percent, three};
 use crate::report::backing::Backing;
 
 /// The losses of a stage and its sections, largest first.
-fn of_stage<'a>(outcome: &'a Outcome, stage: &StageSummary) -> Vec<&'a Loss> {
+fn of_stage<'a>(outcome: &'a RunResult, stage: &StageSummary) -> Vec<&'a Loss> {
     let prefix = format!("{}.", stage.id);
     outcome.losses.iter().filter(|l| l.stage == stage.id || l.stage.starts_with(&prefix)).collect()
 }
 
 /// The story, a paragraph a stage; stages that only pass the gold on are left out.
-pub fn story(outcome: &Outcome, backing: &Backing, units: UnitChoice) -> Markup {
+pub fn story(outcome: &RunResult, backing: &Backing, units: UnitChoice) -> Markup {
     let mut left = 1.0;
     let mut parts: Vec<Markup> = Vec::new();
     for stage in &outcome.plant.stages {
@@ -41,7 +41,7 @@ fn paragraph(
     arrives: f64,
     lost: f64,
     losses: &[&Loss],
-    outcome: &Outcome,
+    outcome: &RunResult,
     backing: &Backing,
     units: UnitChoice,
 ) -> Markup {

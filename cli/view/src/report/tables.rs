@@ -1,7 +1,7 @@
 //! Every table of the report for other programs: a CSV file each and the sheets of one workbook.
 
 use sim_core::quantity::UnitChoice;
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 
 use super::changes;
 use crate::figures::Figure;
@@ -11,7 +11,7 @@ use crate::report::{ground, money, next, sections, sizes};
 use crate::tables::TableFile;
 
 /// Recovery by size class in plain numbers, for curves of one's own.
-fn by_size(outcome: &Outcome) -> Grid {
+fn by_size(outcome: &RunResult) -> Grid {
     let heads = [
         ("From, mm", "from_mm"),
         ("To, mm", "to_mm"),
@@ -31,7 +31,7 @@ fn by_size(outcome: &Outcome) -> Grid {
 }
 
 /// What made the result.
-fn provenance(outcome: &Outcome) -> Grid {
+fn provenance(outcome: &RunResult) -> Grid {
     let p = &outcome.provenance;
     let rows = [
         ("title", outcome.plant.title.clone()),
@@ -48,7 +48,7 @@ fn provenance(outcome: &Outcome) -> Grid {
 }
 
 /// All tables: those of the report, then the numbers of each figure beside it. Empty ones are left out.
-pub fn tables(outcome: &Outcome, backing: &Backing, figures: &[Figure], units: UnitChoice) -> Vec<TableFile> {
+pub fn tables(outcome: &RunResult, backing: &Backing, figures: &[Figure], units: UnitChoice) -> Vec<TableFile> {
     let mut grids = vec![
         sections::gold_grid(outcome, units),
         sections::losses_grid(outcome),

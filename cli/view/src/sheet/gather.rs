@@ -3,7 +3,7 @@
 use sim_core::plant::Plant;
 use sim_core::shop::{OutletSite, Reading, ShopPart, StageSite};
 use sim_core::stats::order::percentile_sorted;
-use sim_core::trial::Tally;
+use sim_core::trial::TrialStatistics;
 
 /// A part and whose it is.
 pub struct Owned {
@@ -14,8 +14,8 @@ pub struct Owned {
 }
 
 /// All parts: stage by stage in the order of flow, each followed by the water outlets that are mounted on it.
-pub fn parts(plant: &Plant, tally: &Tally) -> Vec<Owned> {
-    let measures: Vec<Reading> = tally.measures.iter().map(|values| reading(values)).collect();
+pub fn parts(plant: &Plant, statistics: &TrialStatistics) -> Vec<Owned> {
+    let measures: Vec<Reading> = statistics.measures.iter().map(|values| reading(values)).collect();
     let mut list = Vec::new();
     let mut add = |owner: &str, parts: Vec<ShopPart>| {
         list.extend(parts.into_iter().map(|part| Owned { owner: owner.to_string(), part }));
@@ -23,7 +23,7 @@ pub fn parts(plant: &Plant, tally: &Tally) -> Vec<Owned> {
     for node in &plant.nodes {
         let own = measures.get(node.measures.clone()).unwrap_or(&[]);
         add(&node.id, node.stage.shop(&StageSite { id: &node.id, measures: own }));
-        for (outlet, (flow, pressure)) in plant.outlets.iter().zip(&tally.outlets) {
+        for (outlet, (flow, pressure)) in plant.outlets.iter().zip(&statistics.outlets) {
             let (stage, section) = match outlet.on.split_once('.') {
                 Some((stage, section)) => (stage, Some(section)),
                 None => (outlet.on.as_str(), None),

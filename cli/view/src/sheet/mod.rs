@@ -12,7 +12,7 @@
 //! | `document`, `words` | what they said, in the user's units |
 //! | `bill`, `prices` | quantities and the owner's prices |
 //! | `tiles`, `svg`, `ruler` | geometry on paper |
-//! | `page`, `look`, `template`, `tables`, `text` | the faces |
+//! | `page`, `look`, `template`, `tables`, `text` | the frontends |
 
 pub mod bill;
 pub mod document;

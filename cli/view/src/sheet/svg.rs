@@ -17,7 +17,7 @@ const LETTER: f64 = 26.0;
 const LETTER_WIDTH: f64 = 0.58;
 /// Most holes that a picture shows; a template has them all.
 const MOST_PICTURED: usize = 5000;
-/// Arms of the cross in the middle of a hole, mm.
+/// DesignRuns of the cross in the middle of a hole, mm.
 const ARM_MM: f64 = 2.0;
 
 /// Text safe inside SVG and HTML.
@@ -228,10 +228,10 @@ fn pictured(t: &mut String, mark: &Mark, scale: f64, units: UnitChoice) {
         Mark::Span(from, to, phrase) => {
             let ((x, y), (u, v)) = (at(*from), at(*to));
             let upright = (v - y).abs() > (u - x).abs();
-            let (dx, dy, arm) = if upright { (8.0, 0.0, "h16") } else { (0.0, 8.0, "v16") };
+            let (dx, dy, design_run) = if upright { (8.0, 0.0, "h16") } else { (0.0, 8.0, "v16") };
             let _ = write!(
                 t,
-                "<path d=\"M{x:.1},{y:.1}L{u:.1},{v:.1}M{:.1},{:.1}{arm}M{:.1},{:.1}{arm}\" stroke=\"#000\" stroke-width=\"1.5\" fill=\"none\"/>",
+                "<path d=\"M{x:.1},{y:.1}L{u:.1},{v:.1}M{:.1},{:.1}{design_run}M{:.1},{:.1}{design_run}\" stroke=\"#000\" stroke-width=\"1.5\" fill=\"none\"/>",
                 x - dx,
                 y - dy,
                 u - dx,

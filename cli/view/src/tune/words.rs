@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::stats::summary::Summary;
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 use washgraph_model::tune::observe::ALL;
 use washgraph_model::tune::{Expectation, Move, Observed, Part, Tuning};
 use washgraph_model::tuned::constants::{Constant, GOLD};
@@ -290,7 +290,7 @@ fn answers(t: &Tuned<'_>) -> String {
         );
     }
     let currency = washgraph_advice::plants::contest::currency(&t.base.plant);
-    let net = |o: &Outcome| {
+    let net = |o: &RunResult| {
         let m = o.money.as_ref()?;
         let n = &m.net_per_season;
         let [low, mid, high] = [n.pctl_10, n.pctl_50, n.pctl_90].map(|x| money(x, currency));

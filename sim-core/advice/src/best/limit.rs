@@ -3,7 +3,7 @@
 use sim_core::plant::Plant;
 use sim_core::problem::did_you_mean;
 use sim_core::quantity::{Dimension, UnitChoice, parse, show};
-use washgraph_model::paired::Arm;
+use washgraph_model::paired::DesignRun;
 use washgraph_model::variant::PathError;
 
 use crate::plants::contest::{fine_loss, mean, oversize_loss};
@@ -102,30 +102,30 @@ impl Limit {
         Err(PathError { message: format!("nothing to limit is called `{name}`"), help })
     }
 
-    fn of(&self, arm: &Arm) -> f64 {
+    fn of(&self, design_run: &DesignRun) -> f64 {
         match &self.what {
-            What::Short => arm.short_share,
-            What::Water => mean(&arm.supply),
-            What::Need => mean(&arm.need),
-            What::OverEnd => oversize_loss(arm),
-            What::FineLost => fine_loss(arm),
-            What::Measure(stage, name) => arm.measure(stage, name),
+            What::Short => design_run.short_share,
+            What::Water => mean(&design_run.supply),
+            What::Need => mean(&design_run.need),
+            What::OverEnd => oversize_loss(design_run),
+            What::FineLost => fine_loss(design_run),
+            What::Measure(stage, name) => design_run.measure(stage, name),
         }
     }
 
     /// Whether a plant keeps it.
-    pub fn kept(&self, arm: &Arm) -> bool {
-        let value = self.of(arm);
+    pub fn kept(&self, design_run: &DesignRun) -> bool {
+        let value = self.of(design_run);
         if self.at_most { value <= self.value * (1.0 + 1e-12) } else { value >= self.value * (1.0 - 1e-12) }
     }
 
     /// What a plant comes to, in words.
-    pub fn shown(&self, arm: &Arm, units: UnitChoice) -> String {
-        show(self.of(arm), self.dimension, units)
+    pub fn shown(&self, design_run: &DesignRun, units: UnitChoice) -> String {
+        show(self.of(design_run), self.dimension, units)
     }
 
     /// How far a plant misses it, relative to the limit; 0 when it is kept. For finding the plant that comes nearest.
-    pub fn missed_by(&self, arm: &Arm) -> f64 {
-        if self.kept(arm) { 0.0 } else { (self.of(arm) - self.value).abs() / self.value.abs().max(1e-9) }
+    pub fn missed_by(&self, design_run: &DesignRun) -> f64 {
+        if self.kept(design_run) { 0.0 } else { (self.of(design_run) - self.value).abs() / self.value.abs().max(1e-9) }
     }
 }

@@ -11,11 +11,11 @@ use std::collections::BTreeMap;
 use std::sync::atomic::AtomicU64;
 
 use sim_core::plant::Plant;
-use washgraph_model::paired::Arm;
+use washgraph_model::paired::DesignRun;
 
 use crate::best::limit::Limit;
 use crate::plants::base::{Base, Change};
-use crate::plants::contest::{Contest, arms_beside, currency, mean, named};
+use crate::plants::contest::{Contest, currency, designs_beside, mean, named};
 use crate::plants::range::Varied;
 
 /// Plants of the first round for each setting.
@@ -61,7 +61,7 @@ pub struct Found {
 }
 
 /// A plant by its settings, with its trials.
-pub type Candidate = (Vec<String>, Arm);
+pub type Candidate = (Vec<String>, DesignRun);
 
 /// Nothing keeps the limits: the plant that comes nearest, and what it misses.
 pub struct NoneFits {
@@ -163,15 +163,15 @@ impl Rounds<'_, '_> {
             }
         };
         self.tried += 1;
-        let arm = Arm::run(values.join(", "), &plant, self.search.seed, trials, self.done);
-        let missed = missed_by(&arm, self.search.limits);
+        let design_run = DesignRun::run(values.join(", "), &plant, self.search.seed, trials, self.done);
+        let missed = missed_by(&design_run, self.search.limits);
         if missed > 0.0 {
             if self.nearest.as_ref().is_none_or(|(least, _)| missed < *least) {
-                self.nearest = Some((missed, Box::new((values.to_vec(), arm))));
+                self.nearest = Some((missed, Box::new((values.to_vec(), design_run))));
             }
             return None;
         }
-        Some(worth_of(&arm))
+        Some(worth_of(&design_run))
     }
 
     /// Steps from a plant as long as one of the neighbours is better.
@@ -222,30 +222,30 @@ impl Rounds<'_, '_> {
                 (point, (name, plant))
             })
             .unzip();
-        let (present, tried) = arms_beside(&search.base.plant, &named(&plants), fresh, search.trials, self.done);
-        let (mut arms, mut settings) = (vec![present], vec![Vec::new()]);
-        for (point, arm) in points.into_iter().zip(tried) {
-            if missed_by(&arm, search.limits) == 0.0 {
-                arms.push(arm);
+        let (present, tried) = designs_beside(&search.base.plant, &named(&plants), fresh, search.trials, self.done);
+        let (mut design_runs, mut settings) = (vec![present], vec![Vec::new()]);
+        for (point, design_run) in points.into_iter().zip(tried) {
+            if missed_by(&design_run, search.limits) == 0.0 {
+                design_runs.push(design_run);
                 settings.push(point.values);
             }
         }
-        if arms.len() < 2 {
+        if design_runs.len() < 2 {
             let nearest = self.nearest.map(|(_, plant)| plant);
             return Err(NoneFits { nearest, refused: self.refused });
         }
-        let contest = Contest::of(arms, currency(&search.base.plant));
+        let contest = Contest::of(design_runs, currency(&search.base.plant));
         Ok(Found { contest, settings, tried: self.tried, refused: self.refused })
     }
 }
 
 /// What a plant is worth: the money of a season where there is money, else the gold.
-fn worth_of(arm: &Arm) -> f64 {
-    if arm.season_net.is_empty() { mean(&arm.steady) } else { mean(&arm.season_net) }
+fn worth_of(design_run: &DesignRun) -> f64 {
+    if design_run.season_net.is_empty() { mean(&design_run.steady) } else { mean(&design_run.season_net) }
 }
 
 /// How far a plant misses the limits and those of its stages, added up; 0 when it keeps all.
-fn missed_by(arm: &Arm, limits: &[Limit]) -> f64 {
-    let own: f64 = arm.limits.iter().filter(|l| l.2 > MISSED).map(|l| l.2).sum();
-    limits.iter().map(|l| l.missed_by(arm)).sum::<f64>() + own
+fn missed_by(design_run: &DesignRun, limits: &[Limit]) -> f64 {
+    let own: f64 = design_run.limits.iter().filter(|l| l.2 > MISSED).map(|l| l.2).sum();
+    limits.iter().map(|l| l.missed_by(design_run)).sum::<f64>() + own
 }

@@ -5,11 +5,11 @@ use std::sync::atomic::AtomicU64;
 use rayon::prelude::*;
 use sim_core::plant::{Note, Plant};
 use sim_core::size::gold_class;
-use washgraph_model::paired::{Arm, Gap, Named, gap};
+use washgraph_model::paired::{DesignRun, Gap, Named, gap};
 
 use super::single::{FEED, SingleChange, single_changes};
 use crate::plants::base::Base;
-use crate::plants::contest::arms_beside;
+use crate::plants::contest::designs_beside;
 
 /// A limit missed in this share of the trials counts as missed.
 pub const MISSED: f64 = 0.5;
@@ -19,7 +19,7 @@ pub struct Tried {
     /// What is changed.
     pub change: SingleChange,
     /// The plant with it.
-    pub arm: Arm,
+    pub design_run: DesignRun,
     /// Gold caught against the present plant, kg/s.
     pub gold: Gap,
     /// Money of the season against the present plant.
@@ -42,7 +42,7 @@ pub struct Candidates {
 /// The present plant, every change that was tried, most gold first, and what could not be tried with the reason.
 pub struct Trials {
     /// The present plant.
-    pub present: Arm,
+    pub present: DesignRun,
     /// Every change that was tried, most gold first.
     pub tried: Vec<Tried>,
     /// What could not be tried, with the reason.
@@ -77,12 +77,12 @@ impl Candidates {
     /// Tries every change on the same trials.
     pub fn run(self, base: &Base<'_>, seed: u64, trials: u64, done: &AtomicU64) -> Trials {
         let plants: Vec<Named<'_>> = self.plants.iter().map(|(c, plant)| (c.words.as_str(), plant)).collect();
-        let (present, arms) = arms_beside(&base.plant, &plants, seed, trials as usize, done);
+        let (present, design_runs) = designs_beside(&base.plant, &plants, seed, trials as usize, done);
         let mut tried: Vec<Tried> = Vec::new();
-        for ((change, _), arm) in self.plants.into_iter().zip(arms) {
-            if let Some(gold) = gap(&present.steady, &arm.steady) {
-                let money = gap(&present.season_net, &arm.season_net);
-                tried.push(Tried { change, arm, gold, money });
+        for ((change, _), design_run) in self.plants.into_iter().zip(design_runs) {
+            if let Some(gold) = gap(&present.steady, &design_run.steady) {
+                let money = gap(&present.season_net, &design_run.season_net);
+                tried.push(Tried { change, design_run, gold, money });
             }
         }
         tried.sort_by(|a, b| b.gold.comparison.mean_gap.total_cmp(&a.gold.comparison.mean_gap));
@@ -101,10 +101,10 @@ pub struct LedgerLine {
 }
 
 /// Where the gold of a plant goes, largest loss first; less than a millionth is left out.
-pub fn ledger(arm: &Arm) -> Vec<LedgerLine> {
-    let fed: f64 = arm.fed_by_class.iter().sum();
+pub fn ledger(design_run: &DesignRun) -> Vec<LedgerLine> {
+    let fed: f64 = design_run.fed_by_class.iter().sum();
     let mut list: Vec<LedgerLine> = Vec::new();
-    for (note, lost) in arm.notes.iter().zip(&arm.lost_by_class) {
+    for (note, lost) in design_run.notes.iter().zip(&design_run.lost_by_class) {
         let total: f64 = lost.iter().sum();
         if total / fed < 1e-6 {
             continue;
@@ -127,26 +127,26 @@ pub fn ledger(arm: &Arm) -> Vec<LedgerLine> {
 }
 
 /// Limits that the change makes the plant miss.
-pub fn newly_missed(present: &Arm, arm: &Arm) -> Vec<String> {
-    let missed = |a: &Arm, id: &str| a.limits.iter().any(|l| l.1 == id && l.2 > MISSED);
+pub fn newly_missed(present: &DesignRun, design_run: &DesignRun) -> Vec<String> {
+    let missed = |a: &DesignRun, id: &str| a.limits.iter().any(|l| l.1 == id && l.2 > MISSED);
     let mut list: Vec<String> = Vec::new();
-    for (stage, id, _) in arm.limits.iter().filter(|l| l.2 > MISSED && !missed(present, l.1)) {
+    for (stage, id, _) in design_run.limits.iter().filter(|l| l.2 > MISSED && !missed(present, l.1)) {
         list.push(format!("{stage}: {id}"));
     }
-    if arm.short_share > MISSED && present.short_share <= MISSED {
+    if design_run.short_share > MISSED && present.short_share <= MISSED {
         list.push("short of water".into());
     }
     list
 }
 
 /// The loss that the change reduces most: stage, reason, share of the gold fed.
-pub fn most_saved(present: &Arm, arm: &Arm) -> Option<(String, String, f64)> {
+pub fn most_saved(present: &DesignRun, design_run: &DesignRun) -> Option<(String, String, f64)> {
     present
         .notes
         .iter()
         .map(|note| {
-            let share = |a: &Arm| a.lost_share(|n| n == note, |_| true);
-            (note.stage.clone(), note.reason.name.to_string(), share(present) - share(arm))
+            let share = |a: &DesignRun| a.lost_share(|n| n == note, |_| true);
+            (note.stage.clone(), note.reason.name.to_string(), share(present) - share(design_run))
         })
         .filter(|x| x.2 > 5e-4)
         .max_by(|a, b| a.2.total_cmp(&b.2))

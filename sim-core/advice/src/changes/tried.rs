@@ -95,22 +95,28 @@ impl Changes {
 fn change(found: &Trials, t: &Tried) -> Change {
     let present = &found.present;
     let mean = |values: &[f64]| Moments::of(values).mean() * S_PER_H;
-    let lost =
-        |arm: &washgraph_model::paired::Arm, note: &sim_core::plant::Note| arm.lost_share(|n| n == note, |_| true);
+    let lost = |design_run: &washgraph_model::paired::DesignRun, note: &sim_core::plant::Note| {
+        design_run.lost_share(|n| n == note, |_| true)
+    };
     Change {
         words: t.change.words.clone(),
         of: t.change.of,
         feeds_more: t.feeds() && t.change.rises,
         gold_g_h: [t.gold.comparison.mean_gap, t.gold.pctl_10, t.gold.pctl_90].map(|v| v * G_H_PER_KG_S),
         better: t.gold.comparison.chance_a,
-        recovery: t.arm.mean_recovery(),
-        water_m3_h: (mean(&t.arm.supply) - mean(&present.supply), mean(&t.arm.need) - mean(&present.need)),
+        recovery: t.design_run.mean_recovery(),
+        water_m3_h: (
+            mean(&t.design_run.supply) - mean(&present.supply),
+            mean(&t.design_run.need) - mean(&present.need),
+        ),
         season: t.money.as_ref().map(|m| m.comparison.mean_gap),
-        missed: newly_missed(present, &t.arm).into_iter().map(|l| l.replace('-', " ")).collect(),
+        missed: newly_missed(present, &t.design_run).into_iter().map(|l| l.replace('-', " ")).collect(),
         losses: present
             .notes
             .iter()
-            .map(|note| (note.stage.clone(), note.reason.name.to_string(), lost(present, note), lost(&t.arm, note)))
+            .map(|note| {
+                (note.stage.clone(), note.reason.name.to_string(), lost(present, note), lost(&t.design_run, note))
+            })
             .collect(),
     }
 }

@@ -8,7 +8,7 @@ use sim_core::size::{GOLD_CLASSES, gold_class, solid_percentile_size_m};
 use sim_core::stage::Role;
 use sim_core::stock::{Item, Stock};
 use sim_core::trial::Worker;
-use washgraph_model::paired::Arm;
+use washgraph_model::paired::DesignRun;
 use washgraph_model::variant::PathError;
 
 use super::retune::{Retuned, USUAL, retune};
@@ -38,7 +38,7 @@ pub struct HoleStudy<'a> {
     /// Hole of the present plant, m.
     pub present_m: f64,
     /// The present plant.
-    pub present: Arm,
+    pub present: DesignRun,
     /// Only the plate changed.
     pub as_built: Contest,
     /// The boxes re-set as well.
@@ -51,11 +51,11 @@ pub struct HoleStudy<'a> {
 
 impl HoleStudy<'_> {
     /// Rock that goes to the boxes, mean, kg/s: to stages with an area that holds concentrate.
-    pub fn box_load_kg_s(&self, arm: &Arm) -> f64 {
+    pub fn box_load_kg_s(&self, design_run: &DesignRun) -> f64 {
         let plant = &self.base.plant;
         let holds = |m: usize| plant.measures.get(m).is_some_and(|m| m.role == Role::CatchArea);
         let is_box = |id: &str| plant.nodes.iter().any(|n| n.id == id && n.measures.clone().any(holds));
-        arm.rock_into.iter().filter(|(id, _)| is_box(id)).map(|(_, rock)| rock).sum()
+        design_run.rock_into.iter().filter(|(id, _)| is_box(id)).map(|(_, rock)| rock).sum()
     }
 }
 

@@ -11,7 +11,7 @@ use sim_core::samples::summary::SamplesSummary;
 
 use crate::holes::study::plates_to_choose_from;
 use crate::plants::base::Base;
-use crate::plants::contest::{arms_beside, named};
+use crate::plants::contest::{designs_beside, named};
 
 /// What is asked of the money of samples.
 #[derive(Debug, Clone, Default)]
@@ -36,8 +36,9 @@ pub fn add_money(summary: &mut SamplesSummary, base: &Base<'_>, args: &Asked, do
     let trials = args.trials.unwrap_or(base.plant.trials.max(FEWEST_TRIALS as u64));
     let seed = args.seed.unwrap_or(base.plant.seed);
     let plants = if summary.plans.is_empty() { Vec::new() } else { designs(base) };
-    let (present, arms) = arms_beside(&base.plant, &named(&plants), seed, trials as usize, done);
-    let designs: Vec<_> = arms.into_iter().map(|arm| (arm.name, arm.season_after_all)).collect();
+    let (present, design_runs) = designs_beside(&base.plant, &named(&plants), seed, trials as usize, done);
+    let designs: Vec<_> =
+        design_runs.into_iter().map(|design_run| (design_run.name, design_run.season_after_all)).collect();
     let break_even = present.break_even_kg_m3 * 1e6;
     summary.break_even_mg_per_m3_bank = break_even.is_finite().then_some(break_even);
     summary.money = SampleMoney::new(

@@ -5,7 +5,7 @@ use std::sync::atomic::AtomicU64;
 
 use sim_core::plant::Plant;
 use sim_core::trial::{Course, run_course};
-use washgraph_model::result::Outcome;
+use washgraph_model::result::RunResult;
 use washgraph_model::tune::Tuning;
 
 use crate::holes::study::{hole_changes, usual_sizes};
@@ -22,7 +22,7 @@ const SIZES_ASIDE: usize = 2;
 /// What a plant promises.
 pub struct Outlook {
     /// Its result.
-    pub outcome: Outcome,
+    pub outcome: RunResult,
     /// Hole sizes around the present one on the same ground, only the plate changed; `None` without a screen.
     pub holes: Option<Contest>,
 }
@@ -36,7 +36,7 @@ impl Outlook {
         // Nobody looks at the pond day by day here.
         let course = Course { long_trials: 0, ..Course::first(seed, TRIALS) };
         let look = |plant: &Plant, plates: &[(String, Plant)]| -> Result<Outlook, String> {
-            let outcome = Outcome::new(plant, seed, &run_course(plant, &course, &done));
+            let outcome = RunResult::new(plant, seed, &run_course(plant, &course, &done));
             if !(outcome.gold.fed_g_per_h.mean > 0.0) || !outcome.gold.recovery.mean.is_finite() {
                 return Err("no gold reaches the plant, or the physics has no answer here".into());
             }
@@ -54,14 +54,14 @@ impl Outlook {
     pub fn hole_chances(&self) -> Vec<(String, f64)> {
         let Some(holes) = &self.holes else { return Vec::new() };
         let Some(choice) = holes.money.as_ref().or(holes.gold.as_ref()) else { return Vec::new() };
-        holes.arms.iter().zip(&choice.chance_best).map(|(a, c)| (a.name.clone(), *c)).collect()
+        holes.design_runs.iter().zip(&choice.chance_best).map(|(a, c)| (a.name.clone(), *c)).collect()
     }
 
     /// The hole size that brings the most on average.
     pub fn best_hole(&self) -> Option<&str> {
         let holes = self.holes.as_ref()?;
         let choice = holes.money.as_ref().or(holes.gold.as_ref())?;
-        holes.arms.get(choice.best).map(|a| a.name.as_str())
+        holes.design_runs.get(choice.best).map(|a| a.name.as_str())
     }
 }
 

@@ -9,7 +9,7 @@ use sim_core::draw::{Nature, Swap};
 use sim_core::plant::Plant;
 use sim_core::quantity::{Dimension, show};
 use sim_core::trial::Worker;
-use washgraph_model::paired::{Arm, GROUND_VECTORS};
+use washgraph_model::paired::{DesignRun, GROUND_VECTORS};
 use washgraph_model::tune::Tuning;
 
 use crate::holes::study::{hole_changes, plate_sizes};
@@ -130,13 +130,14 @@ impl Money {
     /// Of plates that were run on the same sets of constants: what changes by itself is averaged out of each season already,
     /// so that there is no luck of the hours to be taken for worth, and both halves are the same.
     fn of_plates(plates: &Contest, members: usize) -> Option<Money> {
-        let enough = |a: &Arm| a.season_net.len() >= members;
-        if plates.money.is_none() || !plates.arms.iter().all(enough) {
+        let enough = |a: &DesignRun| a.season_net.len() >= members;
+        if plates.money.is_none() || !plates.design_runs.iter().all(enough) {
             return None;
         }
-        let seasons = plates.arms.iter().map(|a| a.season_net.iter().take(members).copied().collect());
+        let seasons = plates.design_runs.iter().map(|a| a.season_net.iter().take(members).copied().collect());
         let list: Vec<Vec<f64>> = seasons.chain([vec![0.0; members]]).collect();
-        let names = plates.arms.iter().map(|a| format!("holes of {}", a.name)).chain(["stop".to_string()]).collect();
+        let names =
+            plates.design_runs.iter().map(|a| format!("holes of {}", a.name)).chain(["stop".to_string()]).collect();
         Some(Money { names, halves: [list.clone(), list] })
     }
 }

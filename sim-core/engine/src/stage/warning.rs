@@ -21,7 +21,7 @@ pub enum Severity {
 }
 
 impl Severity {
-    /// The word in files and on every face.
+    /// The word in files and on every frontend.
     pub const fn word(self) -> &'static str {
         match self {
             Severity::Note => "note",
@@ -44,6 +44,6 @@ pub struct Warning {
     pub id: &'static str,
     /// How much it matters.
     pub severity: Severity,
-    /// Plain words with remedy; quantities stand as values, so that each face says them in the units of its reader.
+    /// Plain words with remedy; quantities stand as values, so that each frontend says them in the units of its reader.
     pub text: Phrase,
 }

@@ -6,8 +6,8 @@ use std::sync::atomic::{AtomicBool, AtomicU64, AtomicUsize, Ordering};
 
 use rayon::prelude::*;
 
-use super::card::{Card, Hand};
-use super::tally::{DETAIL_TRIALS, Tally};
+use super::draws::{SharedDraws, TrialDraws};
+use super::statistics::{DETAIL_TRIALS, TrialStatistics};
 use super::worker::{LONG_TRIALS, Worker};
 use crate::plant::Plant;
 
@@ -44,46 +44,51 @@ impl Course {
 
 /// Runs the trials of a plant in parallel. The outcome depends on plant, seed and number of trials alone. `progress` counts
 /// the trials done.
-pub fn run_trials(plant: &Plant, seed: u64, trials: usize, progress: &AtomicU64) -> Tally {
+pub fn run_trials(plant: &Plant, seed: u64, trials: usize, progress: &AtomicU64) -> TrialStatistics {
     run_course(plant, &Course::first(seed, trials), progress)
 }
 
 /// The same for any course.
-pub fn run_course(plant: &Plant, course: &Course, progress: &AtomicU64) -> Tally {
+pub fn run_course(plant: &Plant, course: &Course, progress: &AtomicU64) -> TrialStatistics {
     // Nobody raises this flag.
     let never = AtomicBool::new(false);
-    run_course_until(plant, course, progress, &never).unwrap_or_else(|| Tally::empty(plant))
+    run_course_until(plant, course, progress, &never).unwrap_or_else(|| TrialStatistics::empty(plant))
 }
 
 /// The same, given up (`None`) soon after somebody raises `stop`: for a run that nobody waits for any more.
-pub fn run_course_until(plant: &Plant, course: &Course, progress: &AtomicU64, stop: &AtomicBool) -> Option<Tally> {
+pub fn run_course_until(
+    plant: &Plant,
+    course: &Course,
+    progress: &AtomicU64,
+    stop: &AtomicBool,
+) -> Option<TrialStatistics> {
     let watch = Watch { progress, stop };
     let lanes = run_lanes(course, stop, || {
         let mut worker = course.worker(plant);
         move |trials: Range<usize>| (vec![watch.run(&mut worker, trials, Worker::run_trial, |_| {})], ())
     })?;
-    Some(folded(lanes, &[plant], course.seed).0.pop().unwrap_or_else(|| Tally::empty(plant)))
+    Some(folded(lanes, &[plant], course.seed).0.pop().unwrap_or_else(|| TrialStatistics::empty(plant)))
 }
 
 /// Runs the same trials of several plants in parallel, in the order of the plants. Draws that all have in common are made
 /// once, by the first; every outcome is that of its plant run alone. `progress` counts the trials of all.
-pub fn run_together(plants: &[&Plant], course: &Course, progress: &AtomicU64) -> Vec<Tally> {
-    let Some((dealer, others)) = plants.split_first() else { return Vec::new() };
-    let hands: Vec<Hand> = others.iter().map(|p| Hand::of(dealer, p)).collect();
+pub fn run_together(plants: &[&Plant], course: &Course, progress: &AtomicU64) -> Vec<TrialStatistics> {
+    let Some((first, others)) = plants.split_first() else { return Vec::new() };
+    let shared: Vec<SharedDraws> = others.iter().map(|p| SharedDraws::of(first, p)).collect();
     let never = AtomicBool::new(false);
     let watch = Watch { progress, stop: &never };
     let lanes = run_lanes(course, &never, || {
-        let mut first = course.worker(dealer);
+        let mut first = course.worker(first);
         let mut rest: Vec<Worker<'_>> = others.iter().map(|p| course.worker(p)).collect();
-        let hands = &hands;
+        let shared = &shared;
         move |trials: Range<usize>| {
-            let mut cards: Vec<Card> = Vec::with_capacity(trials.len());
-            let keep = |worker: &Worker<'_>| cards.push(worker.card());
+            let mut drawn: Vec<TrialDraws> = Vec::with_capacity(trials.len());
+            let keep = |worker: &Worker<'_>| drawn.push(worker.drawn());
             let mut tallies = vec![watch.run(&mut first, trials.clone(), Worker::run_trial, keep)];
-            for (worker, hand) in rest.iter_mut().zip(hands) {
-                let mut dealt = cards.iter();
-                let run = |worker: &mut Worker<'_>, trial: u64| match dealt.next() {
-                    Some(card) => worker.run_dealt(trial, card, hand),
+            for (worker, shared) in rest.iter_mut().zip(shared) {
+                let mut left = drawn.iter();
+                let run = |worker: &mut Worker<'_>, trial: u64| match left.next() {
+                    Some(drawn) => worker.run_shared(trial, drawn, shared),
                     None => worker.run_trial(trial),
                 };
                 tallies.push(watch.run(worker, trials.clone(), run, |_| {}));
@@ -95,52 +100,58 @@ pub fn run_together(plants: &[&Plant], course: &Course, progress: &AtomicU64) ->
 }
 
 /// The draws of a run, kept so that other plants on the same ground can be run on them later.
-pub struct Deck {
-    dealer: Arc<Plant>,
+pub struct DrawCache {
+    first: Arc<Plant>,
     course: Course,
-    cards: Vec<Card>,
+    drawn: Vec<TrialDraws>,
 }
 
-impl Deck {
+impl DrawCache {
     /// Runs a plant and keeps its draws, some 5 kB a trial. `None` when stopped.
-    pub fn deal(
-        dealer: &Arc<Plant>,
+    pub fn fill(
+        first: &Arc<Plant>,
         course: &Course,
         progress: &AtomicU64,
         stop: &AtomicBool,
-    ) -> Option<(Deck, Tally)> {
+    ) -> Option<(DrawCache, TrialStatistics)> {
         let watch = Watch { progress, stop };
         let lanes = run_lanes(course, stop, || {
-            let mut worker = course.worker(dealer);
+            let mut worker = course.worker(first);
             move |trials: Range<usize>| {
-                let mut cards: Vec<Card> = Vec::with_capacity(trials.len());
-                let tally = watch.run(&mut worker, trials, Worker::run_trial, |worker| cards.push(worker.card()));
-                (vec![tally], cards)
+                let mut drawn: Vec<TrialDraws> = Vec::with_capacity(trials.len());
+                let statistics = watch.run(&mut worker, trials, Worker::run_trial, |worker| drawn.push(worker.drawn()));
+                (vec![statistics], drawn)
             }
         })?;
-        let (mut tallies, cards) = folded(lanes, &[dealer], course.seed);
-        let deck = Deck { dealer: dealer.clone(), course: course.clone(), cards: cards.concat() };
-        tallies.pop().map(|tally| (deck, tally))
+        let (mut tallies, drawn) = folded(lanes, &[first], course.seed);
+        let cache = DrawCache { first: first.clone(), course: course.clone(), drawn: drawn.concat() };
+        tallies.pop().map(|statistics| (cache, statistics))
     }
 
-    /// What a plant may take over from this deck; `None` when it must draw the ground itself.
-    pub fn hand_for(&self, plant: &Plant, course: &Course) -> Option<Hand> {
-        let hand = Hand::of(&self.dealer, plant);
-        (self.course == *course && hand.has_ground()).then_some(hand)
+    /// What a plant may take over from this cache; `None` when it must draw the ground itself.
+    pub fn shared_for(&self, plant: &Plant, course: &Course) -> Option<SharedDraws> {
+        let shared = SharedDraws::of(&self.first, plant);
+        (self.course == *course && shared.has_ground()).then_some(shared)
     }
 
-    /// Runs a plant on the draws of this deck; the outcome is that of the plant run alone.
-    pub fn run_until(&self, plant: &Plant, hand: &Hand, progress: &AtomicU64, stop: &AtomicBool) -> Option<Tally> {
+    /// Runs a plant on the draws of this cache; the outcome is that of the plant run alone.
+    pub fn run_until(
+        &self,
+        plant: &Plant,
+        shared: &SharedDraws,
+        progress: &AtomicU64,
+        stop: &AtomicBool,
+    ) -> Option<TrialStatistics> {
         let (watch, course) = (Watch { progress, stop }, &self.course);
-        let run = |worker: &mut Worker<'_>, trial: u64| match self.cards.get(trial as usize - course.trials.start) {
-            Some(card) => worker.run_dealt(trial, card, hand),
+        let run = |worker: &mut Worker<'_>, trial: u64| match self.drawn.get(trial as usize - course.trials.start) {
+            Some(drawn) => worker.run_shared(trial, drawn, shared),
             None => worker.run_trial(trial),
         };
         let lanes = run_lanes(course, stop, || {
             let mut worker = course.worker(plant);
             move |trials: Range<usize>| (vec![watch.run(&mut worker, trials, run, |_| {})], ())
         })?;
-        Some(folded(lanes, &[plant], course.seed).0.pop().unwrap_or_else(|| Tally::empty(plant)))
+        Some(folded(lanes, &[plant], course.seed).0.pop().unwrap_or_else(|| TrialStatistics::empty(plant)))
     }
 }
 
@@ -159,31 +170,31 @@ impl Watch<'_> {
         trials: Range<usize>,
         mut run: impl FnMut(&mut Worker<'p>, u64),
         mut then: impl FnMut(&Worker<'p>),
-    ) -> Tally {
-        let mut tally = Tally::empty(worker.plant());
+    ) -> TrialStatistics {
+        let mut statistics = TrialStatistics::empty(worker.plant());
         for trial in trials {
             if self.stop.load(Ordering::Relaxed) {
                 break;
             }
             run(worker, trial as u64);
-            tally.add(worker, trial < DETAIL_TRIALS);
+            statistics.add(worker, trial < DETAIL_TRIALS);
             then(worker);
             self.progress.fetch_add(1, Ordering::Relaxed);
         }
-        tally
+        statistics
     }
 }
 
 /// Tallies of the plants over all chunks, folded in order, and what each chunk gave beside.
-fn folded<T>(chunks: Vec<(Vec<Tally>, T)>, plants: &[&Plant], seed: u64) -> (Vec<Tally>, Vec<T>) {
-    let mut all: Vec<Tally> = plants.iter().map(|plant| Tally::empty(plant)).collect();
+fn folded<T>(chunks: Vec<(Vec<TrialStatistics>, T)>, plants: &[&Plant], seed: u64) -> (Vec<TrialStatistics>, Vec<T>) {
+    let mut all: Vec<TrialStatistics> = plants.iter().map(|plant| TrialStatistics::empty(plant)).collect();
     let mut beside = Vec::with_capacity(chunks.len());
     for (tallies, more) in chunks {
-        all.iter_mut().zip(tallies).for_each(|(sum, tally)| sum.append(tally));
+        all.iter_mut().zip(tallies).for_each(|(sum, statistics)| sum.append(statistics));
         beside.push(more);
     }
-    for (tally, plant) in all.iter_mut().zip(plants) {
-        tally.set_middle(&Worker::new(plant, seed));
+    for (statistics, plant) in all.iter_mut().zip(plants) {
+        statistics.set_middle(&Worker::new(plant, seed));
     }
     (all, beside)
 }

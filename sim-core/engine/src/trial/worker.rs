@@ -2,7 +2,7 @@
 
 use std::any::Any;
 
-use super::card::{Card, Hand};
+use super::draws::{SharedDraws, TrialDraws};
 use crate::curves::Curves;
 use crate::plant::{Node, Plant};
 use crate::plumbing::LineState;
@@ -132,26 +132,26 @@ impl<'p> Worker<'p> {
         self.run();
     }
 
-    /// Runs a trial on what another plant drew in it, as far as `hand` lets it. The outcome is that of [`Self::run_trial`].
-    pub fn run_dealt(&mut self, trial: u64, card: &Card, hand: &Hand) {
-        self.draws.set_dealt(trial, &self.plant.inputs, card.values(), hand.values());
+    /// Runs a trial on what another plant drew in it, as far as `shared` lets it. The outcome is that of [`Self::run_trial`].
+    pub fn run_shared(&mut self, trial: u64, drawn: &TrialDraws, shared: &SharedDraws) {
+        self.draws.set_shared(trial, &self.plant.inputs, drawn.values(), shared.values());
         self.at_length = trial < self.long_trials;
         let feed_m3_s = self.feed_m3_s();
-        if hand.has_ground() {
-            self.ground.clone_from(card.ground());
-            if feed_m3_s != card.feed_m3_s() {
+        if shared.has_ground() {
+            self.ground.clone_from(drawn.ground());
+            if feed_m3_s != drawn.feed_m3_s() {
                 self.plant.ground.count_grains(&mut self.draws, feed_m3_s, &mut self.ground);
             }
         } else {
             self.plant.ground.draw(&mut self.draws, feed_m3_s, &mut self.ground);
         }
-        self.take_water(|k| hand.line(k, card));
+        self.take_water(|k| shared.line(k, drawn));
         self.pass(feed_m3_s);
     }
 
     /// What the last trial drew, for other plants on the same ground.
-    pub fn card(&self) -> Card {
-        Card::new(self.draws.values(), &self.ground, self.feed_m3_s(), &self.lines)
+    pub fn drawn(&self) -> TrialDraws {
+        TrialDraws::new(self.draws.values(), &self.ground, self.feed_m3_s(), &self.lines)
     }
 
     /// Runs a trial in which some inputs have the numbers that they have in another trial.

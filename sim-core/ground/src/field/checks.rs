@@ -3,7 +3,7 @@
 use super::gold_sample::GoldSamples;
 use super::grain_weight::GrainWeights;
 use super::patchiness::{Patchiness, SHOWN_BELOW};
-use super::sheet::{Clerk, Sheet};
+use super::sheet::{Sheet, SheetReader};
 use super::sieve_test::SieveTest;
 use washgraph_physics::size::{SOLID_CLASSES, solid_class};
 use washgraph_stats::counts::CLIFTON_GRAINS;
@@ -56,7 +56,7 @@ pub fn sieve_tests(
     rock_kg_m3: f64,
     units: UnitChoice,
     sheet: &Sheet,
-    clerk: &mut Clerk<'_>,
+    sheet_reader: &mut SheetReader<'_>,
 ) {
     for test in tests {
         let top = top_size(test).min(splice_m.unwrap_or(f64::INFINITY));
@@ -64,7 +64,7 @@ pub fn sieve_tests(
         let grain = needed / LARGEST_PARTICLES;
         if test.sample_kg < 0.5 * needed {
             let of = if test.pit.is_empty() { String::new() } else { format!("pit {}: ", test.pit) };
-            clerk.warning(
+            sheet_reader.warning(
                 sheet,
                 None,
                 None,
@@ -103,7 +103,7 @@ pub fn gold_samples(
     gold_kg_m3: f64,
     units: UnitChoice,
     sheet: &Sheet,
-    clerk: &mut Clerk<'_>,
+    sheet_reader: &mut SheetReader<'_>,
 ) -> Vec<Phrase> {
     let mut findings = Vec::new();
     let n = samples.total_colours();
@@ -111,7 +111,7 @@ pub fn gold_samples(
         let text = Phrase::new("only ")
             .count(n)
             .text(format!(" colours: the grade is known to about +-{:.0} % at best", 100.0 / n.sqrt()));
-        clerk.warning(
+        sheet_reader.warning(
             sheet,
             None,
             None,
@@ -120,8 +120,8 @@ pub fn gold_samples(
         );
         findings.push(text);
     }
-    impossible_weights(samples, gold_kg_m3, units, sheet, clerk);
-    findings.extend(nugget(samples, units, sheet, clerk));
+    impossible_weights(samples, gold_kg_m3, units, sheet, sheet_reader);
+    findings.extend(nugget(samples, units, sheet, sheet_reader));
     if let Some(p) = patchy.filter(|p| p.chance < SHOWN_BELOW && p.between > 0.0) {
         let text = Phrase::from(format!(
             "the {} samples scatter more than chance ({}): spots differ by about {:.0} % beyond it",
@@ -129,7 +129,13 @@ pub fn gold_samples(
             if p.chance < 0.001 { "less than 1 in 1000".into() } else { format!("{:.1} in 100", 100.0 * p.chance) },
             100.0 * p.between.sqrt()
         ));
-        clerk.warning(sheet, None, None, text.say(units), "more spots help, not more ground from the same spots");
+        sheet_reader.warning(
+            sheet,
+            None,
+            None,
+            text.say(units),
+            "more spots help, not more ground from the same spots",
+        );
         findings.push(text);
     }
     if let Some((factor, _)) = weights.flatness.filter(|f| f.0 < 0.6 || f.0 > 1.7) {
@@ -137,7 +143,7 @@ pub fn gold_samples(
             "the weighed colours are {} than assumed: flatness factor {factor:.2}",
             if factor < 1.0 { "much flatter" } else { "much chunkier" }
         ));
-        clerk.warning(
+        sheet_reader.warning(
             sheet,
             None,
             None,
@@ -150,7 +156,13 @@ pub fn gold_samples(
 }
 
 /// Grain masses that no grain of the class can have, and masses that fall where the sieve grows.
-fn impossible_weights(samples: &GoldSamples, gold_kg_m3: f64, units: UnitChoice, sheet: &Sheet, clerk: &mut Clerk<'_>) {
+fn impossible_weights(
+    samples: &GoldSamples,
+    gold_kg_m3: f64,
+    units: UnitChoice,
+    sheet: &Sheet,
+    sheet_reader: &mut SheetReader<'_>,
+) {
     let mut finer: Option<(f64, f64)> = None;
     let sieve = |x: f64| show(x, Dimension::SieveSize, units);
     for class in &samples.sieve_classes {
@@ -161,7 +173,7 @@ fn impossible_weights(samples: &GoldSamples, gold_kg_m3: f64, units: UnitChoice,
         let ball = |d: f64| std::f64::consts::PI / 6.0 * gold_kg_m3 * d * d * d;
         let (least, most) = (ball(THINNEST_GRAIN * class.on_m), ball(LONGEST_GRAIN * class.through_m));
         if grain > most || grain < least {
-            clerk.warning(
+            sheet_reader.warning(
                 sheet,
                 None,
                 None,
@@ -180,7 +192,7 @@ fn impossible_weights(samples: &GoldSamples, gold_kg_m3: f64, units: UnitChoice,
             && grain < mass
             && class.weighed_colours >= 5.0
         {
-            clerk.warning(
+            sheet_reader.warning(
                 sheet,
                 None,
                 None,
@@ -199,7 +211,12 @@ fn impossible_weights(samples: &GoldSamples, gold_kg_m3: f64, units: UnitChoice,
 }
 
 /// One grain that carries more than a third of the gold.
-fn nugget(samples: &GoldSamples, units: UnitChoice, sheet: &Sheet, clerk: &mut Clerk<'_>) -> Option<Phrase> {
+fn nugget(
+    samples: &GoldSamples,
+    units: UnitChoice,
+    sheet: &Sheet,
+    sheet_reader: &mut SheetReader<'_>,
+) -> Option<Phrase> {
     let total = samples.total_kg();
     let heaviest = samples
         .sieve_classes
@@ -221,7 +238,7 @@ fn nugget(samples: &GoldSamples, units: UnitChoice, sheet: &Sheet, clerk: &mut C
         .text(" of loose ground with it, ")
         .size(without, Dimension::Grade)
         .text(" without");
-    clerk.warning(
+    sheet_reader.warning(
         sheet,
         None,
         None,

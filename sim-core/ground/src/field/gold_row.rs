@@ -2,7 +2,7 @@
 
 use super::columns::gold as column;
 use super::gold_sample::{Draft, GoldDefaults, WashedWith};
-use super::sheet::{Clerk, Read, Row, Sheet};
+use super::sheet::{Read, Row, Sheet, SheetReader};
 use washgraph_units::quantity::Basis;
 
 /// Gold of a row: by sieve class, or weighed as a whole.
@@ -25,15 +25,15 @@ pub(super) fn read_volume(
     defaults: &GoldDefaults,
     draft: &mut Draft,
     unsaid: &mut bool,
-    clerk: &mut Clerk<'_>,
+    sheet_reader: &mut SheetReader<'_>,
 ) {
-    let volume = clerk.quantity(sheet, row, column::VOLUME_COLUMN);
-    let pans = clerk.not_negative(sheet, row, column::PANS);
-    let pan = clerk.quantity(sheet, row, column::PAN_VOLUME);
+    let volume = sheet_reader.quantity(sheet, row, column::VOLUME_COLUMN);
+    let pans = sheet_reader.not_negative(sheet, row, column::PANS);
+    let pan = sheet_reader.quantity(sheet, row, column::PAN_VOLUME);
     let (Ok(volume), Ok(pans), Ok(pan)) = (volume, pans, pan) else { return };
     let read = match (volume, pans) {
         (Some(_), Some(_)) => {
-            clerk.error(
+            sheet_reader.error(
                 sheet,
                 Some(row),
                 Some(column::PANS),
@@ -46,7 +46,7 @@ pub(super) fn read_volume(
         (None, Some(n)) => match pan.map(|p| p.si).or(defaults.pan_m3) {
             Some(pan_m3) => Read { si: n.si * pan_m3, basis: Some(Basis::Loose) },
             None => {
-                clerk.error(
+                sheet_reader.error(
                     sheet,
                     Some(row),
                     Some(column::PANS),
@@ -59,7 +59,7 @@ pub(super) fn read_volume(
         (None, None) => return,
     };
     if !(read.si > 1.0e-5 && read.si < 1.0e6) {
-        clerk.error(
+        sheet_reader.error(
             sheet,
             Some(row),
             Some(column::VOLUME_COLUMN),
@@ -77,7 +77,7 @@ pub(super) fn read_volume(
         }
     };
     match draft.volume_m3 {
-        Some(v) if (v / loose - 1.0).abs() > 1e-6 => clerk.error(
+        Some(v) if (v / loose - 1.0).abs() > 1e-6 => sheet_reader.error(
             sheet,
             Some(row),
             Some(column::VOLUME_COLUMN),
@@ -88,11 +88,11 @@ pub(super) fn read_volume(
     }
 }
 
-pub(super) fn read_tool(sheet: &Sheet, row: &Row, draft: &mut Draft, clerk: &mut Clerk<'_>) {
+pub(super) fn read_tool(sheet: &Sheet, row: &Row, draft: &mut Draft, sheet_reader: &mut SheetReader<'_>) {
     let Some(word) = sheet.text(row, column::WASHED) else { return };
     match WashedWith::of(word) {
         Some(tool) => draft.washed = Some(tool),
-        None => clerk.error(
+        None => sheet_reader.error(
             sheet,
             Some(row),
             Some(column::WASHED),
@@ -102,17 +102,22 @@ pub(super) fn read_tool(sheet: &Sheet, row: &Row, draft: &mut Draft, clerk: &mut
     }
 }
 
-pub(super) fn read_found(sheet: &Sheet, row: &Row, defaults: &GoldDefaults, clerk: &mut Clerk<'_>) -> Option<Gold> {
-    let through = clerk.quantity(sheet, row, column::THROUGH);
-    let on = clerk.quantity(sheet, row, column::ON);
-    let colours = clerk.not_negative(sheet, row, column::COLOURS);
-    let weight = clerk.not_negative(sheet, row, column::WEIGHT);
+pub(super) fn read_found(
+    sheet: &Sheet,
+    row: &Row,
+    defaults: &GoldDefaults,
+    sheet_reader: &mut SheetReader<'_>,
+) -> Option<Gold> {
+    let through = sheet_reader.quantity(sheet, row, column::THROUGH);
+    let on = sheet_reader.quantity(sheet, row, column::ON);
+    let colours = sheet_reader.not_negative(sheet, row, column::COLOURS);
+    let weight = sheet_reader.not_negative(sheet, row, column::WEIGHT);
     let fine = match sheet.text(row, column::GOLD).map(str::to_lowercase).as_deref() {
         None => defaults.fine,
         Some("raw") => false,
         Some("fine") => true,
         Some(other) => {
-            clerk.error(
+            sheet_reader.error(
                 sheet,
                 Some(row),
                 Some(column::GOLD),
@@ -131,7 +136,7 @@ pub(super) fn read_found(sheet: &Sheet, row: &Row, defaults: &GoldDefaults, cler
         _ if empty => return None,
         (None, None) if weight.is_some_and(|w| w > 0.0) => {
             if colours.is_some() {
-                clerk.warning(
+                sheet_reader.warning(
                     sheet,
                     Some(row),
                     Some(column::COLOURS),
@@ -142,7 +147,7 @@ pub(super) fn read_found(sheet: &Sheet, row: &Row, defaults: &GoldDefaults, cler
             return Some(Gold::Whole(if fine { weight? / defaults.fineness } else { weight? }));
         }
         (None, Some(_)) | (Some(_), None) | (None, None) => {
-            clerk.error(
+            sheet_reader.error(
                 sheet,
                 Some(row),
                 Some(if through.is_none() { column::THROUGH } else { column::ON }),
@@ -153,7 +158,7 @@ pub(super) fn read_found(sheet: &Sheet, row: &Row, defaults: &GoldDefaults, cler
         }
     };
     if colours.is_none() && weight.is_none() {
-        clerk.error(
+        sheet_reader.error(
             sheet,
             Some(row),
             None,
@@ -163,7 +168,7 @@ pub(super) fn read_found(sheet: &Sheet, row: &Row, defaults: &GoldDefaults, cler
         return None;
     }
     if !(on < through) {
-        clerk.error(
+        sheet_reader.error(
             sheet,
             Some(row),
             Some(column::ON),
@@ -173,14 +178,20 @@ pub(super) fn read_found(sheet: &Sheet, row: &Row, defaults: &GoldDefaults, cler
         return None;
     }
     if !(on > 1.0e-6 && through < 0.5) {
-        clerk.error(sheet, Some(row), Some(column::THROUGH), "gold has no such size", "check the units of the sieves");
+        sheet_reader.error(
+            sheet,
+            Some(row),
+            Some(column::THROUGH),
+            "gold has no such size",
+            "check the units of the sieves",
+        );
         return None;
     }
     let raw = if fine { weight.map(|w| w / defaults.fineness) } else { weight };
     if let (Some(n), Some(kg)) = (colours, raw)
         && (n > 0.0) != (kg > 0.0)
     {
-        clerk.error(
+        sheet_reader.error(
             sheet,
             Some(row),
             Some(if n > 0.0 { column::WEIGHT } else { column::COLOURS }),

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use super::columns::gold as column;
 use super::gold_row::{Found, Gold, read_found, read_tool, read_volume};
-use super::sheet::{Clerk, Sheet};
+use super::sheet::{Sheet, SheetReader};
 use washgraph_physics::size::ByGold;
 use washgraph_physics::size::{GOLD_CLASSES, gold_class};
 use washgraph_units::math::ln;
@@ -192,10 +192,15 @@ pub(super) struct Draft {
     pub(super) whole_kg: Option<f64>,
 }
 
-/// Reads all samples of a sheet; problems go to the clerk. `grain_kg`: expected grain mass by class, for colours that were
+/// Reads all samples of a sheet; problems go to the sheet_reader. `grain_kg`: expected grain mass by class, for colours that were
 /// not weighed and weights that were not counted.
-pub fn read(sheet: &Sheet, defaults: &GoldDefaults, grain_kg: &ByGold, clerk: &mut Clerk<'_>) -> Option<GoldSamples> {
-    let before = clerk.errors();
+pub fn read(
+    sheet: &Sheet,
+    defaults: &GoldDefaults,
+    grain_kg: &ByGold,
+    sheet_reader: &mut SheetReader<'_>,
+) -> Option<GoldSamples> {
+    let before = sheet_reader.errors();
     let mut drafts: BTreeMap<String, Draft> = BTreeMap::new();
     let mut classes: BTreeMap<(u64, u64), SieveClass> = BTreeMap::new();
     let mut totals = Totals::new();
@@ -210,9 +215,9 @@ pub fn read(sheet: &Sheet, defaults: &GoldDefaults, grain_kg: &ByGold, clerk: &m
             drafts.insert(name.clone(), Draft::default());
         }
         let Some(draft) = drafts.get_mut(&name) else { continue };
-        read_volume(sheet, row, defaults, draft, &mut unsaid_basis, clerk);
-        read_tool(sheet, row, draft, clerk);
-        let found = match read_found(sheet, row, defaults, clerk) {
+        read_volume(sheet, row, defaults, draft, &mut unsaid_basis, sheet_reader);
+        read_tool(sheet, row, draft, sheet_reader);
+        let found = match read_found(sheet, row, defaults, sheet_reader) {
             Some(Gold::Class(found)) => found,
             Some(Gold::Whole(kg)) => {
                 draft.whole_kg = Some(draft.whole_kg.unwrap_or(0.0) + kg);
@@ -227,7 +232,7 @@ pub fn read(sheet: &Sheet, defaults: &GoldDefaults, grain_kg: &ByGold, clerk: &m
         note_class(&mut classes, &found, n_kg);
     }
     if unsaid_basis {
-        clerk.warning(
+        sheet_reader.warning(
             sheet,
             None,
             None,
@@ -235,8 +240,8 @@ pub fn read(sheet: &Sheet, defaults: &GoldDefaults, grain_kg: &ByGold, clerk: &m
             "write e.g. \"240 L loose\", or the heading `volume (L loose)`",
         );
     }
-    let samples = finish(sheet, drafts, defaults, clerk);
-    if clerk.errors() > before {
+    let samples = finish(sheet, drafts, defaults, sheet_reader);
+    if sheet_reader.errors() > before {
         return None;
     }
     let Finished { samples, whole, looked_m3, washed_with } = samples;
@@ -263,7 +268,12 @@ struct Finished {
 /// Finest colours that a pan without gold was looked at for, where no other sample says it, m. Assumed.
 pub(crate) const FINEST_SEEN_M: f64 = 0.1e-3;
 
-fn finish(sheet: &Sheet, drafts: BTreeMap<String, Draft>, defaults: &GoldDefaults, clerk: &mut Clerk<'_>) -> Finished {
+fn finish(
+    sheet: &Sheet,
+    drafts: BTreeMap<String, Draft>,
+    defaults: &GoldDefaults,
+    sheet_reader: &mut SheetReader<'_>,
+) -> Finished {
     let alone = drafts.len() == 1;
     let (mut samples, mut whole) = (Vec::new(), Vec::new());
     let mut looked = [0.0; GOLD_CLASSES];
@@ -275,7 +285,7 @@ fn finish(sheet: &Sheet, drafts: BTreeMap<String, Draft>, defaults: &GoldDefault
         let of_all = if alone { defaults.volume_m3.map(loose) } else { None };
         let Some(volume_m3) = draft.volume_m3.or(of_all) else {
             let of = if name.is_empty() { String::new() } else { format!("sample {name}: ") };
-            clerk.error(
+            sheet_reader.error(
                 sheet,
                 None,
                 None,
@@ -287,7 +297,7 @@ fn finish(sheet: &Sheet, drafts: BTreeMap<String, Draft>, defaults: &GoldDefault
         *by_tool.entry(draft.washed.unwrap_or(defaults.washed_with)).or_insert(0.0) += volume_m3;
         if let Some(gold_kg) = draft.whole_kg {
             if draft.finest_m.is_some() {
-                clerk.error(
+                sheet_reader.error(
                     sheet,
                     None,
                     None,
@@ -306,7 +316,7 @@ fn finish(sheet: &Sheet, drafts: BTreeMap<String, Draft>, defaults: &GoldDefault
     }
     let washed_with = by_tool.iter().max_by(|a, b| a.1.total_cmp(b.1)).map_or(defaults.washed_with, |(t, _)| *t);
     if by_tool.len() > 1 {
-        clerk.warning(
+        sheet_reader.warning(
             sheet,
             None,
             None,

@@ -46,7 +46,7 @@ pub use columns::{gold as gold_columns, sieves as sieve_columns, stones as stone
 pub use gold_posterior::GoldPosterior;
 pub use gold_sample::{GoldSample, GoldSamples, WashedWith};
 pub use gradation_posterior::GradationKnown;
-pub use sheet::{Cell, Clerk, Column, Content, Read, Row, Sheet, Told};
+pub use sheet::{Cell, Column, Content, Read, Row, Sheet, SheetReader, Told};
 pub use sieve_test::SieveTest;
 pub use source::MOST_BYTES;
 pub use source::{OwnColumn, day_shown, is_path};

@@ -103,7 +103,7 @@ pub struct Read {
 pub struct Told;
 
 /// Takes down problems of a sheet, up to a bearable number.
-pub struct Clerk<'a> {
+pub struct SheetReader<'a> {
     problems: &'a mut Problems,
     told: usize,
     kept_back: usize,
@@ -113,10 +113,10 @@ pub struct Clerk<'a> {
     seen: Vec<BTreeMap<String, Read>>,
 }
 
-impl<'a> Clerk<'a> {
-    /// A clerk for one sheet.
+impl<'a> SheetReader<'a> {
+    /// A sheet_reader for one sheet.
     pub fn new(problems: &'a mut Problems) -> Self {
-        Clerk { problems, told: 0, kept_back: 0, without_unit: Vec::new(), seen: Vec::new() }
+        SheetReader { problems, told: 0, kept_back: 0, without_unit: Vec::new(), seen: Vec::new() }
     }
 
     /// Errors so far, those kept back included.

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::columns::sieves as column;
-use super::sheet::{Clerk, Row, Sheet};
+use super::sheet::{Row, Sheet, SheetReader};
 use washgraph_physics::size::BySolid;
 use washgraph_physics::size::{Gradation, GradationError};
 use washgraph_units::quantity::{Dimension, UnitChoice, show};
@@ -64,26 +64,32 @@ struct Group<'r> {
     moisture: Option<f64>,
 }
 
-/// Reads all tests of a sheet; problems go to the clerk.
-pub fn read(sheet: &Sheet, defaults: &SieveDefaults, clerk: &mut Clerk<'_>) -> Option<Vec<SieveTest>> {
-    let before = clerk.errors();
+/// Reads all tests of a sheet; problems go to the sheet_reader.
+pub fn read(sheet: &Sheet, defaults: &SieveDefaults, sheet_reader: &mut SheetReader<'_>) -> Option<Vec<SieveTest>> {
+    let before = sheet_reader.errors();
     if sheet.rows.is_empty() {
-        clerk.error(sheet, None, None, "no sieve is listed", "one row a sieve: size and passing, or size and retained");
+        sheet_reader.error(
+            sheet,
+            None,
+            None,
+            "no sieve is listed",
+            "one row a sieve: size and passing, or size and retained",
+        );
         return None;
     }
-    let groups = group(sheet, clerk);
+    let groups = group(sheet, sheet_reader);
     let mut tests = Vec::new();
     let alone = groups.len() == 1;
     for (pit, group) in groups {
-        if let Some(mut test) = finish(sheet, &pit, group, defaults, clerk) {
+        if let Some(mut test) = finish(sheet, &pit, group, defaults, sheet_reader) {
             test.pit = if alone { String::new() } else { pit };
             tests.push(test);
         }
     }
-    (clerk.errors() == before && !tests.is_empty()).then_some(tests)
+    (sheet_reader.errors() == before && !tests.is_empty()).then_some(tests)
 }
 
-fn group<'r>(sheet: &'r Sheet, clerk: &mut Clerk<'_>) -> BTreeMap<String, Group<'r>> {
+fn group<'r>(sheet: &'r Sheet, sheet_reader: &mut SheetReader<'_>) -> BTreeMap<String, Group<'r>> {
     let mut groups: BTreeMap<String, Group<'r>> = BTreeMap::new();
     let mut pit = String::new();
     for row in &sheet.rows {
@@ -92,9 +98,9 @@ fn group<'r>(sheet: &'r Sheet, clerk: &mut Clerk<'_>) -> BTreeMap<String, Group<
             pit = name.to_string();
         }
         let group = groups.entry(pit.clone()).or_default();
-        if let Ok(Some(read)) = clerk.quantity(sheet, row, column::SAMPLE) {
+        if let Ok(Some(read)) = sheet_reader.quantity(sheet, row, column::SAMPLE) {
             match group.sample_kg {
-                Some(kg) if (kg / read.si - 1.0).abs() > 1e-6 => clerk.error(
+                Some(kg) if (kg / read.si - 1.0).abs() > 1e-6 => sheet_reader.error(
                     sheet,
                     Some(row),
                     Some(column::SAMPLE),
@@ -104,14 +110,14 @@ fn group<'r>(sheet: &'r Sheet, clerk: &mut Clerk<'_>) -> BTreeMap<String, Group<
                 _ => group.sample_kg = Some(read.si),
             }
         }
-        if let Ok(Some(read)) = clerk.quantity(sheet, row, column::MOISTURE) {
+        if let Ok(Some(read)) = sheet_reader.quantity(sheet, row, column::MOISTURE) {
             group.moisture = Some(read.si);
         }
         match sheet.text(row, column::WEIGHED).map(str::to_lowercase).as_deref() {
             None => {}
             Some("wet") => group.wet = Some(true),
             Some("dry") => group.wet = Some(false),
-            Some(other) => clerk.error(
+            Some(other) => sheet_reader.error(
                 sheet,
                 Some(row),
                 Some(column::WEIGHED),
@@ -122,19 +128,25 @@ fn group<'r>(sheet: &'r Sheet, clerk: &mut Clerk<'_>) -> BTreeMap<String, Group<
         let is_pan = sheet
             .text(row, column::SIZE_COLUMN)
             .is_some_and(|t| ["pan", "bottom", "rest", "fines"].contains(&t.trim().to_lowercase().as_str()));
-        let size = if is_pan { Ok(None) } else { clerk.quantity(sheet, row, column::SIZE_COLUMN) };
-        let passing = clerk.quantity(sheet, row, column::PASSING);
-        let retained = clerk.not_negative(sheet, row, column::RETAINED);
-        let lumps = clerk.not_negative(sheet, row, column::LUMPS);
+        let size = if is_pan { Ok(None) } else { sheet_reader.quantity(sheet, row, column::SIZE_COLUMN) };
+        let passing = sheet_reader.quantity(sheet, row, column::PASSING);
+        let retained = sheet_reader.not_negative(sheet, row, column::RETAINED);
+        let lumps = sheet_reader.not_negative(sheet, row, column::LUMPS);
         let (Ok(size), Ok(passing), Ok(retained), Ok(lumps)) = (size, passing, retained, lumps) else { continue };
         if !is_pan && size.is_none() {
             if passing.is_some() || retained.is_some() {
-                clerk.error(sheet, Some(row), Some(column::SIZE_COLUMN), "this row lacks its sieve", "write its size");
+                sheet_reader.error(
+                    sheet,
+                    Some(row),
+                    Some(column::SIZE_COLUMN),
+                    "this row lacks its sieve",
+                    "write its size",
+                );
             }
             continue;
         }
         if size.is_some_and(|s| !(s.si > 1.0e-6 && s.si < 5.0)) {
-            clerk.error(
+            sheet_reader.error(
                 sheet,
                 Some(row),
                 Some(column::SIZE_COLUMN),
@@ -147,7 +159,7 @@ fn group<'r>(sheet: &'r Sheet, clerk: &mut Clerk<'_>) -> BTreeMap<String, Group<
             continue;
         }
         if passing.is_none() && retained.is_none() && lumps.is_none() {
-            clerk.error(
+            sheet_reader.error(
                 sheet,
                 Some(row),
                 None,
@@ -172,15 +184,15 @@ fn finish(
     pit: &str,
     mut group: Group<'_>,
     defaults: &SieveDefaults,
-    clerk: &mut Clerk<'_>,
+    sheet_reader: &mut SheetReader<'_>,
 ) -> Option<SieveTest> {
-    let before = clerk.errors();
+    let before = sheet_reader.errors();
     let dry = if group.wet.unwrap_or(defaults.wet) { 1.0 - group.moisture.unwrap_or(defaults.moisture) } else { 1.0 };
     group.lines.sort_by(|a, b| a.size_m.unwrap_or(0.0).total_cmp(&b.size_m.unwrap_or(0.0)));
     let first_row = group.lines.iter().map(|l| l.row).min_by_key(|r| r.number);
     let by_mass = group.lines.iter().any(|l| l.retained_kg.is_some());
     if by_mass && group.lines.iter().any(|l| l.passing.is_some()) {
-        clerk.error(
+        sheet_reader.error(
             sheet,
             first_row,
             None,
@@ -192,10 +204,10 @@ fn finish(
     let lumps_kg: f64 = group.lines.iter().map(|l| l.lumps_kg * dry).sum();
     let start_kg = group.sample_kg.or(defaults.sample_kg).map(|kg| kg * dry);
     let (points, sample_kg) = if by_mass {
-        from_masses(sheet, pit, &group, start_kg, dry, lumps_kg, clerk)?
+        from_masses(sheet, pit, &group, start_kg, dry, lumps_kg, sheet_reader)?
     } else {
         let Some(kg) = start_kg else {
-            clerk.error(
+            sheet_reader.error(
                 sheet,
                 first_row,
                 None,
@@ -204,9 +216,9 @@ fn finish(
             );
             return None;
         };
-        (from_shares(sheet, &group, defaults.units, clerk), kg - lumps_kg)
+        (from_shares(sheet, &group, defaults.units, sheet_reader), kg - lumps_kg)
     };
-    if clerk.errors() > before {
+    if sheet_reader.errors() > before {
         return None;
     }
     let curve = gradation(&points, defaults);
@@ -215,7 +227,7 @@ fn finish(
         Err(errors) => {
             for error in errors {
                 let (message, help) = in_words(&error, defaults.units);
-                clerk.error(sheet, row_at(&group, &error), None, format!("{}{message}", of_pit(pit)), help);
+                sheet_reader.error(sheet, row_at(&group, &error), None, format!("{}{message}", of_pit(pit)), help);
             }
             return None;
         }
@@ -241,12 +253,17 @@ fn gradation(points: &[(f64, f64)], defaults: &SieveDefaults) -> Result<Gradatio
     Gradation::new(points, largest, (2.0e-6_f64).min(finest / 3.0))
 }
 
-fn from_shares(sheet: &Sheet, group: &Group<'_>, units: UnitChoice, clerk: &mut Clerk<'_>) -> Vec<(f64, f64)> {
+fn from_shares(
+    sheet: &Sheet,
+    group: &Group<'_>,
+    units: UnitChoice,
+    sheet_reader: &mut SheetReader<'_>,
+) -> Vec<(f64, f64)> {
     let mut points: Vec<(f64, f64)> = Vec::new();
     for line in &group.lines {
         let (Some(size), Some(share)) = (line.size_m, line.passing) else { continue };
         if !(0.0..=1.000_001).contains(&share) {
-            clerk.error(
+            sheet_reader.error(
                 sheet,
                 Some(line.row),
                 Some(column::PASSING),
@@ -257,7 +274,7 @@ fn from_shares(sheet: &Sheet, group: &Group<'_>, units: UnitChoice, clerk: &mut 
         }
         if let Some((finer_m, finer)) = points.last().copied() {
             if finer_m == size {
-                clerk.error(
+                sheet_reader.error(
                     sheet,
                     Some(line.row),
                     Some(column::SIZE_COLUMN),
@@ -267,7 +284,7 @@ fn from_shares(sheet: &Sheet, group: &Group<'_>, units: UnitChoice, clerk: &mut 
                 continue;
             }
             if share < finer {
-                clerk.error(
+                sheet_reader.error(
                     sheet,
                     Some(line.row),
                     Some(column::PASSING),
@@ -295,7 +312,7 @@ fn from_masses(
     start_kg: Option<f64>,
     dry: f64,
     lumps_kg: f64,
-    clerk: &mut Clerk<'_>,
+    sheet_reader: &mut SheetReader<'_>,
 ) -> Option<(Vec<(f64, f64)>, f64)> {
     let first_row = group.lines.iter().map(|l| l.row).min_by_key(|r| r.number);
     let held: f64 = group.lines.iter().filter_map(|l| l.retained_kg).map(|kg| kg * dry).sum();
@@ -303,14 +320,14 @@ fn from_masses(
     let whole = match (has_pan, start_kg) {
         (true, start) => {
             if let Some(start) = start {
-                balance(sheet, pit, first_row, held + lumps_kg, start, clerk);
+                balance(sheet, pit, first_row, held + lumps_kg, start, sheet_reader);
             }
             held
         }
         (false, Some(start)) => {
             let whole = start - lumps_kg;
             if held > whole * (1.0 + MASS_BALANCE) {
-                clerk.error(
+                sheet_reader.error(
                     sheet,
                     first_row,
                     None,
@@ -325,7 +342,7 @@ fn from_masses(
             whole.max(held)
         }
         (false, None) => {
-            clerk.error(
+            sheet_reader.error(
                 sheet,
                 first_row,
                 None,
@@ -336,7 +353,7 @@ fn from_masses(
         }
     };
     if !(whole > 0.0) {
-        clerk.error(sheet, first_row, None, format!("{}nothing was weighed", of_pit(pit)), "check the masses");
+        sheet_reader.error(sheet, first_row, None, format!("{}nothing was weighed", of_pit(pit)), "check the masses");
         return None;
     }
     let mut below = whole
@@ -351,7 +368,7 @@ fn from_masses(
     for line in &group.lines {
         let Some(size) = line.size_m else { continue };
         if points.last().is_some_and(|p| p.0 == size) {
-            clerk.error(
+            sheet_reader.error(
                 sheet,
                 Some(line.row),
                 Some(column::SIZE_COLUMN),
@@ -367,7 +384,14 @@ fn from_masses(
 }
 
 /// Compares the masses on the sieves with the mass before.
-fn balance(sheet: &Sheet, pit: &str, row: Option<&Row>, after_kg: f64, start_kg: f64, clerk: &mut Clerk<'_>) {
+fn balance(
+    sheet: &Sheet,
+    pit: &str,
+    row: Option<&Row>,
+    after_kg: f64,
+    start_kg: f64,
+    sheet_reader: &mut SheetReader<'_>,
+) {
     let off = after_kg / start_kg - 1.0;
     if off.abs() <= MASS_BALANCE {
         return;
@@ -380,9 +404,9 @@ fn balance(sheet: &Sheet, pit: &str, row: Option<&Row>, after_kg: f64, start_kg:
     );
     let help = "up to 0.3 % is usual (ASTM C136); look for a sieve left out, a wrong unit, or wet against dry weights";
     if off.abs() > MASS_LOST {
-        clerk.error(sheet, row, None, message, help);
+        sheet_reader.error(sheet, row, None, message, help);
     } else {
-        clerk.warning(sheet, row, None, message, help);
+        sheet_reader.warning(sheet, row, None, message, help);
     }
 }
 

@@ -6,7 +6,7 @@
 //! and each stone is weighed by the square of its size (same source, area by number to volume by weight).
 
 use super::columns::stones as column;
-use super::sheet::{Clerk, Row, Sheet};
+use super::sheet::{Row, Sheet, SheetReader};
 use washgraph_physics::size::BySolid;
 use washgraph_physics::size::{SOLID_CLASSES, solid_class};
 use washgraph_units::check::{Band, Check, Kind, Status};
@@ -78,20 +78,20 @@ pub fn read(
     splice_m: f64,
     whole_face: bool,
     units: UnitChoice,
-    clerk: &mut Clerk<'_>,
+    sheet_reader: &mut SheetReader<'_>,
 ) -> Option<StoneCount> {
-    let before = clerk.errors();
+    let before = sheet_reader.errors();
     let mut count = StoneCount { points: [0.0; SOLID_CLASSES], finer: 0.0, splice_m };
     for row in &sheet.rows {
-        let Some((from, to, n)) = line(sheet, row, clerk) else { continue };
-        add(&mut count, sheet, row, (from, to), n, whole_face, units, clerk);
+        let Some((from, to, n)) = line(sheet, row, sheet_reader) else { continue };
+        add(&mut count, sheet, row, (from, to), n, whole_face, units, sheet_reader);
     }
-    if clerk.errors() > before {
+    if sheet_reader.errors() > before {
         return None;
     }
     let coarse: f64 = count.points.iter().sum();
     if !(count.finer > 0.0) {
-        clerk.error(
+        sheet_reader.error(
             sheet,
             None,
             None,
@@ -101,7 +101,7 @@ pub fn read(
         return None;
     }
     if coarse < 20.0 {
-        clerk.warning(
+        sheet_reader.warning(
             sheet,
             None,
             None,
@@ -116,11 +116,11 @@ pub fn read(
 }
 
 /// Bounds and number of a row; `None` after a problem.
-fn line(sheet: &Sheet, row: &Row, clerk: &mut Clerk<'_>) -> Option<(Option<f64>, Option<f64>, f64)> {
-    let from = clerk.quantity(sheet, row, column::FROM);
-    let to = clerk.quantity(sheet, row, column::TO);
-    let size = clerk.quantity(sheet, row, column::SIZE_COLUMN);
-    let n = clerk.not_negative(sheet, row, column::STONES);
+fn line(sheet: &Sheet, row: &Row, sheet_reader: &mut SheetReader<'_>) -> Option<(Option<f64>, Option<f64>, f64)> {
+    let from = sheet_reader.quantity(sheet, row, column::FROM);
+    let to = sheet_reader.quantity(sheet, row, column::TO);
+    let size = sheet_reader.quantity(sheet, row, column::SIZE_COLUMN);
+    let n = sheet_reader.not_negative(sheet, row, column::STONES);
     let (from, to, size, n) = (from.ok()?, to.ok()?, size.ok()?, n.ok()?);
     let (from, to) = match size {
         Some(size) => (Some(size.si), Some(size.si)),
@@ -130,7 +130,7 @@ fn line(sheet: &Sheet, row: &Row, clerk: &mut Clerk<'_>) -> Option<(Option<f64>,
         Some(n) => n.si,
         None if size.is_some() => 1.0,
         None => {
-            clerk.error(
+            sheet_reader.error(
                 sheet,
                 Some(row),
                 Some(column::STONES),
@@ -142,15 +142,21 @@ fn line(sheet: &Sheet, row: &Row, clerk: &mut Clerk<'_>) -> Option<(Option<f64>,
     };
     match (from, to) {
         (None, None) => {
-            clerk.error(sheet, Some(row), None, "this row says neither a size nor the bounds of a class", "");
+            sheet_reader.error(sheet, Some(row), None, "this row says neither a size nor the bounds of a class", "");
             None
         }
         (Some(f), Some(t)) if f > t => {
-            clerk.error(sheet, Some(row), Some(column::FROM), "the lower bound is above the upper", "swap from and to");
+            sheet_reader.error(
+                sheet,
+                Some(row),
+                Some(column::FROM),
+                "the lower bound is above the upper",
+                "swap from and to",
+            );
             None
         }
         (Some(_), None) => {
-            clerk.error(
+            sheet_reader.error(
                 sheet,
                 Some(row),
                 Some(column::TO),
@@ -171,13 +177,13 @@ fn add(
     n: f64,
     whole_face: bool,
     units: UnitChoice,
-    clerk: &mut Clerk<'_>,
+    sheet_reader: &mut SheetReader<'_>,
 ) {
     let splice = count.splice_m;
     let to = to.unwrap_or(splice);
     let Some(from) = from else {
         if to > splice * 1.001 {
-            clerk.error(
+            sheet_reader.error(
                 sheet,
                 Some(row),
                 Some(column::TO),

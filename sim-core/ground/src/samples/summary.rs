@@ -1,4 +1,4 @@
-//! What the samples say, in numbers for any face: grade in every unit that it is spoken in, size curve with its band, what
+//! What the samples say, in numbers for any reader: grade in every unit that it is spoken in, size curve with its band, what
 //! rests on few colours, and what further samples would leave open.
 
 use serde::Serialize;

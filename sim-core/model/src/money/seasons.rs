@@ -6,7 +6,7 @@ use sim_core::draw::Draws;
 use sim_core::money::averaging::Averaging;
 use sim_core::money::plan::{MoneyOutcome, MoneyPlan, SeasonFlows};
 use sim_core::plant::Plant;
-use sim_core::trial::{DETAIL_TRIALS, Tally, Worker};
+use sim_core::trial::{DETAIL_TRIALS, TrialStatistics, Worker};
 
 /// Trials worked out by one thread at a time.
 const CHUNK: usize = 128;
@@ -90,14 +90,19 @@ pub struct Seasons {
 
 impl Seasons {
     /// The seasons of a run; `None` for a plant without money. `seed` is that of the run, whose trials are 0, 1, 2 ...
-    pub fn new(plant: &Plant, seed: u64, tally: &Tally) -> Option<Seasons> {
-        Seasons::averaged(plant, seed, tally, &Averaging::kept(&plant.inputs, seed, tally.trials))
+    pub fn new(plant: &Plant, seed: u64, statistics: &TrialStatistics) -> Option<Seasons> {
+        Seasons::averaged(plant, seed, statistics, &Averaging::kept(&plant.inputs, seed, statistics.trials))
     }
 
     /// The same with an averaging that suits the plant.
-    pub fn averaged(plant: &Plant, seed: u64, tally: &Tally, averaging: &Averaging<'_>) -> Option<Seasons> {
+    pub fn averaged(
+        plant: &Plant,
+        seed: u64,
+        statistics: &TrialStatistics,
+        averaging: &Averaging<'_>,
+    ) -> Option<Seasons> {
         let plan = plant.money.as_ref()?;
-        let flows = season_flows(tally, averaging);
+        let flows = season_flows(statistics, averaging);
         let needed = needed_inputs(plan, plant);
         let starts: Vec<usize> = (0..flows.len()).step_by(CHUNK).collect();
         let mut seasons = Seasons::default();
@@ -110,7 +115,7 @@ impl Seasons {
                     let mut rows = Vec::with_capacity(end - start);
                     for (t, flow) in flows.iter().enumerate().take(end).skip(start) {
                         draws.set_some(t as u64, &plant.inputs, &needed);
-                        rows.push(Row::new(plant, plan, flow, &draws, tally, t));
+                        rows.push(Row::new(plant, plan, flow, &draws, statistics, t));
                     }
                     rows
                 })
@@ -219,11 +224,18 @@ struct Row {
 }
 
 impl Row {
-    fn new(plant: &Plant, plan: &MoneyPlan, flow: &SeasonFlows, draws: &Draws, tally: &Tally, t: usize) -> Row {
+    fn new(
+        plant: &Plant,
+        plan: &MoneyPlan,
+        flow: &SeasonFlows,
+        draws: &Draws,
+        statistics: &TrialStatistics,
+        t: usize,
+    ) -> Row {
         let flow = SeasonFlows { swell: plant.ground.inputs.swell.get(draws), ..*flow };
         let outcome = plan.trial(&flow, draws);
-        let caught = tally.caught.get(t).copied().unwrap_or(f64::NAN);
-        let area_m2 = tally.season.get(t).map_or(f64::NAN, |s| s.catch_area_m2);
+        let caught = statistics.caught.get(t).copied().unwrap_or(f64::NAN);
+        let area_m2 = statistics.season.get(t).map_or(f64::NAN, |s| s.catch_area_m2);
         let c = &plan.clean_up;
         let concentrate_kg =
             sim_core::money::clean_up::concentrate_kg(area_m2, c.depth_m.get(draws), c.density_kg_m3.get(draws));
@@ -250,16 +262,16 @@ fn needed_inputs(plan: &MoneyPlan, plant: &Plant) -> Vec<usize> {
 
 /// Means over the season of each trial's flows. Gold is taken as the volume of ground whose gold is fed or caught, times the
 /// grade: the volumes change from hour to hour, the grade of the season does not.
-fn season_flows(tally: &Tally, averaging: &Averaging<'_>) -> Vec<SeasonFlows> {
+fn season_flows(statistics: &TrialStatistics, averaging: &Averaging<'_>) -> Vec<SeasonFlows> {
     let volume = |mass: f64, grade: f64| if grade > 0.0 { mass / grade } else { f64::NAN };
     let mut series = vec![
-        tally.feed.clone(),
-        tally.season.iter().map(|s| volume(s.caught_kg_s, s.grade_loose_kg_m3)).collect(),
-        tally.season.iter().map(|s| s.engine_w).collect(),
+        statistics.feed.clone(),
+        statistics.season.iter().map(|s| volume(s.caught_kg_s, s.grade_loose_kg_m3)).collect(),
+        statistics.season.iter().map(|s| s.engine_w).collect(),
     ];
     averaging.average_out(&mut series);
     let [feed, caught, engine] = series.as_slice() else { return Vec::new() };
-    tally
+    statistics
         .season
         .iter()
         .zip(feed)

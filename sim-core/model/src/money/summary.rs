@@ -14,7 +14,7 @@ use sim_core::stats::average::Moments;
 use sim_core::stats::interval::{none_seen_upper, wilson};
 use sim_core::stats::order::percentile_sorted;
 use sim_core::stats::summary::{Summary, over_trials};
-use sim_core::trial::Tally;
+use sim_core::trial::TrialStatistics;
 
 const G_PER_KG: f64 = 1000.0;
 /// Confidence of the intervals of chances.
@@ -200,12 +200,17 @@ pub struct Histogram {
 
 impl Money {
     /// Sums up the seasons of a run; `None` for a plant without money. `present` are the gold classes shown in the result.
-    pub fn new(plant: &Plant, seed: u64, tally: &Tally, present: &[usize]) -> Option<Money> {
-        Money::of(plant, &Seasons::new(plant, seed, tally)?, tally, present)
+    pub fn new(plant: &Plant, seed: u64, statistics: &TrialStatistics, present: &[usize]) -> Option<Money> {
+        Money::of(plant, &Seasons::new(plant, seed, statistics)?, statistics, present)
     }
 
     /// Sums up seasons that have been worked out.
-    pub(crate) fn of(plant: &Plant, seasons: &Seasons, tally: &Tally, present: &[usize]) -> Option<Money> {
+    pub(crate) fn of(
+        plant: &Plant,
+        seasons: &Seasons,
+        statistics: &TrialStatistics,
+        present: &[usize],
+    ) -> Option<Money> {
         let plan = plant.money.as_ref()?;
         let s = seasons;
         let per = |values: &[f64], by: &[f64]| -> Vec<f64> { values.iter().zip(by).map(|(v, b)| v / b).collect() };
@@ -233,7 +238,7 @@ impl Money {
             sold_g: over_trials(&s.sold_kg, G_PER_KG),
             fuel_m3: s.account.fuel_m3,
             account: account(&s.account, plan),
-            clean_up: clean_up(plan, s, tally, present),
+            clean_up: clean_up(plan, s, statistics, present),
             payback: payback(plan, s),
             present_value: value(plan, s),
             histogram: histogram(&s.net),
@@ -277,16 +282,16 @@ fn where_known(values: &[f64], factor: f64) -> Option<Summary> {
     values.iter().any(|v| v.is_finite()).then(|| over_trials(values, factor))
 }
 
-fn clean_up(plan: &MoneyPlan, s: &Seasons, tally: &Tally, present: &[usize]) -> CleanUpSummary {
+fn clean_up(plan: &MoneyPlan, s: &Seasons, statistics: &TrialStatistics, present: &[usize]) -> CleanUpSummary {
     let c = &plan.clean_up;
-    let caught: f64 = tally.season.iter().map(|t| t.caught_kg_s).sum();
+    let caught: f64 = statistics.season.iter().map(|t| t.caught_kg_s).sum();
     // Gold of clean riffles over the same running time, for the share that filling takes.
-    let clean: f64 = tally.season.iter().zip(&s.run_s).map(|(t, run)| t.caught_kg_s * run).sum();
+    let clean: f64 = statistics.season.iter().zip(&s.run_s).map(|(t, run)| t.caught_kg_s * run).sum();
     let boxed: f64 = s.boxed_kg.iter().sum();
     let sold: f64 = s.sold_kg.iter().sum();
     let run = mean_of(&s.run_s);
     let final_loss = if boxed > 0.0 { 1.0 - sold / boxed } else { 0.0 };
-    let by_table: f64 = tally.season.iter().map(|t| t.clean_up_loss_kg_s).sum();
+    let by_table: f64 = statistics.season.iter().map(|t| t.clean_up_loss_kg_s).sum();
     // The factor on the table is common to all classes.
     let factor = if by_table > 0.0 { final_loss * caught / by_table } else { 1.0 };
     let number = if c.interval_s.is_finite() && c.interval_s < run { run / c.interval_s } else { 1.0 };

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::drivers::DriverGroup;
 use sim_core::draw::{Draws, Input};
 use sim_core::plant::Plant;
-use sim_core::trial::Tally;
+use sim_core::trial::TrialStatistics;
 
 /// Trials looked at: a share is then known to about 0.03 (one standard error of a correlation of 0.5), enough to rank by.
 const TRIALS: usize = 1000;
@@ -44,8 +44,8 @@ pub(crate) struct RankedInputs {
 
 impl RankedInputs {
     /// Draws the inputs of the first trials once more.
-    pub fn new(plant: &Plant, seed: u64, tally: &Tally) -> Self {
-        let trials = tally.trials.min(TRIALS);
+    pub fn new(plant: &Plant, seed: u64, statistics: &TrialStatistics) -> Self {
+        let trials = statistics.trials.min(TRIALS);
         let list = plant.inputs.all();
         let starts: Vec<usize> = (0..trials).step_by(CHUNK).collect();
         let rows: Vec<Vec<f64>> = starts
@@ -68,7 +68,7 @@ impl RankedInputs {
             })
             .collect();
         // The gold of the ground is one joint draw of all sizes; its grade stands for it.
-        if let Some(ranks) = tally.grade_loose.get(..trials).and_then(ranks) {
+        if let Some(ranks) = statistics.grade_loose.get(..trials).and_then(ranks) {
             let meaning = "gold in the ground, as the colours counted tell";
             inputs.push(("ground/gold".into(), meaning.into(), DriverGroup::Ground, ranks));
         }

@@ -5,21 +5,21 @@
 //!
 //! | file | what it does |
 //! |---|---|
-//! | `arm` | a plant's trials boiled down to what comparisons need |
-//! | `race` | several plants at once, those without a hope left behind |
+//! | `design_run` | a plant's trials boiled down to what comparisons need |
+//! | `pilot` | several plants at once, those far behind after a pilot run left out |
 //! | `gap` | one plant against another, trial by trial |
 //! | `drivers` | which inputs the result hangs on, by swapping draws |
 //! | `hangs_on` | the same roughly, from the trials of a run |
 
-mod arm;
+mod design_run;
 mod drivers;
 mod gap;
 mod hangs_on;
-mod race;
+mod pilot;
 
-pub use arm::{Arm, Heat};
+pub use design_run::{DesignRun, PilotRun};
 pub use drivers::{Driver, DriverGroup, Drivers, GROUND_VECTORS, drivers};
 pub use gap::{Gap, gap};
 pub use hangs_on::HangsOn;
 pub(crate) use hangs_on::RankedInputs;
-pub use race::{HEAT_TRIALS, Named, choose_among, race, together};
+pub use pilot::{Named, PILOT_TRIALS, choose_among, together, with_pilot};

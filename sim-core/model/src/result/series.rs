@@ -7,7 +7,7 @@ use super::{Summary, over_trials};
 use sim_core::plant::Plant;
 use sim_core::quantity::SiUnit;
 use sim_core::stage::Role;
-use sim_core::trial::Tally;
+use sim_core::trial::TrialStatistics;
 
 /// One measure.
 #[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
@@ -63,7 +63,7 @@ fn stage_of(plant: &Plant, measure: usize) -> String {
     plant.nodes.iter().find(|n| n.measures.contains(&measure)).map_or(String::new(), |n| n.id.clone())
 }
 
-pub(super) fn measures(plant: &Plant, tally: &Tally) -> Vec<MeasureSummary> {
+pub(super) fn measures(plant: &Plant, statistics: &TrialStatistics) -> Vec<MeasureSummary> {
     plant
         .measures
         .iter()
@@ -74,17 +74,17 @@ pub(super) fn measures(plant: &Plant, tally: &Tally) -> Vec<MeasureSummary> {
             name: m.name.clone(),
             words: m.words.clone(),
             unit: m.dimension.into(),
-            value: over_trials(&tally.measures[i], 1.0),
+            value: over_trials(&statistics.measures[i], 1.0),
         })
         .collect()
 }
 
-pub(super) fn profiles(plant: &Plant, tally: &Tally) -> Vec<Profile> {
+pub(super) fn profiles(plant: &Plant, statistics: &TrialStatistics) -> Vec<Profile> {
     let mut list: Vec<Profile> = Vec::new();
     for (i, m) in plant.measures.iter().enumerate() {
         let Role::Profile { profile, at } = m.role else { continue };
         let stage = stage_of(plant, i);
-        let value = over_trials(&tally.measures[i], 1.0);
+        let value = over_trials(&statistics.measures[i], 1.0);
         match list.iter_mut().find(|p| p.name == profile && p.stage == stage) {
             Some(p) => {
                 p.at_m.push(at);
@@ -102,12 +102,12 @@ pub(super) fn profiles(plant: &Plant, tally: &Tally) -> Vec<Profile> {
     list
 }
 
-pub(super) fn courses(plant: &Plant, tally: &Tally) -> Vec<Course> {
+pub(super) fn courses(plant: &Plant, statistics: &TrialStatistics) -> Vec<Course> {
     let mut list: Vec<Course> = Vec::new();
     for (i, m) in plant.measures.iter().enumerate() {
         let Role::OverDays { course, day } = m.role else { continue };
         let stage = stage_of(plant, i);
-        let value = over_trials(&tally.measures[i], 1.0);
+        let value = over_trials(&statistics.measures[i], 1.0);
         match list.iter_mut().find(|c| c.name == course && c.stage == stage) {
             Some(c) => {
                 c.day.push(day);

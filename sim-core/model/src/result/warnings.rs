@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use sim_core::plant::Plant;
 use sim_core::quantity::Phrase;
 use sim_core::stage::Severity;
-use sim_core::trial::Tally;
+use sim_core::trial::TrialStatistics;
 
 /// A warning that was raised.
 #[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
@@ -30,11 +30,11 @@ pub struct WarningSummary {
 const LEAST_SHARE_WARNED: f64 = 0.05;
 
 /// Those of a plant: limits first, then cautions, then notes; within each the one of most trials first.
-pub(super) fn of(plant: &Plant, tally: &Tally) -> Vec<WarningSummary> {
-    let count = tally.trials as f64;
-    let raised = plant.warnings.iter().zip(&tally.warned).enumerate().map(|(i, (w, raised))| {
+pub(super) fn of(plant: &Plant, statistics: &TrialStatistics) -> Vec<WarningSummary> {
+    let count = statistics.trials as f64;
+    let raised = plant.warnings.iter().zip(&statistics.warned).enumerate().map(|(i, (w, raised))| {
         let node = plant.nodes.iter().find(|n| n.warnings.contains(&i));
-        let parts = tally.warning_texts.get(i).unwrap_or(&w.text).clone();
+        let parts = statistics.warning_texts.get(i).unwrap_or(&w.text).clone();
         WarningSummary {
             stage: node.map_or(String::new(), |n| n.id.clone()),
             id: w.id.into(),

@@ -14,6 +14,13 @@
 //! | [`surprise`], [`conflict`] | how far an observation lies from what the rest expects |
 //! | [`method`], [`tuning`] | all of it, and what it comes to |
 //! | `handbook` | the laws as calculators, and their checks |
+//!
+//! Constants are the inputs of nature Ignorance but money, the number of the gold's joint draw and those by which the gold stands aside
+//! of it (the 4,096 draws are middles of a smooth spread, or a sieved clean-up would leave a handful of them), and uncertain elements
+//! of the gradation, each a number in its spread. Sets of them run through each day under the hours of other trials; likelihoods of one
+//! run are multiplied over the day and averaged over its runs. Below 200 effective trials new ones are drawn where a Gauss-Newton fit on
+//! the stored trials points, and all rounds are weighed together by their mixture. [`Tuning::joint`] gives equally likely rows, of which a
+//! tuned plant draws one a trial. Swaps of single inputs (`drivers`) ignore that constants of a tuned plant go together.
 
 pub mod conflict;
 pub mod ensemble;

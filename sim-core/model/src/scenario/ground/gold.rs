@@ -13,7 +13,7 @@ use sim_core::field::gold_posterior::{Evidence, GoldPosterior, Prior, lognormal_
 use sim_core::field::gold_sample::{self, GoldDefaults, GoldSamples, WashedWith};
 use sim_core::field::patchiness::{self, Patchiness};
 use sim_core::field::whole_weight::Whole;
-use sim_core::field::{Clerk, checks, gold_columns, grain_weight};
+use sim_core::field::{SheetReader, checks, gold_columns, grain_weight};
 use sim_core::ground::GoldKnown;
 use sim_core::math::ln;
 use sim_core::plant::Understood;
@@ -110,12 +110,12 @@ pub(super) fn read(
             "write e.g. \"240 L loose\"",
         );
     }
-    let mut clerk = Clerk::new(reader.problems);
-    let samples = gold_sample::read(&sheet, &defaults, assumed_kg, &mut clerk);
+    let mut sheet_reader = SheetReader::new(reader.problems);
+    let samples = gold_sample::read(&sheet, &defaults, assumed_kg, &mut sheet_reader);
     let samples = samples.filter(|s| {
         let any = s.total_kg() > 0.0;
         if !any {
-            clerk.error(
+            sheet_reader.error(
                 &sheet,
                 None,
                 None,
@@ -131,10 +131,17 @@ pub(super) fn read(
     let mut findings = Vec::new();
     let patchy = samples.as_ref().and_then(|s| patchiness::of(&s.samples));
     if let (Some(samples), Some(weights)) = (&samples, &weights) {
-        findings =
-            checks::gold_samples(samples, weights, patchy, middles.gold_density, around.units, &sheet, &mut clerk);
+        findings = checks::gold_samples(
+            samples,
+            weights,
+            patchy,
+            middles.gold_density,
+            around.units,
+            &sheet,
+            &mut sheet_reader,
+        );
     }
-    clerk.finish(&sheet);
+    sheet_reader.finish(&sheet);
     let (samples, weights) = (samples?, weights?);
     let shown = patchy.filter(|p| p.chance < patchiness::SHOWN_BELOW && p.between > 0.0);
     let between = match shown {

@@ -8,7 +8,7 @@ use super::{Surroundings, register, sheet_of};
 use crate::scenario::understood::rows_of;
 use sim_core::draw::{Input, Nature};
 use sim_core::field::sieve_test::{self, SieveDefaults};
-use sim_core::field::{Clerk, GradationKnown, SieveTest, StoneCount, checks, open_sheet, stone_count};
+use sim_core::field::{GradationKnown, SheetReader, SieveTest, StoneCount, checks, open_sheet, stone_count};
 use sim_core::field::{gradation_posterior, sieve_columns, stone_columns};
 use sim_core::plant::Understood;
 use sim_core::quantity::{Dimension, show};
@@ -59,12 +59,12 @@ pub(super) fn read(
         splice_m: settings.maybe("splice"),
         units: around.units,
     };
-    let mut clerk = Clerk::new(reader.problems);
-    let tests = sieve_test::read(&sheet, &defaults, &mut clerk);
+    let mut sheet_reader = SheetReader::new(reader.problems);
+    let tests = sieve_test::read(&sheet, &defaults, &mut sheet_reader);
     if let Some(tests) = &tests {
-        checks::sieve_tests(tests, defaults.splice_m, rock_density, around.units, &sheet, &mut clerk);
+        checks::sieve_tests(tests, defaults.splice_m, rock_density, around.units, &sheet, &mut sheet_reader);
     }
-    clerk.finish(&sheet);
+    sheet_reader.finish(&sheet);
     let (tests, stones) = (tests?, stones?);
     let known = gradation_posterior::known(&tests, stones.as_ref(), rock_density);
     let mut tilt = |name: &str, meaning: &str, sd: f64, nature| {
@@ -126,9 +126,10 @@ fn read_stones(
         reader.problems,
         |bytes| around.sources.note(file, bytes),
     )?;
-    let mut clerk = Clerk::new(reader.problems);
-    let count = stone_count::read(&sheet, splice, settings.word("stones_by") == "face", around.units, &mut clerk);
-    clerk.finish(&sheet);
+    let mut sheet_reader = SheetReader::new(reader.problems);
+    let count =
+        stone_count::read(&sheet, splice, settings.word("stones_by") == "face", around.units, &mut sheet_reader);
+    sheet_reader.finish(&sheet);
     count.map(Some)
 }
 

@@ -5,7 +5,7 @@ use std::ops::Range;
 use super::columns::{COLUMNS, column};
 use crate::tune::observe::law::Law;
 use crate::variant::Settable;
-use sim_core::field::{Clerk, Row, Sheet, Told};
+use sim_core::field::{Row, Sheet, SheetReader, Told};
 use sim_core::plant::Plant;
 use sim_core::quantity::Basis;
 
@@ -20,7 +20,7 @@ pub struct Entry<'a, 'c> {
     /// Settings of the scenario.
     pub settables: &'a [Settable],
     /// Takes down problems.
-    pub clerk: &'a mut Clerk<'c>,
+    pub sheet_reader: &'a mut SheetReader<'c>,
     /// What it is and when, for its name.
     pub title: String,
 }
@@ -29,13 +29,13 @@ impl Entry<'_, '_> {
     /// Records an error at a cell of a row; at the observation as a whole without a row.
     pub fn error(&mut self, at: Option<(usize, usize)>, message: impl AsRef<str>, help: impl Into<String>) -> Told {
         let (row, column) = at.map_or((0, None), |(row, column)| (row, Some(column)));
-        self.clerk.error(self.sheet, self.rows.get(row), column, message, help);
+        self.sheet_reader.error(self.sheet, self.rows.get(row), column, message, help);
         Told
     }
 
     /// Records that it can be read but may not be what was meant.
     pub fn warning(&mut self, message: impl AsRef<str>, help: impl Into<String>) {
-        self.clerk.warning(self.sheet, self.rows.first(), None, message, help);
+        self.sheet_reader.warning(self.sheet, self.rows.first(), None, message, help);
     }
 
     /// What is said once: the first row that has the column. Two rows that differ are an error.
@@ -94,7 +94,7 @@ impl Entry<'_, '_> {
     /// Cell of a row as a quantity; not below zero, and above it unless `zero` is fine.
     pub fn cell(&mut self, row: usize, column: usize, zero: bool) -> Result<Option<sim_core::field::Read>, Told> {
         let Some(r) = self.rows.get(row) else { return Ok(None) };
-        let read = self.clerk.quantity(self.sheet, r, column)?;
+        let read = self.sheet_reader.quantity(self.sheet, r, column)?;
         if let Some(read) = read
             && !(read.si.is_finite() && (read.si > 0.0 || zero && read.si == 0.0))
         {

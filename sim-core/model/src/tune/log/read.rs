@@ -13,7 +13,7 @@ use crate::scenario::{Opened, build};
 use crate::tune::evidence::Evidence;
 use crate::tune::observe::{ALL, ObservationKind, Seen};
 use crate::variant::{self, Settable, SettingPath, settables};
-use sim_core::field::{Clerk, Told};
+use sim_core::field::{SheetReader, Told};
 use sim_core::plant::Plant;
 use sim_core::problem::{Problems, Severity, did_you_mean};
 use sim_core::registry::Registry;
@@ -77,12 +77,12 @@ pub fn read(
             return None;
         }
     };
-    let mut clerk = Clerk::new(problems);
+    let mut sheet_reader = SheetReader::new(problems);
     let RawLog { sheet, entries } = raw;
     let mut cases: Vec<(String, Vec<TypedSetting>)> = Vec::new();
     let mut headed: Vec<Headed> = Vec::new();
     for entry in entries {
-        let Some((date, kind)) = head_of(&sheet, &entry, &mut clerk) else { continue };
+        let Some((date, kind)) = head_of(&sheet, &entry, &mut sheet_reader) else { continue };
         let same = |s: &[TypedSetting]| {
             s.len() == entry.settings.len()
                 && s.iter().zip(&entry.settings).all(|(a, b)| a.path == b.path && a.text == b.text)
@@ -97,7 +97,14 @@ pub fn read(
     let mut changes: Vec<Vec<TypedSetting>> = cases.iter().map(|(_, typed)| typed.clone()).collect();
     for h in headed.iter().filter(|h| h.kind.sets_the_day) {
         let rows = sheet.rows.get(h.raw.rows.clone()).unwrap_or_default();
-        let mut entry = Entry { sheet: &sheet, rows, plant, settables: &settables, clerk: &mut clerk, title: title(h) };
+        let mut entry = Entry {
+            sheet: &sheet,
+            rows,
+            plant,
+            settables: &settables,
+            sheet_reader: &mut sheet_reader,
+            title: title(h),
+        };
         if unused_columns(&mut entry, h.kind).is_err() {
             continue;
         }
@@ -112,19 +119,26 @@ pub fn read(
             changes[h.case].push(TypedSetting { path, text, place: place.clone(), before: before.clone() });
         }
     }
-    clerk.finish(&sheet);
+    sheet_reader.finish(&sheet);
     let mut plants = Plants { opened, registry, base: plant, settables: &settables, built: BTreeMap::new() };
     let set: Vec<Option<Set>> = changes.iter().map(|c| plants.set(c, problems)).collect();
     let held = distinct_plants(&set);
     let mut workers: Vec<Option<Worker<'_>>> = held.iter().map(|_| None).collect();
-    let mut clerk = Clerk::new(problems);
+    let mut sheet_reader = SheetReader::new(problems);
     let mut done: Vec<Option<Case>> = cases.iter().zip(set).map(|((date, _), set)| set.map(|s| s.case(date))).collect();
     for h in headed.iter().filter(|h| !h.kind.sets_the_day) {
         let Some(Some(case)) = done.get_mut(h.case) else { continue };
         let rows = sheet.rows.get(h.raw.rows.clone()).unwrap_or_default();
         let Some(w) = held.iter().position(|p| Arc::ptr_eq(p, &case.plant)) else { continue };
         let plant = &held[w];
-        let mut entry = Entry { sheet: &sheet, rows, plant, settables: &settables, clerk: &mut clerk, title: title(h) };
+        let mut entry = Entry {
+            sheet: &sheet,
+            rows,
+            plant,
+            settables: &settables,
+            sheet_reader: &mut sheet_reader,
+            title: title(h),
+        };
         if unused_columns(&mut entry, h.kind).is_err() {
             continue;
         }
@@ -137,7 +151,7 @@ pub fn read(
         case.evidence.push(evidence);
         case.kinds.push(h.kind.name);
     }
-    clerk.finish(&sheet);
+    sheet_reader.finish(&sheet);
     if problems.error_count() > before {
         return None;
     }
@@ -163,7 +177,7 @@ fn title(h: &Headed) -> String {
 fn head_of(
     sheet: &sim_core::field::Sheet,
     entry: &RawEntry,
-    clerk: &mut Clerk<'_>,
+    sheet_reader: &mut SheetReader<'_>,
 ) -> Option<(String, &'static ObservationKind)> {
     let row = sheet.rows.get(entry.rows.start)?;
     let date = date_of(&entry.date);
@@ -173,7 +187,7 @@ fn head_of(
         } else {
             (Some(column::DATE), format!("`{}` is not a day of the calendar", entry.date.trim_matches('\u{1}')))
         };
-        clerk.error(sheet, Some(row), at, said, "write year-month-day, e.g. 2026-06-12");
+        sheet_reader.error(sheet, Some(row), at, said, "write year-month-day, e.g. 2026-06-12");
     }
     let name = entry.what.trim().to_lowercase().replace([' ', '_'], "-");
     let kind = ALL.iter().copied().find(|k| k.name == name);
@@ -188,7 +202,7 @@ fn head_of(
         } else {
             format!("there is no observation `{}`", entry.what)
         };
-        clerk.error(sheet, Some(row), (!name.is_empty()).then_some(column::WHAT), said, help);
+        sheet_reader.error(sheet, Some(row), (!name.is_empty()).then_some(column::WHAT), said, help);
     }
     Some((date?, kind?))
 }

@@ -15,7 +15,7 @@ pub const DETAIL_TRIALS: usize = 20_000;
 
 /// What the trials of a run came to.
 #[derive(Debug, Clone)]
-pub struct Tally {
+pub struct TrialStatistics {
     /// Number of trials.
     pub trials: usize,
     /// Gold fed in each trial, kg/s.
@@ -66,9 +66,9 @@ pub struct Tally {
     pub middle_closes: bool,
 }
 
-impl Tally {
+impl TrialStatistics {
     pub(super) fn empty(plant: &Plant) -> Self {
-        Tally {
+        TrialStatistics {
             trials: 0,
             fed: Vec::new(),
             caught: Vec::new(),
@@ -170,7 +170,7 @@ impl Tally {
     }
 
     /// Adds the trials that follow.
-    pub fn append(&mut self, mut other: Tally) {
+    pub fn append(&mut self, mut other: TrialStatistics) {
         self.trials += other.trials;
         self.fed.append(&mut other.fed);
         self.caught.append(&mut other.caught);

@@ -11,16 +11,16 @@ use washgraph_stats::draw::{Input, InputList};
 
 /// The draws of one trial.
 #[derive(Debug, Clone)]
-pub struct Card {
+pub struct TrialDraws {
     values: Vec<f64>,
     ground: GroundDraw,
     feed_m3_s: f64,
     lines: Vec<LineState>,
 }
 
-impl Card {
-    pub(super) fn new(values: &[f64], ground: &GroundDraw, feed_m3_s: f64, lines: &[LineState]) -> Card {
-        Card { values: values.to_vec(), ground: ground.clone(), feed_m3_s, lines: lines.to_vec() }
+impl TrialDraws {
+    pub(super) fn new(values: &[f64], ground: &GroundDraw, feed_m3_s: f64, lines: &[LineState]) -> TrialDraws {
+        TrialDraws { values: values.to_vec(), ground: ground.clone(), feed_m3_s, lines: lines.to_vec() }
     }
 
     pub(super) fn values(&self) -> &[f64] {
@@ -36,9 +36,9 @@ impl Card {
     }
 }
 
-/// What a plant may take over from the cards of another.
+/// What a plant may take over from the draws of another.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Hand {
+pub struct SharedDraws {
     /// For each scalar input its number in the other plant's list.
     values: Vec<Option<usize>>,
     ground: bool,
@@ -46,20 +46,20 @@ pub struct Hand {
     lines: Vec<Option<usize>>,
 }
 
-impl Hand {
-    /// What `plant` may take over from the cards of `dealer`.
-    pub fn of(dealer: &Plant, plant: &Plant) -> Hand {
-        let together = dealer.inputs.joint() == plant.inputs.joint();
-        let mut values = plant.inputs.places_in(&dealer.inputs);
+impl SharedDraws {
+    /// What `plant` may take over from the draws of `first`.
+    pub fn of(first: &Plant, plant: &Plant) -> SharedDraws {
+        let together = first.inputs.joint() == plant.inputs.joint();
+        let mut values = plant.inputs.places_in(&first.inputs);
         // Inputs drawn together come as a whole or not at all.
         if !together || (plant.inputs.joint().is_some() && values.contains(&None)) {
             values.fill(None);
         }
-        let same = |(a, b): (Input, Input)| is_same(&plant.inputs, a, &dealer.inputs, b);
-        let scalars = plant.ground.inputs.all().into_iter().zip(dealer.ground.inputs.all());
-        let ground = together && plant.ground.is_drawn_like(&dealer.ground) && scalars.into_iter().all(same);
-        let line = |l: &crate::water_line::Line| dealer.lines.iter().position(|d| d.supply.curve == l.supply.curve);
-        Hand { values, ground, lines: plant.lines.iter().map(line).collect() }
+        let same = |(a, b): (Input, Input)| is_same(&plant.inputs, a, &first.inputs, b);
+        let scalars = plant.ground.inputs.all().into_iter().zip(first.ground.inputs.all());
+        let ground = together && plant.ground.is_drawn_like(&first.ground) && scalars.into_iter().all(same);
+        let line = |l: &crate::water_line::Line| first.lines.iter().position(|d| d.supply.curve == l.supply.curve);
+        SharedDraws { values, ground, lines: plant.lines.iter().map(line).collect() }
     }
 
     pub(super) fn values(&self) -> &[Option<usize>] {
@@ -71,8 +71,8 @@ impl Hand {
         self.ground
     }
 
-    pub(super) fn line<'c>(&self, k: usize, card: &'c Card) -> Option<&'c LineState> {
-        card.lines.get((*self.lines.get(k)?)?)
+    pub(super) fn line<'c>(&self, k: usize, drawn: &'c TrialDraws) -> Option<&'c LineState> {
+        drawn.lines.get((*self.lines.get(k)?)?)
     }
 }
 

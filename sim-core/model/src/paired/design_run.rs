@@ -12,30 +12,30 @@ use sim_core::size::{GOLD_CLASSES, gold_class};
 use sim_core::stage::{Measure, Severity};
 use sim_core::stats::average::Moments;
 use sim_core::stats::order::percentile_select;
-use sim_core::trial::{Course, Tally, run_course};
+use sim_core::trial::{Course, TrialStatistics, run_course};
 
 /// Trials worked out at length (the pond day by day): enough for the means that comparisons print. Our choice.
 const LONG_TRIALS_OF_ARM: u64 = 60;
 
-/// A plant's trials in a heat, treated like those of its rivals.
+/// A plant's trials in a pilot run, treated like those of its rivals.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Heat {
-    /// As [`Arm::steady`].
+pub struct PilotRun {
+    /// As [`DesignRun::steady`].
     pub steady: Vec<f64>,
-    /// As [`Arm::season_net`].
+    /// As [`DesignRun::season_net`].
     pub season_net: Vec<f64>,
     /// Whether the plant stopped here.
     pub stopped: bool,
 }
 
-/// The trials that an arm rests on.
+/// The trials that a design rests on.
 pub(super) fn course(seed: u64, trials: Range<usize>) -> Course {
     Course { seed, trials, long_trials: LONG_TRIALS_OF_ARM }
 }
 
 /// The trials of one plant, small enough to keep many of them.
 #[derive(Debug, Clone)]
-pub struct Arm {
+pub struct DesignRun {
     /// Its name for tables.
     pub name: String,
     /// Gold fed in each trial, kg/s.
@@ -48,8 +48,8 @@ pub struct Arm {
     pub season_net: Vec<f64>,
     /// The same after the owner's wage and the season's share in the plant.
     pub season_after_all: Vec<f64>,
-    /// What it came to in the heat of a race, before it went on or stopped; `None` without a heat.
-    pub heat: Option<Heat>,
+    /// What it came to in the pilot run, before it went on or stopped; `None` without a pilot.
+    pub pilot: Option<PilotRun>,
     /// Break-even grade of the season in the middle run, raw kg per BANK m3; NaN without money.
     pub break_even_kg_m3: f64,
     /// Mean time run in a season, s; NaN without money.
@@ -78,11 +78,11 @@ pub struct Arm {
     pub limits: Vec<(String, &'static str, f64)>,
 }
 
-impl Arm {
+impl DesignRun {
     /// Runs the trials of a plant. Two plants on the same seed see the same ground. `progress` counts the trials done.
-    pub fn run(name: impl Into<String>, plant: &Plant, seed: u64, trials: usize, progress: &AtomicU64) -> Arm {
-        let tally = run_course(plant, &course(seed, 0..trials), progress);
-        Arm::of(name, plant, seed, tally, &Averaging::kept(&plant.inputs, seed, trials))
+    pub fn run(name: impl Into<String>, plant: &Plant, seed: u64, trials: usize, progress: &AtomicU64) -> DesignRun {
+        let statistics = run_course(plant, &course(seed, 0..trials), progress);
+        DesignRun::of(name, plant, seed, statistics, &Averaging::kept(&plant.inputs, seed, trials))
     }
 
     /// The trials of a plant boiled down.
@@ -90,23 +90,23 @@ impl Arm {
         name: impl Into<String>,
         plant: &Plant,
         seed: u64,
-        tally: Tally,
+        statistics: TrialStatistics,
         averaging: &Averaging<'_>,
-    ) -> Arm {
-        let count = tally.trials.max(1) as f64;
+    ) -> DesignRun {
+        let count = statistics.trials.max(1) as f64;
         let owner = |numbers: fn(&Node) -> &std::ops::Range<usize>, i: usize| {
             plant.nodes.iter().find(|n| numbers(n).contains(&i)).map_or(String::new(), |n| n.id.clone())
         };
-        let mut seasons = Seasons::averaged(plant, seed, &tally, averaging);
-        let met = NeedsMet::of(plant, &tally);
-        let measures = plant.measures.iter().zip(&tally.measures).enumerate();
-        let limits = plant.warnings.iter().zip(&tally.warned).enumerate();
-        Arm {
+        let mut seasons = Seasons::averaged(plant, seed, &statistics, averaging);
+        let met = NeedsMet::of(plant, &statistics);
+        let measures = plant.measures.iter().zip(&statistics.measures).enumerate();
+        let limits = plant.warnings.iter().zip(&statistics.warned).enumerate();
+        DesignRun {
             name: name.into(),
-            heat: None,
+            pilot: None,
             steady: match &mut seasons {
                 Some(seasons) => std::mem::take(&mut seasons.caught_kg_s),
-                None => steady(&tally, averaging),
+                None => steady(&statistics, averaging),
             },
             season_run_s: seasons.as_ref().map_or(f64::NAN, |s| Moments::of(&s.run_s).mean()),
             break_even_kg_m3: seasons.as_ref().map_or(f64::NAN, |s| middle_of(&s.break_even_kg_m3)),
@@ -117,18 +117,18 @@ impl Arm {
             measures: measures
                 .map(|(i, (m, values))| (owner(|n| &n.measures, i), m.clone(), mean_of_finite(values)))
                 .collect(),
-            rock_into: plant.nodes.iter().map(|n| (n.id.clone(), rock_into(n, &tally) / count)).collect(),
+            rock_into: plant.nodes.iter().map(|n| (n.id.clone(), rock_into(n, &statistics) / count)).collect(),
             limits: limits
                 .filter(|(_, (w, raised))| w.severity == Severity::Limit && **raised > 0)
                 .map(|(i, (w, raised))| (owner(|n| &n.warnings, i), w.id, *raised as f64 / count))
                 .collect(),
-            fed: tally.fed,
-            caught: tally.caught,
-            supply: tally.supply,
-            feed: tally.feed,
-            fed_by_class: tally.fed_by_class,
-            caught_by_class: tally.caught_by_class,
-            lost_by_class: tally.lost_by_class,
+            fed: statistics.fed,
+            caught: statistics.caught,
+            supply: statistics.supply,
+            feed: statistics.feed,
+            fed_by_class: statistics.fed_by_class,
+            caught_by_class: statistics.caught_by_class,
+            lost_by_class: statistics.lost_by_class,
             notes: plant.notes.clone(),
         }
     }
@@ -184,18 +184,19 @@ impl Arm {
 }
 
 /// Rock that enters a stage, summed over the trials, kg/s.
-fn rock_into(node: &Node, tally: &Tally) -> f64 {
-    node.inlets.iter().flatten().filter_map(|slot| tally.rock_by_slot.get(*slot)).flatten().sum()
+fn rock_into(node: &Node, statistics: &TrialStatistics) -> f64 {
+    node.inlets.iter().flatten().filter_map(|slot| statistics.rock_by_slot.get(*slot)).flatten().sum()
 }
 
 /// Gold caught in each trial with what changes from hour to hour averaged out, kg/s, of a plant without money. Averaged is
 /// the volume of ground whose gold is caught per second, which does not depend on how rich the trial's ground is.
-fn steady(tally: &Tally, averaging: &Averaging<'_>) -> Vec<f64> {
-    let volume = tally.caught.iter().zip(&tally.grade_loose).map(|(c, g)| if *g > 0.0 { c / g } else { f64::NAN });
+fn steady(statistics: &TrialStatistics, averaging: &Averaging<'_>) -> Vec<f64> {
+    let volume =
+        statistics.caught.iter().zip(&statistics.grade_loose).map(|(c, g)| if *g > 0.0 { c / g } else { f64::NAN });
     let mut series = [volume.collect::<Vec<f64>>()];
     averaging.average_out(&mut series);
     let [volume] = series;
-    volume.iter().zip(&tally.grade_loose).map(|(v, g)| if v.is_finite() { v * g } else { 0.0 }).collect()
+    volume.iter().zip(&statistics.grade_loose).map(|(v, g)| if v.is_finite() { v * g } else { 0.0 }).collect()
 }
 
 /// Middle of a list; infinite values (nothing that the ground could hold would pay) count as such.
