@@ -7,6 +7,7 @@ mod field_log;
 mod field_sheets;
 mod handbook_sane;
 mod house;
+mod kept;
 mod money;
 mod owners;
 mod pond;
