@@ -24,7 +24,7 @@
 //! | | [`return_water`] | water that comes back from the pond |
 //! | | [`shop`], [`curves`] | what a part tells the shop that builds it; curves of the middle case |
 //! | | [`plant`], [`trial`], [`need_met`] | the graph, the trial loop, water needed against water at hand |
-//! | | [`bench`] | one stage alone under test |
+//! | | [`mod@bench`] | one stage alone under test |
 //! | | [`provenance`] | the program and the files that a result stands on |
 //!
 //! A stage crate depends on this one alone. What reads scenarios and words answers (`washgraph-model`, `washgraph-advice`, the
@@ -45,7 +45,7 @@
 //! | its shop sheet | [`stage::Stage::shop`]: rows with how sure they are, pieces, work, drawings in metres |
 //! | a file beside the scenario | a setting of [`setting::Kind::File`]; the scenario reads it and keeps its fingerprint |
 //!
-//! `stages/junction` is the smallest example, `stages/sluice` shows uncertain constants, measures and warnings, [`bench`] runs one stage
+//! `stages/junction` is the smallest example, `stages/sluice` shows uncertain constants, measures and warnings, [`mod@bench`] runs one stage
 //! alone on streams made by hand, and the crate `washgraph-conformance` asks of a kind what every kind must do.
 
 pub use washgraph_engine::{
