@@ -3,7 +3,6 @@
 use sim_core::constants::S_PER_H;
 use sim_core::plant::Understood;
 use sim_core::quantity::{Dimension, UnitChoice, show, show_both};
-use sim_core::stage::reasons;
 use washgraph_model::result::{Loss, RunResult};
 
 use crate::line::{Line, Tone, strong};
@@ -19,13 +18,6 @@ const LONG_WORDS: usize = 48;
 const LOSSES: usize = 3;
 /// A smaller share of the gold is not worth a word.
 pub const LEAST: f64 = 0.0005;
-
-/// Gold that goes over the end of the screen because of its holes.
-const OVER: [(&str, &str); 3] = [
-    (reasons::TOO_BIG.name, "larger than the holes"),
-    (reasons::MISSED_HOLES.name, "never met one"),
-    (reasons::FILM.name, "stuck to wet rock"),
-];
 
 fn line(tone: Tone, text: String) -> Line {
     Line { text, tone }
@@ -88,18 +80,27 @@ fn share_of<'a>(losses: impl Iterator<Item = &'a Loss>) -> f64 {
     losses.map(|l| l.share_of_fed.mean).sum()
 }
 
+/// What goes over the end of the screens with the rocks, by the few words of its reason.
+fn over_the_end(outcome: &RunResult) -> Vec<(f64, &str)> {
+    let mut named: Vec<(f64, &str)> = Vec::new();
+    for loss in outcome.losses.iter().filter(|l| l.class.is_over_the_end()) {
+        match named.iter_mut().find(|n| n.1 == loss.short) {
+            Some(n) => n.0 += loss.share_of_fed.mean,
+            None => named.push((loss.share_of_fed.mean, &loss.short)),
+        }
+    }
+    named
+}
+
 fn hole(outcome: &RunResult, understood: &[Understood], wording: Wording) -> Vec<Line> {
     let kind_of = |loss: &Loss| {
         let id = loss.stage.split('.').next().unwrap_or_default();
         outcome.plant.stages.iter().find(|s| s.id == id).map_or("", |s| s.kind.as_str())
     };
     let holes = holes(understood);
-    let named: Vec<(f64, &str)> = OVER
-        .iter()
-        .map(|(reason, words)| (share_of(outcome.losses.iter().filter(|l| l.reason == *reason)), *words))
-        .collect();
+    let named = over_the_end(outcome);
     let over: f64 = named.iter().map(|n| n.0).sum();
-    let of_drum = |l: &&Loss| kind_of(l) == "drum" && !OVER.iter().any(|o| o.0 == l.reason);
+    let of_drum = |l: &&Loss| kind_of(l) == "drum" && !l.class.is_over_the_end();
     let rest = share_of(outcome.losses.iter().filter(of_drum));
     let below = share_of(outcome.losses.iter().filter(|l| !matches!(kind_of(l), "drum" | "hopper")));
     let listed = |list: Vec<String>| if list.is_empty() { String::new() } else { format!(" ({})", list.join(", ")) };

@@ -1,7 +1,7 @@
 //! The verdict in the terminal: one screen, the four questions first, plain words.
 
 use sim_core::plant::Plant;
-use sim_core::stage::{Reason, Severity, reasons};
+use sim_core::stage::Severity;
 use washgraph_model::result::RunResult;
 
 use crate::answers::{Wording, answers};
@@ -156,33 +156,6 @@ pub fn next_step(outcome: &RunResult) -> String {
     if outcome.water.short_share > 0.5 {
         return "give the plant more water or less gravel before anything else; better screening alone would thicken the sluice.".into();
     }
-    let advice = |reason: &str| NEXT_STEPS.iter().find(|(r, _)| r.name == reason).map(|(_, advice)| *advice);
-    outcome
-        .losses
-        .first()
-        .and_then(|l| advice(&l.reason))
-        .unwrap_or("pan the tailings at the end of the box and compare with the table of recovery by size.")
-        .into()
+    let greatest = outcome.losses.first().map(|l| l.next_step.as_str()).filter(|step| !step.is_empty());
+    greatest.unwrap_or("pan the tailings at the end of the box and compare with the table of recovery by size.").into()
 }
-
-/// What to do about a loss when it is the greatest.
-const NEXT_STEPS: [(Reason, &str); 7] = [
-    (
-        reasons::NEVER_SETTLED,
-        "a longer or wider box, or shallower water, for the fine gold; pan the tailings to check.",
-    ),
-    (reasons::PACKED, "less gravel or more water in the box; watch for riffles that stay full."),
-    (
-        reasons::SCOURED,
-        "less slope, or riffles that shelter better; check the first and last third of the box at clean-up.",
-    ),
-    (
-        reasons::LOCKED_IN_CLAY,
-        "time a few clay lumps in a cement mixer; how fast they wear decides whether more scrubbing would pay.",
-    ),
-    (reasons::MISSED_HOLES, HOLES),
-    (reasons::TOO_BIG, HOLES),
-    (reasons::SPILLED, "feed less, or turn or tilt the drum more."),
-];
-
-const HOLES: &str = "a longer screen or larger holes, or a nugget trap on the oversize.";

@@ -243,7 +243,7 @@ mod tests {
         .checks(|| vec![&CHECKS[0]])
         .model("tray 1");
     static CLASHING: StageKind = StageKind::new("box", "another that shares its formula", |_| None)
-        .reasons(&[Reason { name: "bypass", words: "went round the side" }])
+        .reasons(&[Reason::new("bypass", "went round the side", crate::stage::LossClass::Other)])
         .formulas(|| vec![&SHARED, &OTHER, &KNOWN])
         .checks(|| vec![&CHECKS[1]]);
     static FAULTY: StageKind = StageKind::new("faulty", "", |_| None)

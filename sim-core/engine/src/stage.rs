@@ -33,7 +33,7 @@ use washgraph_units::quantity::{Dimension, Phrase, UnitChoice};
 
 pub use follow::{Reset, ResetSite};
 pub use kind::{BuildOutlet, BuildSection, BuildStage, OutletKind, SectionKind, StageKind};
-pub use reasons::Reason;
+pub use reasons::{LossClass, Reason};
 pub use section::{
     GoldAxes, GravelFed, Holes, SectionBuilder, SectionLaws, SectionPlan, SectionSettings, SectionTrial,
 };

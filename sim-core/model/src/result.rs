@@ -19,6 +19,7 @@ use sim_core::plant::Plant;
 use sim_core::provenance::SourceFile;
 use sim_core::provenance::TunedNote;
 use sim_core::size::{GOLD_CLASSES, gold_class};
+use sim_core::stage::LossClass;
 pub use sim_core::stats::summary::{Summary, over_trials};
 use sim_core::trial::{TrialStatistics, Worker};
 pub use warnings::WarningSummary;
@@ -156,6 +157,15 @@ pub struct Loss {
     pub reason: String,
     /// Reason in plain words.
     pub words: String,
+    /// What kind of loss it is; absent in older files.
+    #[serde(default)]
+    pub class: LossClass,
+    /// The reason in a few words, beside others of its class; empty in older files.
+    #[serde(default)]
+    pub short: String,
+    /// What to do next where it is the greatest loss; empty where nothing is known to help.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub next_step: String,
     /// Share of all gold fed.
     pub share_of_fed: Summary,
     /// Mean share of all gold fed, by the classes of `recovery_by_size`.
@@ -400,6 +410,9 @@ fn losses(plant: &Plant, statistics: &TrialStatistics, total_fed: f64, present: 
                 stage: note.stage.clone(),
                 reason: note.reason.name.into(),
                 words: note.reason.words.into(),
+                class: note.reason.class,
+                short: note.reason.short.into(),
+                next_step: note.reason.next_step.into(),
                 share_of_fed: Summary {
                     mean: lost.iter().sum::<f64>() / total_fed,
                     ..over_trials(&statistics.loss_share[n], 1.0)

@@ -26,7 +26,7 @@ use sim_core::quantity::{Dimension, Phrase};
 use sim_core::setting::Setting;
 use sim_core::shop::{Figure, ShopPart, StageSite, Sure};
 use sim_core::size::{GOLD_CLASSES, LUMP_BINS, SOLID_CLASSES, gold_class, solid_class};
-use sim_core::stage::{Port, Ports, Reason, Severity, Stage, StageBuilder, StageKind, Trial};
+use sim_core::stage::{LossClass, Port, Ports, Reason, Severity, Stage, StageBuilder, StageKind, Trial};
 use sim_core::stats::distribution::Spread;
 
 /// Share of the water that may leave with the coarse before a warning. Our choice.
@@ -61,10 +61,12 @@ pub static BAR_SCREEN: StageKind =
             Port::required("through", "what falls through the bars, with most of the water"),
             Port::required("over", "the coarse, wet"),
         ])
-        .reasons(&[Reason {
-            name: "over the bars",
-            words: "went over the bars: too large, in clay lumps, or in the water on the coarse",
-        }])
+        .reasons(&[Reason::new(
+            "over the bars",
+            "went over the bars: too large, in clay lumps, or in the water on the coarse",
+            LossClass::Other,
+        )
+        .next_step("closer bars, or more water on them; pan what goes over.")])
         .formulas(|| law::FORMULAS.iter().collect())
         .checks(|| law::CHECKS.iter().collect())
         .model("bar screen 1 (assumed cut)");

@@ -4,6 +4,7 @@ use sim_core::curves::{Axis, Curves, Line, Mark, Panel};
 use sim_core::math::{exp, ln};
 use sim_core::quantity::Dimension;
 use sim_core::size::{SOLID_EDGES_M, gold_classes};
+use sim_core::stage::LossClass;
 use sim_core::stage::Severity;
 use washgraph_model::result::*;
 
@@ -76,6 +77,9 @@ pub fn outcome() -> RunResult {
                 stage: (*stage).into(),
                 reason: (*reason).into(),
                 words: (*words).into(),
+                class: LossClass::default(),
+                short: (*reason).into(),
+                next_step: String::new(),
                 share_of_fed: share(by_size.iter().sum()),
                 by_size,
             }

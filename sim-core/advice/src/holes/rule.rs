@@ -10,12 +10,13 @@ use rayon::prelude::*;
 use sim_core::math::ln;
 use sim_core::plant::Plant;
 use sim_core::size::{GOLD_CLASSES, gold_class};
+use sim_core::stage::LossClass;
 use sim_core::trial::Worker;
 
 use super::study::hole_changes;
 use crate::holes::retune::{Rules, retune};
 use crate::plants::base::{Base, Change};
-use crate::plants::contest::{BOX_REASONS, FINE_M};
+use crate::plants::contest::FINE_M;
 
 /// The rule, m.
 pub const RULE_M: f64 = INCH_M;
@@ -96,7 +97,7 @@ fn loss(base: &Base<'_>, changes: &[Change]) -> Option<f64> {
     let worker = Worker::new(&plant, plant.seed);
     let fine =
         |gold: &[f64]| (0..GOLD_CLASSES).filter(|g| gold_class(*g).middle_m < FINE_M).map(|g| gold[g]).sum::<f64>();
-    let lost = plant.notes.iter().zip(&worker.lost).filter(|(n, _)| BOX_REASONS.contains(&n.reason));
+    let lost = plant.notes.iter().zip(&worker.lost).filter(|(n, _)| n.reason.class == LossClass::InTheBox);
     Some(lost.map(|(_, l)| fine(l)).sum::<f64>() / fine(&worker.fed))
 }
 

@@ -4,7 +4,7 @@ use sim_core::constants::G_H_PER_KG_S;
 use std::sync::atomic::AtomicU64;
 
 use sim_core::plant::Plant;
-use sim_core::stage::{Reason, reasons};
+use sim_core::stage::LossClass;
 use sim_core::stats::choice::Choice;
 use sim_core::stats::order::percentile_select;
 use sim_core::stats::summary::Summary;
@@ -147,16 +147,13 @@ pub fn currency(plant: &Plant) -> &str {
 
 /// Share of the gold that leaves over the end of the drum because of its size or because it missed the holes.
 pub fn oversize_loss(design_run: &DesignRun) -> f64 {
-    design_run.lost_share(|n| [reasons::TOO_BIG, reasons::MISSED_HOLES].contains(&n.reason), |_| true)
+    design_run.lost_share(|n| n.reason.class == LossClass::OverTheHoles, |_| true)
 }
 
 /// Share of all gold fed that is fine and lost in a box: never settled, packed, scoured, bypass.
 pub fn fine_loss(design_run: &DesignRun) -> f64 {
-    design_run.lost_share(|n| BOX_REASONS.contains(&n.reason), |d| d < FINE_M)
+    design_run.lost_share(|n| n.reason.class == LossClass::InTheBox, |d| d < FINE_M)
 }
-
-/// Why a box loses gold that reached it free.
-pub const BOX_REASONS: [Reason; 4] = [reasons::NEVER_SETTLED, reasons::PACKED, reasons::SCOURED, reasons::BYPASS];
 
 fn shifted(s: Summary, by: f64) -> Summary {
     Summary { mean: s.mean + by, pctl_10: s.pctl_10 + by, pctl_50: s.pctl_50 + by, pctl_90: s.pctl_90 + by }
