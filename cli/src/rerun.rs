@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use serde_json::Value;
 use sim_core::draw::LAYOUT;
+use sim_core::owner_file;
 use sim_core::plant::Plant;
 use sim_core::provenance::Program;
 use sim_core::registry::Registry;
@@ -95,12 +96,7 @@ fn repeat(registry: &Registry, args: &RerunArgs) -> Result<Exit, String> {
 }
 
 fn read(file: &Path) -> Result<Vec<u8>, String> {
-    let shown = file.display();
-    let meta = std::fs::metadata(file).map_err(|e| format!("cannot read {shown}: {e}"))?;
-    if meta.len() > MOST_BYTES {
-        return Err(format!("{shown} has {} bytes, more than any result: is it the right file?", meta.len()));
-    }
-    std::fs::read(file).map_err(|e| format!("cannot read {shown}: {e}"))
+    owner_file::read(file, &file.display().to_string(), "result", MOST_BYTES).map_err(|why| why.to_string())
 }
 
 /// Whether the scenario and the files that it names are those of the result.
@@ -151,7 +147,7 @@ fn beside(
     made.extend(kept_inputs::of(plant, opened)?);
     let (mut same, mut differing) = (0, Vec::new());
     for (name, bytes) in made.into_iter().filter(|(name, _)| name != RESULT_FILE) {
-        match std::fs::read(folder.join(&name)) {
+        match read(&folder.join(&name)) {
             Ok(there) if there == bytes => same += 1,
             Ok(_) => differing.push(name),
             Err(_) => {}

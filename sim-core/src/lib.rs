@@ -7,6 +7,7 @@
 //! |---|---|---|
 //! | `washgraph-units` | [`quantity`] | units of the trade: read, printed |
 //! | | [`math`], [`constants`] | elementary functions with the same bits on every machine; constants once each |
+//! | | [`owner_file`] | files of the owner: pipes, devices and what is far too large are refused in words |
 //! | | [`stock`] | sizes in which plate, drills, hose and steel are sold |
 //! | | [`formula`], [`check`], [`problem`] | handbook entries, checks against published values, problems of an input |
 //! | `washgraph-stats` | [`stats`] | distributions, posteriors, percentiles |
@@ -57,4 +58,4 @@ pub use washgraph_money as money;
 pub use washgraph_physics::{drum, hydraulics, particle, size};
 pub use washgraph_stats as stats;
 pub use washgraph_stats::{draw, joint};
-pub use washgraph_units::{check, constants, formula, math, problem, quantity, stock};
+pub use washgraph_units::{check, constants, formula, math, owner_file, problem, quantity, stock};

@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::atomic::AtomicU64;
 
+use sim_core::owner_file;
 use sim_core::plant::Plant;
 use sim_core::quantity::UnitChoice;
 use sim_core::registry::Registry;
@@ -128,13 +129,7 @@ const MOST_BYTES: u64 = 2_000_000;
 
 /// Reads a CSV file of prices; all its faults are told at once.
 fn read_prices(path: &Path) -> Result<Prices, Vec<String>> {
-    let shown = path.display();
-    let meta = std::fs::metadata(path).map_err(|e| vec![format!("cannot read {shown}: {e}")])?;
-    if meta.is_dir() || meta.len() > MOST_BYTES {
-        return Err(vec![format!("{shown} is not a price list: a CSV file of a few kilobytes is wanted")]);
-    }
-    let bytes = std::fs::read(path).map_err(|e| vec![format!("cannot read {shown}: {e}")])?;
-    let text = String::from_utf8(bytes)
-        .map_err(|_| vec![format!("{shown} is not plain text in UTF-8: save it as CSV (UTF-8)")])?;
+    let shown = path.display().to_string();
+    let text = owner_file::read_text(path, &shown, "price list", MOST_BYTES).map_err(|why| vec![why.to_string()])?;
     Prices::parse(&text).map_err(|faults| faults.into_iter().map(|f| format!("{shown}, {f}")).collect())
 }

@@ -6,6 +6,7 @@ pub mod constants;
 pub mod formula;
 pub mod handbook;
 pub mod math;
+pub mod owner_file;
 pub mod problem;
 pub mod quantity;
 pub mod stock;

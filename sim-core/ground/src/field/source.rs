@@ -7,6 +7,7 @@ use std::io::Cursor;
 use std::path::Path;
 
 use calamine::{DataRef, Reader as _, Xlsx};
+use washgraph_units::owner_file::{self, Unread};
 
 /// Largest file that is read. A sheet of 100,000 rows has a few megabytes.
 pub const MOST_BYTES: u64 = 20_000_000;
@@ -104,21 +105,16 @@ fn no_sheet(message: impl Into<String>, help: impl Into<String>) -> NoSheet {
     NoSheet { message: message.into(), help: help.into() }
 }
 
-/// Reads the bytes of a file, refusing folders and what is far too large for a sheet.
+/// Reads the bytes of a file, refusing what is no plain file and what is far too large for a sheet.
 pub(super) fn bytes_of(path: &Path, shown: &str) -> Result<Vec<u8>, NoSheet> {
-    let unreadable =
-        |e: std::io::Error| no_sheet(format!("cannot read {shown}: {e}"), "files are looked for beside the scenario");
-    let meta = std::fs::metadata(path).map_err(unreadable)?;
-    if meta.is_dir() {
-        return Err(no_sheet(format!("{shown} is a folder, not a sheet"), "name the file in it"));
-    }
-    if meta.len() > MOST_BYTES {
-        return Err(no_sheet(
-            format!("{shown} has {:.0} MB, more than any field sheet", meta.len() as f64 / 1e6),
-            "is it the right file?",
-        ));
-    }
-    std::fs::read(path).map_err(unreadable)
+    owner_file::read(path, shown, "field sheet", MOST_BYTES).map_err(|why| {
+        let help = match why {
+            Unread::System { .. } => "files are looked for beside the scenario",
+            Unread::Folder { .. } => "name the file in it",
+            _ => "name a CSV or XLSX file",
+        };
+        no_sheet(why.to_string(), help)
+    })
 }
 
 /// Rows of a file. `wanted` names the sheet of a workbook; `usual` are names that are taken when none is given.

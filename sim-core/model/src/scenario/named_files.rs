@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use super::sources::Sources;
+use sim_core::owner_file;
 use sim_core::problem::Problems;
 use sim_core::setting::{Kind, Setting, Settings};
 
@@ -25,30 +26,15 @@ impl NamedFiles<'_> {
             if !settings.was_given(setting.key) {
                 continue;
             }
-            match read_text(&self.folder.join(&name)) {
+            match owner_file::read_text(&self.folder.join(&name), &name, "file of tables", MOST_BYTES) {
                 Ok(text) => {
                     self.sources.note(&name, text.as_bytes());
                     settings.put_file(setting.key, text);
                 }
-                Err(why) => problems.error(
-                    settings.place(setting.key),
-                    format!("cannot read {name}: {why}"),
-                    "it is looked for beside the scenario",
-                ),
+                Err(why) => {
+                    problems.error(settings.place(setting.key), why.to_string(), "it is looked for beside the scenario")
+                }
             }
         }
     }
-}
-
-fn read_text(path: &Path) -> Result<String, String> {
-    let meta = std::fs::metadata(path).map_err(|e| e.to_string())?;
-    if !meta.is_file() {
-        return Err("it is not a file".into());
-    }
-    if meta.len() > MOST_BYTES {
-        return Err(format!("it has {} bytes; at most {MOST_BYTES} are read: is it the right file?", meta.len()));
-    }
-    let bytes = std::fs::read(path).map_err(|e| e.to_string())?;
-    String::from_utf8(bytes)
-        .map_err(|e| format!("it is not plain text in UTF-8 (byte {}): save it as UTF-8", e.utf8_error().valid_up_to()))
 }

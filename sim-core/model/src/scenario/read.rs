@@ -16,6 +16,7 @@ use super::stages::{check_ponds, read_stages};
 use super::tuned::open_tuned;
 use super::understood::rows_of;
 use sim_core::draw::InputList;
+use sim_core::owner_file;
 use sim_core::plant::{Node, OutletNode, Plant, Understood, Wire, wire_up};
 use sim_core::problem::{Problems, did_you_mean};
 use sim_core::quantity::{Dimension, UnitChoice};
@@ -120,18 +121,8 @@ pub struct Opened {
 
 /// Reads a scenario file; the error says what is wrong in plain words.
 pub fn open(path: &Path) -> Result<Opened, String> {
-    let shown = path.display();
-    let meta = std::fs::metadata(path).map_err(|e| format!("cannot read {shown}: {e}"))?;
-    if meta.is_dir() {
-        return Err(format!("{shown} is a folder, not a scenario file"));
-    }
-    if meta.len() > MOST_BYTES {
-        return Err(format!("{shown} has {} bytes; a scenario has a few thousand: is it the right file?", meta.len()));
-    }
-    let bytes = std::fs::read(path).map_err(|e| format!("cannot read {shown}: {e}"))?;
-    let text = String::from_utf8(bytes).map_err(|e| {
-        format!("{shown} is not plain text in UTF-8 (byte {}): save it as UTF-8", e.utf8_error().valid_up_to())
-    })?;
+    let shown = path.display().to_string();
+    let text = owner_file::read_text(path, &shown, "scenario file", MOST_BYTES).map_err(|why| why.to_string())?;
     Ok(Opened { text, folder: path.parent().map(Path::to_path_buf).unwrap_or_default() })
 }
 

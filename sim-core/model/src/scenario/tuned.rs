@@ -11,6 +11,7 @@ use super::sources::Sources;
 use crate::tuned::TunedFile;
 use sim_core::draw::InputList;
 use sim_core::ground::Ground;
+use sim_core::owner_file::{self, Unread};
 use sim_core::plant::Plant;
 use sim_core::problem::Problems;
 use sim_core::provenance::TunedNote;
@@ -44,21 +45,15 @@ pub(super) fn open_tuned(
         problems.error(place.clone(), message, help);
         None
     };
-    match std::fs::metadata(&path) {
-        Err(e) => {
+    let bytes = match owner_file::read(&path, name, "tuned file", MOST_BYTES) {
+        Ok(bytes) => bytes,
+        Err(Unread::System { cause, .. }) => {
             return refuse(
-                format!("cannot read the tuned file {name}: {e}"),
+                format!("cannot read the tuned file {name}: {cause}"),
                 "it is looked for beside the scenario; `washgraph tune` writes it; take the line out to run untuned",
             );
         }
-        Ok(meta) if !meta.is_file() || meta.len() > MOST_BYTES => {
-            return refuse(format!("{name} is not a tuned file"), "name the tuned.toml that `washgraph tune` wrote");
-        }
-        Ok(_) => {}
-    }
-    let bytes = match std::fs::read(&path) {
-        Ok(bytes) => bytes,
-        Err(e) => return refuse(format!("cannot read the tuned file {name}: {e}"), ""),
+        Err(why) => return refuse(why.to_string(), "name the tuned.toml that `washgraph tune` wrote"),
     };
     let file = std::str::from_utf8(&bytes).map_err(|e| e.to_string()).and_then(TunedFile::read);
     match file {

@@ -2,6 +2,8 @@
 
 use std::path::Path;
 
+use sim_core::owner_file;
+
 /// Largest log that is read as TOML, and as a sheet.
 const MOST_TOML: u64 = 2_000_000;
 const MOST_SHEET: u64 = sim_core::field::MOST_BYTES;
@@ -24,15 +26,7 @@ impl LogFile {
     pub fn of_bytes(name: &str, bytes: Vec<u8>) -> Result<LogFile, String> {
         let is_toml = name.to_lowercase().ends_with(".toml");
         let text = if is_toml {
-            match String::from_utf8(bytes.clone()) {
-                Ok(text) => text,
-                Err(e) => {
-                    return Err(format!(
-                        "{name} is not plain text in UTF-8 (byte {}): save it as UTF-8",
-                        e.utf8_error().valid_up_to()
-                    ));
-                }
-            }
+            owner_file::text_of(bytes.clone(), name).map_err(|why| why.to_string())?
         } else {
             String::new()
         };
@@ -43,17 +37,7 @@ impl LogFile {
 /// Reads a log file; the error says what is wrong in plain words.
 pub fn open(path: &Path) -> Result<LogFile, String> {
     let shown = path.display().to_string();
-    let meta = std::fs::metadata(path).map_err(|e| format!("cannot read {shown}: {e}"))?;
-    if meta.is_dir() {
-        return Err(format!("{shown} is a folder, not a log"));
-    }
     let most = if shown.to_lowercase().ends_with(".toml") { MOST_TOML } else { MOST_SHEET };
-    if meta.len() > most {
-        return Err(format!(
-            "{shown} has {:.1} MB, more than any field log: is it the right file?",
-            meta.len() as f64 / 1e6
-        ));
-    }
-    let bytes = std::fs::read(path).map_err(|e| format!("cannot read {shown}: {e}"))?;
+    let bytes = owner_file::read(path, &shown, "log", most).map_err(|why| why.to_string())?;
     LogFile::of_bytes(&shown, bytes)
 }
