@@ -115,8 +115,12 @@ pub(crate) fn dispatch(registry: &Registry) -> Exit {
     let args = match line.try_get_matches().and_then(|given| Args::from_arg_matches(&given)) {
         Ok(args) => args,
         Err(error) => {
-            let _ = error.print();
-            return if error.use_stderr() { Exit::BadInput } else { Exit::Done };
+            let printed = error.print();
+            if error.use_stderr() {
+                return Exit::BadInput;
+            }
+            crate::output::note(printed);
+            return Exit::Done;
         }
     };
     match args.command {

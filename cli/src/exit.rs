@@ -9,7 +9,7 @@ pub enum Exit {
     Done,
     /// The run worked but a limit is missed.
     LimitMissed,
-    /// Bad usage or a bad scenario.
+    /// Bad usage, a bad scenario, or a place that cannot be written to.
     BadInput,
     /// Valid but physically impossible.
     Impossible,

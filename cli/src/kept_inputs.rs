@@ -6,6 +6,7 @@
 
 use std::path::{Component, Path, PathBuf};
 
+use sim_core::owner_file::{self, Unread};
 use sim_core::plant::Plant;
 use sim_core::provenance::{SourceFile, sha256_of};
 use washgraph_model::scenario::{Opened, text_that_counts};
@@ -19,6 +20,8 @@ const ROOM: &str = "inputs";
 const SCENARIO: &str = "scenario.toml";
 /// A name may climb so many folders out of the scenario's own and still find its place when the inputs are laid out.
 const MOST_CLIMBS: usize = 8;
+/// Largest input that is kept, above what any of them may have when it is read.
+const MOST_BYTES: u64 = 60_000_000;
 
 /// Name of the kept copy of the file of this number.
 fn kept_name(number: usize, file: &SourceFile) -> String {
@@ -26,12 +29,16 @@ fn kept_name(number: usize, file: &SourceFile) -> String {
     format!("{ROOM}/{}-{base}", number + 1)
 }
 
+fn read(path: &Path) -> Result<Vec<u8>, Unread> {
+    owner_file::read(path, &path.display().to_string(), "input", MOST_BYTES)
+}
+
 /// The inputs as files of the output folder. Fails when a file is no longer what the run read.
 pub(crate) fn of(plant: &Plant, opened: &Opened) -> Result<Vec<(String, Vec<u8>)>, OutputError> {
     let mut kept = vec![(format!("{ROOM}/{SCENARIO}"), text_that_counts(opened, plant).into_bytes())];
     for (number, file) in plant.files.iter().enumerate() {
         let path = opened.folder.join(&file.name);
-        let bytes = std::fs::read(&path).map_err(|cause| OutputError::Io { path: path.clone(), cause })?;
+        let bytes = read(&path)?;
         if sha256_of(&bytes) != file.sha256 {
             return Err(ContentError {
                 what: "the inputs",
@@ -54,9 +61,8 @@ pub(crate) struct LaidOut {
 /// Lays the inputs of the result in `folder` out as they stood about their scenario. The error is one sentence.
 pub(crate) fn lay_out(folder: &Path, files: &[SourceFile]) -> Result<LaidOut, String> {
     let from = folder.join(ROOM);
-    let text = std::fs::read(from.join(SCENARIO)).map_err(|e| {
-        format!("the inputs are not beside the result ({}: {e}); name the scenario with --scenario", from.display())
-    })?;
+    let text = read(&from.join(SCENARIO))
+        .map_err(|why| format!("the inputs are not beside the result ({why}); name the scenario with --scenario"))?;
     let cannot = |e: std::io::Error| format!("cannot lay the inputs out in a temporary folder: {e}");
     let temporary = tempfile::tempdir().map_err(cannot)?;
     let mut home = temporary.path().to_path_buf();
@@ -67,7 +73,7 @@ pub(crate) fn lay_out(folder: &Path, files: &[SourceFile]) -> Result<LaidOut, St
     for (number, file) in files.iter().enumerate() {
         let name = kept_name(number, file);
         let kept = folder.join(&name);
-        let bytes = std::fs::read(&kept).map_err(|e| format!("cannot read {}: {e}", kept.display()))?;
+        let bytes = read(&kept).map_err(|why| why.to_string())?;
         if sha256_of(&bytes) != file.sha256 {
             return Err(format!("{} was changed since the result was made: its fingerprint differs", kept.display()));
         }

@@ -11,7 +11,7 @@
 //!
 //! | file | command |
 //! |---|---|
-//! | `run`, `output` | `run`: trials, verdict, output folder |
+//! | `run`, `output`, `output_folder` | `run`: trials, verdict; files written so that those of the owner stay |
 //! | `rerun`, `kept_inputs` | `rerun`: the inputs kept with a result, the same bytes again |
 //! | `load` | reading a scenario and showing its problems; `check` |
 //! | `handbook` | every formula as a calculator |
@@ -41,6 +41,7 @@ mod new_log;
 mod new_sheets;
 mod next;
 mod output;
+mod output_folder;
 mod page;
 mod progress;
 mod rerun;
@@ -68,7 +69,7 @@ pub fn main_with(registry: Registry) -> std::process::ExitCode {
         problems.iter().for_each(|problem| anstream::eprintln!("  {problem}"));
         return Exit::Fault.into();
     }
-    args::dispatch(&registry).into()
+    output::after_printing(args::dispatch(&registry)).into()
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@ mod broken;
 mod decide;
 mod first_hour;
 mod main_job;
+mod own_files;
 mod rerun;
 mod sample_money;
 mod sheet;

@@ -105,5 +105,5 @@ fn property_a_plant_without_a_drum_has_a_sheet() {
     assert_eq!(answer.code, 0, "{}", answer.stderr);
     assert!(answer.stdout.contains("Sluice") && !answer.stdout.contains("Template"));
     let files: Vec<_> = fs::read_dir(folder.path().join("out/plain-sheet")).expect("folder").collect();
-    assert_eq!(files.len(), 6, "no template without holes");
+    assert_eq!(files.len(), 7, "no template without holes, and the list of what was written");
 }

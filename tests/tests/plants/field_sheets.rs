@@ -175,7 +175,7 @@ fn property_wrong_files_are_refused_in_words() {
         ("picture.png", "neither text nor a workbook"),
         ("broken.xlsx", "is damaged"),
         ("empty.csv", "no row of headings"),
-        ("huge.csv", "30 MB, more than any field sheet"),
+        ("huge.csv", "30.0 MB, more than any field sheet"),
     ] {
         let (plant, problems) = read(folder.path(), &scenario("file = \"sieves.csv\"", &format!("file = \"{file}\"")));
         let all: String = problems.in_order().iter().map(|p| p.message.clone() + "\n").collect();
