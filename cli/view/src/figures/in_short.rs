@@ -223,7 +223,7 @@ fn water_strip<B: DrawingBackend>(
 
 fn season_strip<B: DrawingBackend>(sheet: &Sheet<'_, B>, m: &Money, top: f64) -> Result<(), FigureError> {
     let s = &m.net_per_season;
-    let heading = "Left of the season before wage and plant: 8 seasons of 10 lie in the bar";
+    let heading = "Season before wage and plant: 8 in 10 lie in the bar";
     sheet.text_in(heading, (MARGIN, top + 10.0), Hang::Right, TEXT, true, INK)?;
     let (low, high) = (s.pctl_10.min(0.0), s.pctl_90.max(0.0));
     let width = if high > low { high - low } else { 1.0 };
