@@ -11,6 +11,8 @@
 //! scenarios/juniper-creek.toml` running: `chromium --headless --no-sandbox --hide-scrollbars --window-size=1280,1500
 //! --screenshot=scenarios/page.png 'http://127.0.0.1:4177/plant?file=juniper-creek.toml'`.
 
+pub mod renamed;
+
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 

@@ -298,6 +298,14 @@ impl Settings {
     pub fn was_given(&self, key: &str) -> bool {
         self.values.get(key).is_some_and(|(_, span)| span.is_some())
     }
+    /// The same settings under other keys, for a kind that is made of another one and calls its settings differently.
+    pub fn with_keys(&self, new: impl Fn(&'static str) -> &'static str) -> Settings {
+        Settings {
+            values: self.values.iter().map(|(k, v)| (new(k), v.clone())).collect(),
+            files: self.files.iter().map(|(k, text)| (new(k), text.clone())).collect(),
+            span: self.span.clone(),
+        }
+    }
     /// All values that were read, with what was typed, for "inputs as understood".
     pub fn all(&self) -> impl Iterator<Item = (&'static str, &Value)> {
         self.values.iter().map(|(k, (v, _))| (*k, v))
