@@ -7,15 +7,15 @@ use std::any::Any;
 use std::sync::OnceLock;
 
 use sim_core::curves::Curves;
-use sim_core::plumbing::Supply;
 use sim_core::draw::Input;
+use sim_core::plumbing::Supply;
 use sim_core::quantity::Phrase;
 use sim_core::registry::Registry;
 use sim_core::setting::{Kind, Preset, Setting, Settings};
 use sim_core::shop::{ShopPart, StageSite};
 use sim_core::stage::{
-    BuildOutlet, BuildSection, BuildStage, Outlet, OutletBuilder, OutletKind, Port, Ports, Reason, Reset, ResetSite, Role,
-    SectionBuilder, SectionKind, SectionPlan, SectionSettings, Stage, StageBuilder, StageKind, Trial, Warning,
+    BuildOutlet, BuildSection, BuildStage, Outlet, OutletBuilder, OutletKind, Port, Ports, Reason, Reset, ResetSite,
+    Role, SectionBuilder, SectionKind, SectionPlan, SectionSettings, Stage, StageBuilder, StageKind, Trial, Warning,
 };
 use sim_core::stream::Stream;
 use toml_edit::{DocumentMut, Item, Table, Value};
@@ -212,14 +212,8 @@ const SECTIONS: [BuildSection; 6] = [
     build_section::<4>,
     build_section::<5>,
 ];
-const OUTLETS: [BuildOutlet; 6] = [
-    build_outlet::<0>,
-    build_outlet::<1>,
-    build_outlet::<2>,
-    build_outlet::<3>,
-    build_outlet::<4>,
-    build_outlet::<5>,
-];
+const OUTLETS: [BuildOutlet; 6] =
+    [build_outlet::<0>, build_outlet::<1>, build_outlet::<2>, build_outlet::<3>, build_outlet::<4>, build_outlet::<5>];
 
 fn stage_kind(k: &StageKind, build: BuildStage) -> StageKind {
     let mut renamed = StageKind::new(kind_name(k.name), k.purpose, build)
@@ -255,7 +249,9 @@ fn outlet_kind(k: &OutletKind, build: BuildOutlet) -> OutletKind {
 /// When there are more kinds than this room has places for.
 pub fn registry() -> Registry {
     let of = original();
-    let fits = of.stages().len() <= STAGES.len() && of.sections().len() <= SECTIONS.len() && of.outlets().len() <= OUTLETS.len();
+    let fits = of.stages().len() <= STAGES.len()
+        && of.sections().len() <= SECTIONS.len()
+        && of.outlets().len() <= OUTLETS.len();
     assert!(fits, "more standard kinds than places: add builders here");
     let mut registry = Registry::new();
     for (k, build) in of.stages().iter().zip(STAGES) {
@@ -312,7 +308,8 @@ fn rename(table: &mut Table) {
 }
 
 fn rename_keys(table: &mut Table, kind: &str) {
-    let keys: Vec<String> = table.iter().map(|(k, _)| k.to_string()).filter(|k| !SHARED.contains(&k.as_str())).collect();
+    let keys: Vec<String> =
+        table.iter().map(|(k, _)| k.to_string()).filter(|k| !SHARED.contains(&k.as_str())).collect();
     for old in keys {
         if let Some((_, item)) = table.remove_entry(&old) {
             table.insert(key(&old), item);

@@ -10,6 +10,7 @@ pub fn registry() -> Registry {
         .stage(&washgraph_sluice::SLUICE)
         .stage(&washgraph_splitter::SPLITTER)
         .stage(&washgraph_junction::JUNCTION)
+        .stage(&washgraph_catch_table::CATCH_TABLE)
         .stage(&washgraph_pump::PUMP)
         .stage(&washgraph_pond::POND)
         .section(&washgraph_scrubber::SCRUBBER)

@@ -15,6 +15,7 @@ const RANKS: &[&[&str]] = &[
     &["washgraph-engine"],
     &["washgraph-sim-core"],
     &[
+        "washgraph-catch-table",
         "washgraph-drum",
         "washgraph-hopper",
         "washgraph-junction",
