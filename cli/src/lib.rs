@@ -28,6 +28,7 @@
 //! | `new` | a commented scenario to start from |
 
 mod args;
+mod books;
 mod decide;
 mod diagnose;
 mod exit;

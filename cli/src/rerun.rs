@@ -16,7 +16,7 @@ use washgraph_model::scenario::Opened;
 use crate::exit::Exit;
 use crate::output::{OutputError, RESULT_FILE};
 use crate::progress::watched;
-use crate::{files, kept_inputs, load, output};
+use crate::{books, files, kept_inputs, load, output};
 use washgraph_view::verdict;
 use washgraph_view::verdict::Verdict;
 
@@ -71,6 +71,9 @@ fn repeat(registry: &Registry, args: &RerunArgs) -> Result<Exit, String> {
 
     let (seed, trials) = (made.provenance.seed, made.provenance.trials);
     let statistics = watched(trials, |done| run_trials(&plant, seed, trials as usize, done));
+    if let Some(fault) = books::refused([&statistics.broken]) {
+        return Ok(fault);
+    }
     let outcome = RunResult::new(&plant, seed, &statistics);
     let said = verdict::with_remedies(&outcome, &plant, seed);
     if let Some(out) = &args.out {

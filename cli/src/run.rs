@@ -8,7 +8,7 @@ use washgraph_model::result::RunResult;
 
 use crate::exit::Exit;
 use crate::progress::watched;
-use crate::{files, load, output};
+use crate::{books, files, load, output};
 use washgraph_view::{once, terminal, verdict};
 
 /// Arguments of `run`.
@@ -39,7 +39,7 @@ pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
     if args.once {
         let once = once::Once::new(&plant);
         output::print(&if args.json { once.json() } else { once.text() });
-        return Exit::Done;
+        return books::refused([&once.broken_books()]).unwrap_or(Exit::Done);
     }
     let trials = args.trials.unwrap_or(plant.trials) as usize;
     let seed = args.seed.unwrap_or(plant.seed);
@@ -52,6 +52,9 @@ pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
             "error: no gold reaches the plant, or the physics has no answer here: check rates and grades"
         );
         return Exit::Impossible;
+    }
+    if let Some(fault) = books::refused([&statistics.broken]) {
+        return fault;
     }
     let missed = verdict::limits_missed(outcome);
     let stuck = verdict::water_never_clears(outcome);

@@ -9,6 +9,7 @@ use sim_core::registry::Registry;
 use sim_core::stats::choice::Choice;
 use washgraph_model::paired::gap;
 
+use crate::books;
 use crate::decide::answer::{Answer, CommonArgs};
 use crate::exit::Exit;
 use crate::load::complain;
@@ -74,6 +75,9 @@ pub(crate) fn best(registry: &Registry, args: &BestArgs) -> Exit {
         Ok(found) => found,
         Err(none) => return nothing_fits(&base, &none, &limits),
     };
+    if let Some(fault) = books::refused(found.contest.design_runs.iter().map(|run| &run.broken)) {
+        return fault;
+    }
     let Some(choice) = found.contest.money.as_ref().or(found.contest.gold.as_ref()) else {
         anstream::eprintln!(
             "error: no gold reaches the plant, or the physics has no answer here: check rates and grades"

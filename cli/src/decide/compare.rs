@@ -9,6 +9,7 @@ use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::registry::Registry;
 use washgraph_model::paired::{DesignRun, Gap, gap};
 
+use crate::books;
 use crate::decide::answer::{Answer, CommonArgs};
 use crate::exit::Exit;
 use crate::load::load_base;
@@ -42,6 +43,9 @@ pub(crate) fn compare(registry: &Registry, args: &CompareArgs) -> Exit {
     let units = a.plant.units;
     let plants = [("A".to_string(), a.plant), ("B".to_string(), b.plant)];
     let contest = watched(2 * trials, |done| Contest::run(&plants, seed, trials as usize, done));
+    if let Some(fault) = books::refused(contest.design_runs.iter().map(|run| &run.broken)) {
+        return fault;
+    }
     let [first, second] = contest.design_runs.as_slice() else { return Exit::Fault };
     let gaps = Gaps::of(first, second);
     let Some(gold) = gaps.gold else {

@@ -9,6 +9,7 @@ use washgraph_advice::plants::contest::{Contest, currency, mean, named};
 use washgraph_model::paired::with_pilot;
 use washgraph_view::holes as words;
 
+use crate::books;
 use crate::decide::answer::{Answer, CommonArgs};
 use crate::exit::Exit;
 use crate::load::{complain, load_base};
@@ -73,6 +74,9 @@ pub(crate) fn holes(registry: &Registry, args: &HolesArgs) -> Exit {
         let groups = [named(&lists.as_built), named(&lists.retuned)];
         with_pilot(("present", &base.plant), &groups, seed, n, done)
     });
+    if let Some(fault) = books::refused(groups.iter().flatten().chain([&present]).map(|run| &run.broken)) {
+        return fault;
+    }
     let mut contests = groups.into_iter().map(|design_runs| Contest::of(design_runs, currency(&base.plant)));
     let (Some(as_built), Some(retuned)) = (contests.next(), contests.next()) else { return Exit::Fault };
     if as_built.gold.is_none() || !(mean(&present.steady) > 0.0) {

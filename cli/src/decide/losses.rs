@@ -7,6 +7,7 @@ use washgraph_advice::changes::candidates::{Candidates, ledger};
 use washgraph_advice::plants::contest::mean;
 use washgraph_view::losses as words;
 
+use crate::books;
 use crate::decide::answer::{Answer, CommonArgs};
 use crate::exit::Exit;
 use crate::load::load_base;
@@ -31,6 +32,10 @@ pub(crate) fn losses(registry: &Registry, args: &LossesArgs) -> Exit {
     if !(mean(&found.present.steady) > 0.0) {
         anstream::eprintln!("error: no gold is caught, or the physics has no answer here: check rates and grades");
         return Exit::Impossible;
+    }
+    let tried = found.tried.iter().map(|tried| &tried.design_run);
+    if let Some(fault) = books::refused(tried.chain([&found.present]).map(|run| &run.broken)) {
+        return fault;
     }
     let ledger = ledger(&found.present);
     let text = words::text(&base, &found, &ledger);

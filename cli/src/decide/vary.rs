@@ -12,6 +12,7 @@ use sim_core::stats::choice::{Call, Choice};
 use sim_core::stats::summary::Summary;
 use washgraph_model::paired::{DesignRun, gap};
 
+use crate::books;
 use crate::decide::answer::{Answer, CommonArgs};
 use crate::exit::Exit;
 use crate::load::complain;
@@ -89,6 +90,9 @@ pub(crate) fn vary(registry: &Registry, args: &VaryArgs) -> Exit {
     let seed = args.common.seed.unwrap_or(base.plant.seed);
     let total = trials * (plants.len() as u64 + 1);
     let (present, contest) = watched(total, |done| Contest::beside(&base.plant, &plants, seed, trials as usize, done));
+    if let Some(fault) = books::refused(contest.design_runs.iter().chain([&present]).map(|run| &run.broken)) {
+        return fault;
+    }
     let Some(gold) = &contest.gold else {
         anstream::eprintln!(
             "error: no gold reaches the plant, or the physics has no answer here: check rates and grades"

@@ -51,6 +51,8 @@ pub(super) enum NoResult {
     Problems(Vec<Problem>),
     /// Valid, but no answer: plain words.
     Impossible(String),
+    /// The books of a stage do not close: plain words.
+    BrokenBooks(String),
     /// It took too long.
     TooLong,
     /// A fault of the program.
@@ -62,7 +64,7 @@ impl NoResult {
     pub fn words(&self) -> &str {
         match self {
             NoResult::Problems(_) => "the scenario has problems",
-            NoResult::Impossible(why) => why,
+            NoResult::Impossible(why) | NoResult::BrokenBooks(why) => why,
             NoResult::TooLong => "the run took too long and was given up",
             NoResult::Fault => "a fault of the program; nothing is lost, try another value",
         }
@@ -188,6 +190,9 @@ fn calculated(server: &Server, opened: &Opened, trials: Trials, stop: &AtomicBoo
         return Err(NoResult::Impossible(
             "no gold reaches the plant, or the physics has no answer here: check rates and grades".into(),
         ));
+    }
+    if let Some(broken) = &statistics.broken {
+        return Err(NoResult::BrokenBooks(broken.words()));
     }
     if let Some(why) = washgraph_view::verdict::water_never_clears(&outcome) {
         return Err(NoResult::Impossible(why));

@@ -9,6 +9,7 @@ use sim_core::quantity::UnitChoice;
 use sim_core::registry::Registry;
 use sim_core::trial::run_trials;
 
+use crate::books;
 use crate::exit::Exit;
 use crate::load;
 use crate::output::{self, OutputError};
@@ -55,7 +56,10 @@ pub(crate) fn sheet(registry: &Registry, args: &SheetArgs) -> Exit {
             return Exit::BadInput;
         }
     };
-    let document = of_plant(&plant, &prices, paper(args.paper.as_deref(), plant.units), args.trials);
+    let document = match of_plant(&plant, &prices, paper(args.paper.as_deref(), plant.units), args.trials) {
+        Ok(document) => document,
+        Err(fault) => return fault,
+    };
     let json = match serde_json::to_string_pretty(&document) {
         Ok(json) => json,
         Err(error) => {
@@ -82,11 +86,14 @@ pub(crate) fn sheet(registry: &Registry, args: &SheetArgs) -> Exit {
     }
 }
 
-/// The sheet of a plant.
-pub(super) fn of_plant(plant: &Plant, prices: &Prices, paper: Paper, trials: Option<u64>) -> Document {
+/// The sheet of a plant, unless the books of a stage do not close.
+pub(super) fn of_plant(plant: &Plant, prices: &Prices, paper: Paper, trials: Option<u64>) -> Result<Document, Exit> {
     let trials = trials.unwrap_or(plant.trials);
     let statistics = run_trials(plant, plant.seed, trials as usize, &AtomicU64::new(0));
-    Document::new(plant, &gather::parts(plant, &statistics), prices, paper, (plant.seed, trials))
+    if let Some(fault) = books::refused([&statistics.broken]) {
+        return Err(fault);
+    }
+    Ok(Document::new(plant, &gather::parts(plant, &statistics), prices, paper, (plant.seed, trials)))
 }
 
 /// What was asked for, or what the user's country prints on.

@@ -16,7 +16,7 @@ fn plant() -> Plant {
 }
 
 fn document(prices: &str) -> Document {
-    of_plant(&plant(), &Prices::parse(prices).expect("prices"), Paper::A4, Some(60))
+    of_plant(&plant(), &Prices::parse(prices).expect("prices"), Paper::A4, Some(60)).expect("books that close")
 }
 
 /// The attribute of an SVG element, as a number.

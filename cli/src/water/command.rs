@@ -10,6 +10,7 @@ use sim_core::trial::run_trials;
 use washgraph_advice::water::{Change, DutyToBuy, Standing, WANTED_SHARE, WaterStudy, remedies};
 use washgraph_model::result::RunResult;
 
+use crate::books;
 use crate::decide::answer::{Answer, CommonArgs};
 use crate::exit::Exit;
 use crate::load::load_base;
@@ -68,6 +69,9 @@ pub(crate) fn water(registry: &Registry, args: &WaterArgs) -> Exit {
     let trials = args.common.trials.unwrap_or(base.plant.trials);
     let seed = args.common.seed.unwrap_or(base.plant.seed);
     let statistics = watched(trials, |done| run_trials(&base.plant, seed, trials as usize, done));
+    if let Some(fault) = books::refused([&statistics.broken]) {
+        return fault;
+    }
     let outcome = RunResult::new(&base.plant, seed, &statistics);
     let units = base.plant.units;
     let mut say = Say::new(&outcome, &base, units);

@@ -8,7 +8,7 @@ use sim_core::plant::Plant;
 use sim_core::quantity::{Dimension, show, show_both};
 use sim_core::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class, solid_class};
 use sim_core::stage::Role;
-use sim_core::trial::Worker;
+use sim_core::trial::{BrokenBooks, Worker};
 use washgraph_model::money::Seasons;
 
 /// A middle pass.
@@ -123,6 +123,11 @@ impl<'p> Once<'p> {
             r.gold, r.solids, r.water
         );
         t
+    }
+
+    /// The stage that breaks the books of this pass; `None` when they close.
+    pub fn broken_books(&self) -> Option<BrokenBooks> {
+        self.worker.broken_books()
     }
 
     /// As JSON.

@@ -50,7 +50,7 @@ use crate::stage::{
     Measure, Mounted, OutletState, Ports, SectionKind, SectionSettings, Stage, StageBuilder, StageKind, Trial, Warning,
 };
 use crate::stream::Stream;
-use crate::trial::{Residuals, relative};
+use crate::trial::{Residuals, relative, worse};
 use washgraph_ground::ground::GroundDraw;
 use washgraph_physics::particle::gold::SettlingTable;
 use washgraph_physics::particle::shape::Proportions;
@@ -333,8 +333,6 @@ impl OnBench {
         let ground = &self.ground;
         let dug_kg_s = feed_m3_s * ground.loose_density_kg_m3;
         let sum = |streams: &[Stream], what: &dyn Fn(&Stream) -> f64| streams.iter().map(what).sum::<f64>();
-        // A class that is not a number must show.
-        let worse = |worst: f64, r: f64| if r > worst || r.is_nan() { r } else { worst };
         let (mut gold, mut solids) = (0.0, 0.0);
         for (g, caught) in caught.iter().enumerate() {
             let of = |s: &Stream| s.gold_of_class(g);

@@ -32,6 +32,7 @@ pub static DRUM: StageKind =
         ])
         .reasons(&[reasons::TOO_BIG, reasons::MISSED_HOLES, reasons::LOCKED_IN_CLAY, reasons::FILM, reasons::SPILLED])
         .with_sections()
+        .takes_water()
         .model("drum 2 (Kramers-Saeman march, lifters, pools, drive)");
 
 /// Below this share of the feed the spill is booked as first estimated, without solving the drum again.

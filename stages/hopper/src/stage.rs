@@ -20,6 +20,7 @@ pub static HOPPER: StageKind =
             Port::optional("reject", "boulders off the grizzly"),
         ])
         .reasons(&[reasons::GRIZZLY])
+        .takes_water()
         .model("hopper 1");
 
 /// Fines finer than this cling to stones. Assumed.

@@ -4,6 +4,7 @@ use maud::{Markup, html as markup};
 use sim_core::constants::S_PER_H;
 use sim_core::quantity::{Dimension, UnitChoice, show_both};
 use sim_core::stats::summary::Summary;
+use sim_core::trial::MOST_RESIDUAL;
 use washgraph_model::result::RunResult;
 
 use crate::numbers::spread as spread_words;
@@ -273,7 +274,10 @@ pub fn provenance(outcome: &RunResult) -> Markup {
         p { (p.tool) " " (p.version) ", seed " (p.seed) ", " (p.trials) " runs, random layout " (p.rng_layout) ", layout of results " (outcome.schema_version) ". The same scenario, seed and version give the same numbers: " code { "washgraph rerun" } " on the folder of this report repeats the run and must give the same bytes." }
         p { "Models: " (p.models.join(", ")) "." }
         @if let Some(tuned) = &p.tuned { p { (tuned.words()) } }
-        p { "Books: in each run, gold, rock and water in equal what comes out; worst miss " (format!("{:.0e}", b.gold_rel)) ", " (format!("{:.0e}", b.solids_rel)) " and " (format!("{:.0e}", b.water_rel)) " of what was fed. The mean of the gold caught is known to " (three(outcome.gold.caught_standard_error_g_per_h)) " g/h (one standard error of the calculation, not of the ground)." }
+        p { "Books: "
+            @if [b.gold_rel, b.solids_rel, b.water_rel].iter().all(|r| *r <= MOST_RESIDUAL) { "in each run, gold, rock and water in equal what comes out; worst miss " }
+            @else { "what goes in and what comes out are NOT equal in each run; gold, rock and water miss at worst by " }
+             (format!("{:.0e}", b.gold_rel)) ", " (format!("{:.0e}", b.solids_rel)) " and " (format!("{:.0e}", b.water_rel)) " of what was fed. The mean of the gold caught is known to " (three(outcome.gold.caught_standard_error_g_per_h)) " g/h (one standard error of the calculation, not of the ground)." }
         p { "Scenario and its files (SHA-256):" br; span.hash { (p.scenario_sha256) } }
     }
 }

@@ -54,6 +54,8 @@ pub struct StageKind {
     pub reasons: &'static [Reason],
     /// Whether it takes sections.
     pub has_sections: bool,
+    /// Whether water outlets may be mounted on it or its sections.
+    pub takes_water: bool,
     /// Makes the stage.
     pub build: BuildStage,
     /// Its handbook entries.
@@ -76,6 +78,7 @@ impl StageKind {
             outlets: &[],
             reasons: &[],
             has_sections: false,
+            takes_water: false,
             build,
             formulas: Vec::new,
             checks: Vec::new,
@@ -105,6 +108,12 @@ impl StageKind {
     /// It takes sections, as a drum does.
     pub const fn with_sections(mut self) -> Self {
         self.has_sections = true;
+        self
+    }
+    /// Water outlets may be mounted on it or on its sections: its stages bring [`super::Trial::water_m3_s`] of all of them
+    /// ([`StageBuilder::mounted`]) into their outlet streams. On another kind an outlet is refused.
+    pub const fn takes_water(mut self) -> Self {
+        self.takes_water = true;
         self
     }
     /// Its handbook entries.

@@ -6,7 +6,8 @@ use washgraph_physics::size::{ByGold, BySolid};
 use washgraph_physics::size::{GOLD_CLASSES, SOLID_CLASSES};
 use washgraph_units::quantity::Phrase;
 
-use super::worker::{Residuals, SeasonTrial, Worker};
+use super::balance::{BrokenBooks, Residuals};
+use super::worker::{SeasonTrial, Worker};
 
 /// Percentiles of details (classes, losses, measures) rest on at most this many of the first trials, so that a run of a
 /// million stays small. Means and the headline percentiles rest on all. A 1-in-10 value of a detail then falls, in two runs of
@@ -54,6 +55,8 @@ pub struct TrialStatistics {
     pub warning_texts: Vec<Phrase>,
     /// Worst residuals over all trials.
     pub residuals: Residuals,
+    /// The stage that breaks the books worst; `None` when they close in every trial.
+    pub broken: Option<BrokenBooks>,
     /// Gold per loose volume in each trial, kg/m3.
     pub grade_loose: Vec<f64>,
     /// What the money of a season needs of each trial; empty for a plant without money.
@@ -88,6 +91,7 @@ impl TrialStatistics {
             warned: vec![0; plant.warnings.len()],
             warning_texts: Vec::new(),
             residuals: Residuals::default(),
+            broken: None,
             grade_loose: Vec::new(),
             season: Vec::new(),
             makeup: Vec::new(),
@@ -142,6 +146,7 @@ impl TrialStatistics {
             *count += u64::from(*raised);
         }
         self.residuals = self.residuals.worst(worker.residuals());
+        self.broken = BrokenBooks::worst(self.broken.take(), worker.broken_books());
         if with_details {
             for (g, caught) in caught_class.iter().enumerate() {
                 self.class_recovery[g].push(if worker.fed[g] > 0.0 { caught / worker.fed[g] } else { f64::NAN });
@@ -209,5 +214,6 @@ impl TrialStatistics {
             *a += b;
         }
         self.residuals = self.residuals.worst(other.residuals);
+        self.broken = BrokenBooks::worst(self.broken.take(), other.broken);
     }
 }

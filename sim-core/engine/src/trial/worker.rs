@@ -54,7 +54,7 @@ pub struct Worker<'p> {
     /// The book of the pond, if the plant has one.
     pub pond: Option<PondBook>,
     /// Moisture of the ground fed, m3/s.
-    moisture_m3_s: f64,
+    pub(super) moisture_m3_s: f64,
     /// First stage whose gold feels the pond's water; `None` without a pond.
     mud_from: Option<usize>,
     /// Whether this trial is worked out at length.
@@ -217,6 +217,11 @@ impl<'p> Worker<'p> {
     /// All streams after the last trial, by slot.
     pub(super) fn streams(&self) -> &[Stream] {
         &self.streams
+    }
+
+    /// Loose ground that a source has brought in the last trial, m3/s.
+    pub(super) fn source_m3_s(&self, node: &Node) -> f64 {
+        node.stage.feed_m3_s().map_or(0.0, |feed| feed.get(&self.draws))
     }
 
     /// Value of an uncertain input in the last trial.
@@ -411,67 +416,5 @@ impl<'p> Worker<'p> {
             }
         }
         texts
-    }
-
-    /// Worst relative residual of the balance of the last trial: gold by class, solids by class, water.
-    pub fn residuals(&self) -> Residuals {
-        let mut gone = [0.0; GOLD_CLASSES];
-        for book in self.caught.iter().chain(&self.lost) {
-            for (gone, gold) in gone.iter_mut().zip(book) {
-                *gone += gold;
-            }
-        }
-        let classes = self.fed.iter().zip(gone).map(|(fed, gone)| relative(*fed, gone));
-        // A class that is not a number must show.
-        let gold = classes.fold(0.0, |worst, r| if r > worst || r.is_nan() { r } else { worst });
-        let ends = || self.plant.tailings.iter().map(|&(slot, _)| &self.streams[slot]);
-        let mut solids: f64 = 0.0;
-        for c in 0..SOLID_CLASSES {
-            solids = solids.max(relative(self.rock_fed[c], ends().map(|s| s.rock_kg_s[c]).sum()));
-        }
-        solids = solids.max(relative(self.clay_fed, ends().map(|s| s.lumps_kg_s() + s.clay_kg_s).sum()));
-        let left: f64 = ends().map(|s| s.water_m3_s).sum();
-        // With a pond the water of the outlets goes round; what counts is what plant and pond take in and lose together.
-        let water = match self.pond {
-            Some(p) => relative(self.moisture_m3_s + p.makeup_m3_s + p.gained_m3_s, left + p.lost_m3_s),
-            None => relative(self.water_in_m3_s, left),
-        };
-        Residuals { gold, solids, water }
-    }
-}
-
-/// |in - out| over in; 0 when nothing goes in and nothing comes out.
-pub(crate) fn relative(into: f64, out: f64) -> f64 {
-    let difference = (into - out).abs();
-    if difference == 0.0 { 0.0 } else { difference / into.abs() }
-}
-
-/// Relative residuals of a balance.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct Residuals {
-    /// Gold, worst class.
-    pub gold: f64,
-    /// Solids, worst class.
-    pub solids: f64,
-    /// Water.
-    pub water: f64,
-}
-
-impl Residuals {
-    pub(super) fn worst(self, other: Residuals) -> Residuals {
-        let max = |a: f64, b: f64| {
-            if a >= b || b.is_nan() && a.is_nan() {
-                a
-            } else if b.is_nan() {
-                b
-            } else {
-                a.max(b)
-            }
-        };
-        Residuals {
-            gold: max(self.gold, other.gold),
-            solids: max(self.solids, other.solids),
-            water: max(self.water, other.water),
-        }
     }
 }

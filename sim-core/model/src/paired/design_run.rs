@@ -12,7 +12,7 @@ use sim_core::size::{GOLD_CLASSES, gold_class};
 use sim_core::stage::{Measure, Severity};
 use sim_core::stats::average::Moments;
 use sim_core::stats::order::percentile_select;
-use sim_core::trial::{Course, TrialStatistics, run_course};
+use sim_core::trial::{BrokenBooks, Course, TrialStatistics, run_course};
 
 /// Trials worked out at length (the pond day by day): enough for the means that comparisons print. Our choice.
 const LONG_TRIALS_OF_ARM: u64 = 60;
@@ -74,6 +74,8 @@ pub struct DesignRun {
     pub measures: Vec<(String, Measure, f64)>,
     /// Mean rock that enters each stage, kg/s.
     pub rock_into: Vec<(String, f64)>,
+    /// The stage that breaks the books, if they do not close: nothing may rest on such a run.
+    pub broken: Option<BrokenBooks>,
     /// Share of the trials in which each limit was missed: stage, name, share.
     pub limits: Vec<(String, &'static str, f64)>,
 }
@@ -122,6 +124,7 @@ impl DesignRun {
                 .filter(|(_, (w, raised))| w.severity == Severity::Limit && **raised > 0)
                 .map(|(i, (w, raised))| (owner(|n| &n.warnings, i), w.id, *raised as f64 / count))
                 .collect(),
+            broken: statistics.broken,
             fed: statistics.fed,
             caught: statistics.caught,
             supply: statistics.supply,

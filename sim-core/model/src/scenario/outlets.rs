@@ -113,7 +113,7 @@ pub(super) fn read_outlets(
     (outlets, mounts)
 }
 
-/// Every outlet must be mounted on a stage, or a section, that there is.
+/// Every outlet must be mounted on a stage, or a section, that there is, of a kind that takes water: elsewhere it would vanish.
 pub(super) fn check_mounts(mounts: &[Mount], parts: &[Part], problems: &mut Problems) {
     for mount in mounts {
         let (stage, section) = match mount.on.split_once('.') {
@@ -132,6 +132,19 @@ pub(super) fn check_mounts(mounts: &[Mount], parts: &[Part], problems: &mut Prob
             );
             continue;
         };
+        if !part.kind.takes_water {
+            let takers: Vec<&str> = parts.iter().filter(|p| p.kind.takes_water).map(|p| p.id.as_str()).collect();
+            let help = match takers.as_slice() {
+                [] => "no stage of this plant does: take the outlet out".to_string(),
+                takers => format!("stages that do: {}", takers.join(", ")),
+            };
+            problems.error(
+                mount.place.clone(),
+                format!("water outlet `{}` is mounted on `{stage}`, and a {} takes no water", mount.id, part.kind.name),
+                help,
+            );
+            continue;
+        }
         if let Some(section) = section
             && !part.sections.iter().any(|s| s.id == section)
         {
