@@ -9,24 +9,30 @@ use miette::{
 use sim_core::plant::{Plant, UnderstoodRow};
 use sim_core::problem::{Problem, Problems, Severity};
 use sim_core::registry::Registry;
+use sim_core::trial::{BrokenBooks, Worker};
 use washgraph_advice::plants::base::Base;
 use washgraph_model::scenario::{Opened, build, open};
 use washgraph_model::variant::PathError;
 
+use crate::books;
 use crate::exit::Exit;
 
-/// Reads and builds a scenario. Problems are printed to stderr; `None` when any of them prevents the run.
-pub(crate) fn load(registry: &Registry, path: &Path) -> Option<Plant> {
+/// Trials that a plant must balance in before any command answers of it.
+const TRIED: u64 = 8;
+
+/// Reads and builds a scenario. Problems are printed to stderr; the exit code when any of them prevents the run, or when a stage of
+/// the plant does not keep its books: no command may answer of such a plant.
+pub(crate) fn load(registry: &Registry, path: &Path) -> Result<Plant, Exit> {
     load_with_text(registry, path).map(|(_, plant)| plant)
 }
 
 /// The same with the text of the scenario, for changing it.
-pub(crate) fn load_with_text(registry: &Registry, path: &Path) -> Option<(Opened, Plant)> {
+pub(crate) fn load_with_text(registry: &Registry, path: &Path) -> Result<(Opened, Plant), Exit> {
     let opened = match open(path) {
         Ok(opened) => opened,
         Err(message) => {
             anstream::eprintln!("error: {message}");
-            return None;
+            return Err(Exit::BadInput);
         }
     };
     let mut problems = Problems::default();
@@ -35,16 +41,34 @@ pub(crate) fn load_with_text(registry: &Registry, path: &Path) -> Option<(Opened
     if !shown.is_empty() {
         anstream::eprint!("{}", render(&shown, path, &opened));
     }
-    if plant.is_none() {
+    let Some(plant) = plant else {
         anstream::eprintln!("{}", count(&problems));
+        return Err(Exit::BadInput);
+    };
+    match books::refused([&books_broken(&plant)]) {
+        Some(fault) => Err(fault),
+        None => Ok((opened, plant)),
     }
-    plant.map(|plant| (opened, plant))
+}
+
+/// The stage whose books do not close in the middle case or in the first trials, if there is one.
+pub(crate) fn books_broken(plant: &Plant) -> Option<BrokenBooks> {
+    let mut worker = Worker::new(plant, plant.seed);
+    worker.broken_books().or_else(|| {
+        (0..TRIED).find_map(|trial| {
+            worker.run_trial(trial);
+            worker.broken_books()
+        })
+    })
 }
 
 /// The same as a base for variants.
-pub(crate) fn load_base<'r>(registry: &'r Registry, path: &Path) -> Option<Base<'r>> {
+pub(crate) fn load_base<'r>(registry: &'r Registry, path: &Path) -> Result<Base<'r>, Exit> {
     let (opened, plant) = load_with_text(registry, path)?;
-    Base::of(registry, opened, plant).map_err(|error| complain(&error)).ok()
+    Base::of(registry, opened, plant).map_err(|error| {
+        complain(&error);
+        Exit::BadInput
+    })
 }
 
 /// Prints what is wrong with a path.

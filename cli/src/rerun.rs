@@ -63,7 +63,11 @@ fn repeat(registry: &Registry, args: &RerunArgs) -> Result<Exit, String> {
         None => Some(kept_inputs::lay_out(&folder, &made.provenance.files)?),
     };
     let scenario = args.scenario.as_ref().or(laid_out.as_ref().map(|l| &l.scenario)).ok_or("no scenario")?;
-    let (opened, plant) = load::load_with_text(registry, scenario).ok_or("")?;
+    let (opened, plant) = match load::load_with_text(registry, scenario) {
+        Ok(loaded) => loaded,
+        Err(Exit::BadInput) => return Err(String::new()),
+        Err(exit) => return Ok(exit),
+    };
     same_inputs(&made.provenance, &plant)?;
     for line in other_program(&made.provenance, plant.program) {
         anstream::eprintln!("note: {line}");

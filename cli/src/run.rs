@@ -35,7 +35,10 @@ pub(crate) struct RunArgs {
 
 /// Runs a scenario.
 pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
-    let Some((opened, plant)) = load::load_with_text(registry, &args.scenario) else { return Exit::BadInput };
+    let (opened, plant) = match load::load_with_text(registry, &args.scenario) {
+        Ok(loaded) => loaded,
+        Err(exit) => return exit,
+    };
     if args.once {
         let once = once::Once::new(&plant);
         output::print(&if args.json { once.json() } else { once.text() });

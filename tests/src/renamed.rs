@@ -25,6 +25,31 @@ pub const ENDS: [&str; 3] = ["-qq", "_qq", " qq"];
 /// Keys of every table, which no kind declares.
 const SHARED: [&str; 6] = ["id", "kind", "on", "from", "section", "wires"];
 
+/// A stage that drops half of what it is fed of one thing, for the test that no command answers of such a plant.
+pub static THIEF: StageKind = StageKind::new("thief", "keeps half for itself", |b: &mut StageBuilder<'_>| {
+    Some(Box::new(Thief { takes_rock: b.id == "rock-thief" }))
+})
+.inlets(&[Port::required("feed", "all of it")])
+.outlets(&[Port::required("out", "what is left of it")])
+.model("thief 1");
+
+struct Thief {
+    takes_rock: bool,
+}
+
+impl Stage for Thief {
+    fn run(&self, _trial: &Trial<'_>, ports: &mut Ports<'_>) {
+        let (inlet, work) = ports.split();
+        let ([out], Some(feed)) = (work.outlets, inlet(0)) else { return };
+        out.add(feed, 1.0);
+        if self.takes_rock {
+            out.rock_kg_s[3] *= 0.5;
+        } else {
+            out.gold_kg_s.iter_mut().chain(&mut out.locked_kg_s).for_each(|gold| *gold *= 0.5);
+        }
+    }
+}
+
 fn original() -> &'static Registry {
     static ORIGINAL: OnceLock<Registry> = OnceLock::new();
     ORIGINAL.get_or_init(washgraph_standard_stages::registry)
@@ -225,6 +250,7 @@ fn stage_kind(k: &StageKind, build: BuildStage) -> StageKind {
         .checks(k.checks)
         .model(k.model);
     renamed.has_sections = k.has_sections;
+    renamed.takes_water = k.takes_water;
     renamed
 }
 
@@ -243,7 +269,7 @@ fn outlet_kind(k: &OutletKind, build: BuildOutlet) -> OutletKind {
         .checks(k.checks)
 }
 
-/// The standard kinds, all renamed.
+/// The standard kinds, all renamed, and the thief.
 ///
 /// # Panics
 /// When there are more kinds than this room has places for.
@@ -263,7 +289,7 @@ pub fn registry() -> Registry {
     for (k, build) in of.outlets().iter().zip(OUTLETS) {
         registry = registry.outlet(kept(outlet_kind(k, build)));
     }
-    registry
+    registry.stage(&THIEF)
 }
 
 /// A scenario for the renamed kinds: the same plant with the same ids.

@@ -45,7 +45,10 @@ pub(crate) struct BestArgs {
 
 /// Searches.
 pub(crate) fn best(registry: &Registry, args: &BestArgs) -> Exit {
-    let Some(base) = load_base(registry, &args.scenario) else { return Exit::BadInput };
+    let base = match load_base(registry, &args.scenario) {
+        Ok(loaded) => loaded,
+        Err(exit) => return exit,
+    };
     let mut wrong = false;
     let mut keep = |error: washgraph_model::variant::PathError| {
         complain(&error);

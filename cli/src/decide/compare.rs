@@ -34,8 +34,10 @@ pub(crate) struct CompareArgs {
 
 /// Compares two scenarios.
 pub(crate) fn compare(registry: &Registry, args: &CompareArgs) -> Exit {
-    let (Some(a), Some(b)) = (load_base(registry, &args.a), load_base(registry, &args.b)) else {
-        return Exit::BadInput;
+    // Both are read before either stops the command: all problems at once.
+    let (a, b) = match (load_base(registry, &args.a), load_base(registry, &args.b)) {
+        (Ok(a), Ok(b)) => (a, b),
+        (Err(exit), _) | (_, Err(exit)) => return exit,
     };
     let trials = args.common.trials.unwrap_or(a.plant.trials);
     let seed = args.common.seed.unwrap_or(a.plant.seed);

@@ -49,7 +49,10 @@ struct Looked {
 
 /// Finds what the results hang on.
 pub(crate) fn drivers(registry: &Registry, args: &DriversArgs) -> Exit {
-    let Some(base) = load_base(registry, &args.scenario) else { return Exit::BadInput };
+    let base = match load_base(registry, &args.scenario) {
+        Ok(loaded) => loaded,
+        Err(exit) => return exit,
+    };
     let plant = &base.plant;
     let (groups, each) = match args.common.trials {
         Some(n) => (n, (n / 4).max(2)),

@@ -38,7 +38,10 @@ pub(crate) struct HolesArgs {
 
 /// Compares hole sizes.
 pub(crate) fn holes(registry: &Registry, args: &HolesArgs) -> Exit {
-    let Some(base) = load_base(registry, &args.scenario) else { return Exit::BadInput };
+    let base = match load_base(registry, &args.scenario) {
+        Ok(loaded) => loaded,
+        Err(exit) => return exit,
+    };
     let screens = base.owners_of_kind("screen");
     let screen = match (&args.screen, screens.last()) {
         (Some(named), _) if screens.contains(named) => named.clone(),

@@ -24,7 +24,10 @@ pub(crate) struct LossesArgs {
 
 /// Lists the losses and tries the changes.
 pub(crate) fn losses(registry: &Registry, args: &LossesArgs) -> Exit {
-    let Some(base) = load_base(registry, &args.scenario) else { return Exit::BadInput };
+    let base = match load_base(registry, &args.scenario) {
+        Ok(loaded) => loaded,
+        Err(exit) => return exit,
+    };
     let trials = args.common.trials.unwrap_or(base.plant.trials);
     let seed = args.common.seed.unwrap_or(base.plant.seed);
     let candidates = Candidates::of(&base);

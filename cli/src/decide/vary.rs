@@ -47,7 +47,10 @@ pub(crate) struct VaryArgs {
 
 /// Varies one or two settings.
 pub(crate) fn vary(registry: &Registry, args: &VaryArgs) -> Exit {
-    let Some(base) = load_base(registry, &args.scenario) else { return Exit::BadInput };
+    let base = match load_base(registry, &args.scenario) {
+        Ok(loaded) => loaded,
+        Err(exit) => return exit,
+    };
     let steps = if args.settings.len() == 2 { STEPS_OF_TWO } else { USUAL_STEPS };
     let mut varied = Vec::new();
     let mut wrong = false;

@@ -55,7 +55,10 @@ pub(crate) fn diagnose(registry: &Registry, args: &DiagnoseArgs) -> Exit {
         print(&list());
         return Exit::Done;
     }
-    let Some(base) = load_base(registry, &args.scenario) else { return Exit::BadInput };
+    let base = match load_base(registry, &args.scenario) {
+        Ok(loaded) => loaded,
+        Err(exit) => return exit,
+    };
     let trials = args.common.trials.unwrap_or(TRIALS) as usize;
     let seed = args.common.seed.unwrap_or(base.plant.seed);
     let total = trials as u64 * (count(&base) as u64 + 1);

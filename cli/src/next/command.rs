@@ -59,7 +59,10 @@ pub(crate) fn next(registry: &Registry, args: &NextArgs) -> Exit {
             return Exit::BadInput;
         }
     };
-    let Some(base) = load_base(registry, &args.scenario) else { return Exit::BadInput };
+    let base = match load_base(registry, &args.scenario) {
+        Ok(loaded) => loaded,
+        Err(exit) => return exit,
+    };
     let plant = match base.variant(&[]) {
         Ok(plant) => Arc::new(plant),
         Err(message) => {

@@ -14,7 +14,7 @@ use washgraph_model::variant::settables;
 
 use crate::exit::Exit;
 use crate::progress::watched;
-use crate::{load, output};
+use crate::{books, load, output};
 use washgraph_advice::next::in_money::{Asked, add_money};
 use washgraph_advice::plants::base::Base;
 use washgraph_view::samples::{files, text};
@@ -137,7 +137,8 @@ fn base_of<'r>(registry: &'r Registry, args: &SamplesArgs, opened: &Opened) -> O
     let mut problems = Problems::default();
     let plant = build(opened, registry, &mut problems);
     show_problems(&problems, args, opened);
-    let base = plant.and_then(|plant| {
+    let sound = plant.filter(|plant| books::refused([&load::books_broken(plant)]).is_none());
+    let base = sound.and_then(|plant| {
         let list = settables(opened, registry).ok()?;
         let opened = Opened { text: opened.text.clone(), folder: opened.folder.clone() };
         Some(Base { registry, opened, plant, list })

@@ -46,7 +46,10 @@ const DOCUMENT_FILE: &str = "sheet.json";
 
 /// Writes the shop sheet of a scenario.
 pub(crate) fn sheet(registry: &Registry, args: &SheetArgs) -> Exit {
-    let Some(plant) = load::load(registry, &args.scenario) else { return Exit::BadInput };
+    let plant = match load::load(registry, &args.scenario) {
+        Ok(loaded) => loaded,
+        Err(exit) => return exit,
+    };
     let prices = match args.prices.as_deref().map_or(Ok(Prices::default()), read_prices) {
         Ok(prices) => prices,
         Err(faults) => {

@@ -11,9 +11,10 @@ use washgraph_model::tune::{Day, Options, TuneError, tune as fit};
 use washgraph_model::tuned::constants::Constant;
 use washgraph_model::variant::{SettingPath, settables, without};
 
+use crate::books;
 use crate::decide::answer::{Answer, CommonArgs};
 use crate::exit::Exit;
-use crate::load::{count, render};
+use crate::load::{books_broken, count, render};
 use crate::progress::watched;
 use crate::tune::tuned_file;
 use washgraph_advice::next::outlook::Outlook;
@@ -50,7 +51,10 @@ pub(crate) fn tune(registry: &Registry, args: &TuneArgs) -> Exit {
         );
         return Exit::BadInput;
     }
-    let Some(base) = untuned(registry, &args.scenario) else { return Exit::BadInput };
+    let base = match untuned(registry, &args.scenario) {
+        Ok(base) => base,
+        Err(exit) => return exit,
+    };
     let Some(log) = read_log(registry, &base, &args.log) else { return Exit::BadInput };
     let seed = args.common.seed.unwrap_or(base.plant.seed);
     let days: Vec<Day<'_>> =
@@ -112,8 +116,12 @@ fn folder_of(args: &TuneArgs) -> Option<PathBuf> {
 
 /// The scenario without the tuned file that it may name: it is tuned anew, from its own spreads, so that nothing that was
 /// seen counts twice. Problems are printed.
-pub(crate) fn untuned<'r>(registry: &'r Registry, path: &Path) -> Option<Base<'r>> {
-    let read = open(path).map_err(|message| anstream::eprintln!("error: {message}")).ok()?;
+pub(crate) fn untuned<'r>(registry: &'r Registry, path: &Path) -> Result<Base<'r>, Exit> {
+    let told = |message: String| {
+        anstream::eprintln!("error: {message}");
+        Exit::BadInput
+    };
+    let read = open(path).map_err(told)?;
     let path_of_key = settables(&read, registry).and_then(|list| SettingPath::among("tuned", &list));
     let opened = match path_of_key {
         Ok(key) => without(&read, &key).unwrap_or(read),
@@ -123,9 +131,12 @@ pub(crate) fn untuned<'r>(registry: &'r Registry, path: &Path) -> Option<Base<'r
     let mut problems = Problems::default();
     let plant = build(&opened, registry, &mut problems);
     show(&problems, path, &opened);
-    let plant = plant?;
-    let list = settables(&opened, registry).map_err(|e| anstream::eprintln!("error: {}", e.message)).ok()?;
-    Some(Base { registry, opened, plant, list })
+    let plant = plant.ok_or(Exit::BadInput)?;
+    if let Some(fault) = books::refused([&books_broken(&plant)]) {
+        return Err(fault);
+    }
+    let list = settables(&opened, registry).map_err(|e| told(e.message))?;
+    Ok(Base { registry, opened, plant, list })
 }
 
 /// Reads the log against the scenario; problems are printed. `None` when any of them prevents tuning.

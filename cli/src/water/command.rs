@@ -60,7 +60,10 @@ pub(crate) fn water(registry: &Registry, args: &WaterArgs) -> Exit {
         Ok(readings) => readings,
         Err(message) => return usage(&message),
     };
-    let Some(base) = load_base(registry, &args.scenario) else { return Exit::BadInput };
+    let base = match load_base(registry, &args.scenario) {
+        Ok(loaded) => loaded,
+        Err(exit) => return exit,
+    };
     let read_line = match base.plant.lines.iter().position(|l| args.pump.as_ref().is_none_or(|id| *id == l.id)) {
         None if args.pump.is_some() => return usage("there is no such pump in this plant"),
         None if readings.is_some() => return usage("this plant has no pump: readings of a gauge say nothing of it"),

@@ -84,6 +84,7 @@ pub static CATCH_TABLE: StageKind =
         .reasons(&REASONS)
         .formulas(|| law::FORMULAS.iter().collect())
         .checks(|| law::CHECKS.iter().collect())
+        .takes_water()
         .model("catch table 1 (its own test)");
 
 struct CatchTable {

@@ -1,5 +1,6 @@
 //! The program's commands as a person would call them.
 
+mod books;
 mod broken;
 mod decide;
 mod first_hour;

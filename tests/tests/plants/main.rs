@@ -1,5 +1,6 @@
 //! Engine and stages together, inside the test's own process: plants and grounds altered in one thing, field logs, tuning.
 
+mod books;
 mod decide;
 mod drum_for_builders;
 mod expected_physics;
