@@ -1,13 +1,14 @@
 //! Reading a scenario, and showing all its problems at once, each with its place and remedy.
 
 use std::fmt::Write as _;
+use std::ops::Range;
 use std::path::Path;
 
 use miette::{
     GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteDiagnostic, NamedSource, Report, Severity as Level,
 };
 use sim_core::plant::{Plant, UnderstoodRow};
-use sim_core::problem::{Problem, Problems, Severity};
+use sim_core::problem::{Problem, Problems, Severity, as_read};
 use sim_core::registry::Registry;
 use sim_core::trial::{BrokenBooks, Worker};
 use washgraph_advice::plants::base::Base;
@@ -37,10 +38,7 @@ pub(crate) fn load_with_text(registry: &Registry, path: &Path) -> Result<(Opened
     };
     let mut problems = Problems::default();
     let plant = build(&opened, registry, &mut problems);
-    let shown: Vec<Problem> = problems.in_order().into_iter().filter(|p| p.severity != Severity::Note).collect();
-    if !shown.is_empty() {
-        anstream::eprint!("{}", render(&shown, path, &opened));
-    }
+    show(&problems, path, &opened);
     let Some(plant) = plant else {
         anstream::eprintln!("{}", count(&problems));
         return Err(Exit::BadInput);
@@ -79,6 +77,31 @@ pub(crate) fn complain(error: &PathError) {
     }
 }
 
+/// Prints what stands in the way. What is only to be looked at is one line each: `check` shows it with its place.
+pub(crate) fn show(problems: &Problems, path: &Path, opened: &Opened) {
+    let list = problems.in_order();
+    let read = as_read(&list);
+    let errors: Vec<Problem> = read.iter().filter(|p| p.severity == Severity::Error).cloned().collect();
+    let (path_shown, mut text) = (path.display(), String::new());
+    for warning in read.iter().filter(|p| p.severity == Severity::Warning) {
+        let line =
+            warning.span.as_ref().map_or(String::new(), |s| format!("{path_shown}:{}: ", line_of(&opened.text, s)));
+        let more =
+            if warning.again.is_empty() { String::new() } else { format!(" (and {} more)", warning.again.len()) };
+        let _ = writeln!(text, "warning: {line}{}{more}", warning.message);
+    }
+    if !text.is_empty() && errors.is_empty() {
+        let _ = writeln!(text, "  `washgraph check {path_shown}` shows each in its place, with what to do.");
+    }
+    text += &render(&errors, path, opened);
+    anstream::eprint!("{text}");
+}
+
+/// Number of the line where a place begins, counted from 1.
+fn line_of(text: &str, span: &Range<usize>) -> usize {
+    text.get(..span.start).unwrap_or(text).matches('\n').count() + 1
+}
+
 pub(crate) fn count(problems: &Problems) -> String {
     match problems.error_count() {
         1 => "1 error: nothing was run".into(),
@@ -101,8 +124,30 @@ pub(crate) fn render(problems: &[Problem], path: &Path, opened: &Opened) -> Stri
             Severity::Warning => Level::Warning,
             Severity::Note => Level::Advice,
         });
-        if !problem.help.is_empty() {
-            diagnostic = diagnostic.with_help(problem.help.clone());
+        let again: Vec<String> = problem.again.iter().map(|s| line_of(&opened.text, s).to_string()).collect();
+        let more = match again.len() {
+            0 => String::new(),
+            n => format!(
+                "{}the same in {n} more: lines {}",
+                if problem.help.is_empty() { "" } else { "; " },
+                again.join(", ")
+            ),
+        };
+        if !problem.help.is_empty() || !more.is_empty() {
+            diagnostic = diagnostic.with_help(format!("{}{more}", problem.help));
+        }
+        if let Some(quote) = &problem.quote {
+            // Empty lines before it, so that the row keeps its number.
+            let before = quote.row.saturating_sub(1);
+            let whole = "\n".repeat(before) + &quote.text;
+            let part = if quote.part.is_empty() { 0..quote.text.len() } else { quote.part.clone() };
+            let label = LabeledSpan::underline(before + part.start..before + part.end);
+            let report =
+                Report::new(diagnostic.with_label(label)).with_source_code(NamedSource::new(&quote.file, whole));
+            if handler.render_report(&mut text, report.as_ref()).is_err() {
+                let _ = writeln!(text, "{}: {}", problem.severity.word(), problem.message);
+            }
+            continue;
         }
         if let Some(span) = &problem.span {
             // A table as a whole is shown by its first line.
@@ -148,7 +193,7 @@ pub(crate) fn check(registry: &Registry, path: &Path, json: bool) -> Exit {
             .collect();
         crate::output::print(&serde_json::to_string_pretty(&rows).unwrap_or_default());
     } else {
-        anstream::eprint!("{}", render(&list, path, &opened));
+        anstream::eprint!("{}", render(&as_read(&list), path, &opened));
     }
     match plant {
         None => {

@@ -251,6 +251,7 @@ fn stage_kind(k: &StageKind, build: BuildStage) -> StageKind {
         .model(k.model);
     renamed.has_sections = k.has_sections;
     renamed.takes_water = k.takes_water;
+    renamed.feeds_outlets = k.feeds_outlets;
     renamed
 }
 

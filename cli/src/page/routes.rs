@@ -104,6 +104,8 @@ fn ready(server: &Server, query: &[u8]) -> Result<Ready, Box<Response>> {
         span: Some(span),
         message: "this leads to a file outside the folder of the page".into(),
         help: "put the file beside the scenario and give its name alone".into(),
+        quote: None,
+        again: Vec::new(),
     });
     Ok(Ready { strays: strays.collect(), marks: survey.marks, asked, edited, file_sieves })
 }

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use sim_core::constants::CUBIC_YARD_M3;
 use sim_core::field::sample_value::FEWEST_TRIALS;
-use sim_core::problem::{Problems, Severity};
+use sim_core::problem::Problems;
 use sim_core::quantity::{self, Basis, Dimension, UnitChoice};
 use sim_core::registry::Registry;
 use sim_core::samples::summary::{Bulk, SamplesSummary, USUAL_PAN_M3};
@@ -119,10 +119,7 @@ fn asked(args: &SamplesArgs) -> Asked {
 }
 
 fn show_problems(problems: &Problems, args: &SamplesArgs, opened: &Opened) {
-    let shown: Vec<_> = problems.in_order().into_iter().filter(|p| p.severity != Severity::Note).collect();
-    if !shown.is_empty() {
-        anstream::eprint!("{}", load::render(&shown, &args.scenario, opened));
-    }
+    load::show(problems, &args.scenario, opened);
 }
 
 /// Whether the scenario goes beyond the ground, so that samples can be set against money.

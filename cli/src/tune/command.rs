@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use sim_core::problem::{Problems, Severity};
+use sim_core::problem::Problems;
 use sim_core::registry::Registry;
 use washgraph_model::scenario::{Opened, build, open};
 use washgraph_model::tune::log::{self, FieldLog, LogFile};
@@ -14,7 +14,7 @@ use washgraph_model::variant::{SettingPath, settables, without};
 use crate::books;
 use crate::decide::answer::{Answer, CommonArgs};
 use crate::exit::Exit;
-use crate::load::{books_broken, count, render};
+use crate::load::{self, books_broken, count};
 use crate::progress::watched;
 use crate::tune::tuned_file;
 use washgraph_advice::next::outlook::Outlook;
@@ -151,16 +151,6 @@ pub(crate) fn read_log(registry: &Registry, base: &Base<'_>, path: &Path) -> Opt
     read
 }
 
-fn show(problems: &Problems, path: &Path, opened: &Opened) {
-    let shown: Vec<_> = problems.in_order().into_iter().filter(|p| p.severity != Severity::Note).collect();
-    if !shown.is_empty() {
-        anstream::eprint!("{}", render(&shown, path, opened));
-    }
-    if problems.has_errors() {
-        anstream::eprintln!("{}", count(problems));
-    }
-}
-
 fn refuse(error: &TuneError) -> Exit {
     anstream::eprintln!("error: {error}");
     if let TuneError::Impossible { .. } = error {
@@ -170,4 +160,11 @@ fn refuse(error: &TuneError) -> Exit {
         return Exit::Impossible;
     }
     Exit::BadInput
+}
+
+fn show(problems: &Problems, path: &Path, opened: &Opened) {
+    load::show(problems, path, opened);
+    if problems.has_errors() {
+        anstream::eprintln!("{}", count(problems));
+    }
 }

@@ -212,6 +212,10 @@ pub fn wire_up(parts: &[Part], wires: &[Wire], list_place: Range<usize>, problem
         feeds[q][i] = Some((p, o));
         drawn.push(format!("{from} -> {to}"));
     }
+    if problems.error_count() > errors_before {
+        // What a wire with a fault in it leaves open would only be told once more.
+        return None;
+    }
     for (p, part) in parts.iter().enumerate() {
         for (o, port) in part.kind.outlets.iter().enumerate() {
             if !used[p][o] {

@@ -24,6 +24,19 @@ impl Severity {
     }
 }
 
+/// A row of a sheet that a problem is about, as it stands there.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Quote {
+    /// Name of the file.
+    pub file: String,
+    /// Number of the row, counted from 1.
+    pub row: usize,
+    /// Its cells, one after the other.
+    pub text: String,
+    /// The part of `text` that it is about; empty for the row as a whole.
+    pub part: Range<usize>,
+}
+
 /// One problem, with its place in the scenario text.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Problem {
@@ -35,6 +48,10 @@ pub struct Problem {
     pub message: String,
     /// What would be right; may be empty.
     pub help: String,
+    /// The row that it is about, where that stands in a sheet and not in the scenario.
+    pub quote: Option<Quote>,
+    /// Places of further problems that are the same but for their place.
+    pub again: Vec<Range<usize>>,
 }
 
 /// All problems found so far.
@@ -51,7 +68,19 @@ impl Problems {
         message: impl Into<String>,
         help: impl Into<String>,
     ) {
-        self.push(Severity::Error, span.into(), message.into(), help.into());
+        self.push(Severity::Error, span.into(), message.into(), help.into(), None);
+    }
+
+    /// Records something in a sheet beside the scenario; `span` is where the scenario names the sheet.
+    pub fn of_sheet(
+        &mut self,
+        severity: Severity,
+        span: impl Into<Option<Range<usize>>>,
+        message: impl Into<String>,
+        help: impl Into<String>,
+        quote: Option<Quote>,
+    ) {
+        self.push(severity, span.into(), message.into(), help.into(), quote);
     }
 
     /// Records something that the user should look at.
@@ -61,16 +90,23 @@ impl Problems {
         message: impl Into<String>,
         help: impl Into<String>,
     ) {
-        self.push(Severity::Warning, span.into(), message.into(), help.into());
+        self.push(Severity::Warning, span.into(), message.into(), help.into(), None);
     }
 
     /// Records how something was understood.
     pub fn note(&mut self, span: impl Into<Option<Range<usize>>>, message: impl Into<String>, help: impl Into<String>) {
-        self.push(Severity::Note, span.into(), message.into(), help.into());
+        self.push(Severity::Note, span.into(), message.into(), help.into(), None);
     }
 
-    fn push(&mut self, severity: Severity, span: Option<Range<usize>>, message: String, help: String) {
-        let problem = Problem { severity, span, message, help };
+    fn push(
+        &mut self,
+        severity: Severity,
+        span: Option<Range<usize>>,
+        message: String,
+        help: String,
+        quote: Option<Quote>,
+    ) {
+        let problem = Problem { severity, span, message, help, quote, again: Vec::new() };
         if !self.list.contains(&problem) {
             self.list.push(problem);
         }
@@ -92,6 +128,26 @@ impl Problems {
         list.sort_by_key(|p| p.span.as_ref().map_or(usize::MAX, |s| s.start));
         list
     }
+}
+
+/// Problems as they are read: what is the same but for its place stands once, at its first place, with the others in
+/// [`Problem::again`]; what is worth knowing first, what prevents the run last, where the eye rests.
+pub fn as_read(list: &[Problem]) -> Vec<Problem> {
+    let mut read: Vec<Problem> = Vec::new();
+    for problem in list {
+        let same = |p: &&mut Problem| {
+            p.severity == problem.severity
+                && p.message == problem.message
+                && p.help == problem.help
+                && p.quote.is_none()
+        };
+        match (read.iter_mut().find(same), &problem.span) {
+            (Some(known), Some(span)) if problem.quote.is_none() => known.again.push(span.clone()),
+            _ => read.push(problem.clone()),
+        }
+    }
+    read.sort_by_key(|p| p.severity);
+    read
 }
 
 /// The known word closest to `typed`, when one is close enough to be meant.

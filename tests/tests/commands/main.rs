@@ -5,6 +5,7 @@ mod broken;
 mod decide;
 mod first_hour;
 mod main_job;
+mod one_slip;
 mod own_files;
 mod rerun;
 mod sample_money;

@@ -56,6 +56,8 @@ pub struct StageKind {
     pub has_sections: bool,
     /// Whether water outlets may be mounted on it or its sections.
     pub takes_water: bool,
+    /// Whether water outlets draw from it: a pump.
+    pub feeds_outlets: bool,
     /// Makes the stage.
     pub build: BuildStage,
     /// Its handbook entries.
@@ -79,6 +81,7 @@ impl StageKind {
             reasons: &[],
             has_sections: false,
             takes_water: false,
+            feeds_outlets: false,
             build,
             formulas: Vec::new,
             checks: Vec::new,
@@ -114,6 +117,11 @@ impl StageKind {
     /// ([`StageBuilder::mounted`]) into their outlet streams. On another kind an outlet is refused.
     pub const fn takes_water(mut self) -> Self {
         self.takes_water = true;
+        self
+    }
+    /// Water outlets draw from it, as from a pump: its stages have a [`super::Stage::supply`].
+    pub const fn feeds_outlets(mut self) -> Self {
+        self.feeds_outlets = true;
         self
     }
     /// Its handbook entries.

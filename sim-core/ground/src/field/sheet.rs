@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use super::source::{RawRow, RawSheet, UNUSABLE};
-use washgraph_units::problem::{Problems, did_you_mean};
+use washgraph_units::problem::{Problems, Quote, Severity, did_you_mean};
 use washgraph_units::quantity::{self, Basis, Dimension};
 
 /// Most problems told of one sheet; a wrong column would else give one a row.
@@ -61,6 +61,8 @@ pub struct Row {
     pub place: Option<Range<usize>>,
     /// A cell for each declared column.
     pub cells: Vec<Option<Cell>>,
+    /// The row as it stands in its file; empty for a list of the scenario.
+    pub written: String,
 }
 
 /// How plain numbers of a column are to be read.
@@ -139,7 +141,7 @@ impl<'a> SheetReader<'a> {
         }
         self.told += 1;
         let (place, said) = sheet.locate(row, column, message.as_ref());
-        self.problems.error(place, said, help);
+        self.problems.of_sheet(Severity::Error, place, said, help, sheet.quote(row, column));
     }
 
     /// A warning, placed like an error.
@@ -152,7 +154,7 @@ impl<'a> SheetReader<'a> {
         help: impl Into<String>,
     ) {
         let (place, said) = sheet.locate(row, column, message.as_ref());
-        self.problems.warning(place, said, help);
+        self.problems.of_sheet(Severity::Warning, place, said, help, sheet.quote(row, column));
     }
 
     /// Says how many errors were kept back.
@@ -209,6 +211,11 @@ impl<'a> SheetReader<'a> {
         }
         Ok(read)
     }
+}
+
+/// Whether no heading is that of a column.
+fn misses(columns: &'static [Column], headings: &RawRow, key: &str) -> bool {
+    !headings.cells.iter().any(|h| column_of(columns, h).is_some_and(|c| columns.get(c).is_some_and(|c| c.key == key)))
 }
 
 impl Sheet {
@@ -286,8 +293,15 @@ impl Sheet {
                     let plain = name_of_heading(heading);
                     if !OWN_COLUMNS.contains(&plain.as_str()) {
                         let near = did_you_mean(&plain, columns.iter().map(|c| c.key));
-                        let help = near.map_or(format!("known: {}", known()), |w| format!("did you mean `{w}`?"));
+                        let help = near.map_or(format!("known: {}", known()), |w| {
+                            format!("did you mean `{w}`? if not, call it `remarks`")
+                        });
                         let (at, said) = sheet.locate(None, None, &format!("column `{heading}` is not read"));
+                        if near.is_some_and(|w| misses(columns, heading_row, w)) {
+                            // A name with a slip in it: the rows would only say, one by one, what they lack.
+                            problems.error(at, said, help);
+                            return None;
+                        }
                         problems.warning(at, said, help);
                     }
                 }
@@ -304,11 +318,12 @@ impl Sheet {
             .into_iter()
             .skip(begin)
             .map(|mut r| {
+                let written = r.cells.join(", ").trim_end_matches([',', ' ']).to_string();
                 let mut cell = |i: &Option<usize>| {
                     let text = std::mem::take(r.cells.get_mut((*i)?)?);
                     (!text.is_empty()).then_some(Cell { text, place: None })
                 };
-                Row { number: r.number, place: None, cells: index.iter().map(&mut cell).collect() }
+                Row { number: r.number, place: None, cells: index.iter().map(&mut cell).collect(), written }
             })
             .filter(|r| r.cells.iter().any(Option::is_some))
             .collect();
@@ -348,6 +363,14 @@ impl Sheet {
     /// Text of a cell.
     pub fn text<'r>(&self, row: &'r Row, column: usize) -> Option<&'r str> {
         row.cells.get(column).and_then(Option::as_ref).map(|c| c.text.as_str())
+    }
+
+    /// The row as it stands in the file, with the cell in it.
+    fn quote(&self, row: Option<&Row>, column: Option<usize>) -> Option<Quote> {
+        let row = row.filter(|r| !self.name.is_empty() && !r.written.is_empty())?;
+        let cell = column.and_then(|c| row.cells.get(c)).and_then(Option::as_ref);
+        let part = cell.and_then(|c| row.written.find(&c.text).map(|at| at..at + c.text.len())).unwrap_or(0..0);
+        Some(Quote { file: self.name.clone(), row: row.number, text: row.written.clone(), part })
     }
 
     fn locate(&self, row: Option<&Row>, column: Option<usize>, message: &str) -> (Option<Range<usize>>, String) {

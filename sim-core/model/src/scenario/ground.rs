@@ -93,7 +93,7 @@ pub(super) fn read_ground(
             None
         }
     };
-    let clay = read_clay(&settings, gradation.as_ref(), place, reader);
+    let clay = read_clay(&settings, table.keys().any(|k| k.get_ref() == "clay"), gradation.as_ref(), place, reader);
     let (gradation, gold, (clay_share, lump_size)) = (gradation?, gold?, clay?);
     let mut shape = settings.input("gold_shape");
     if let (Some((factor, ln_sd)), false) = (gold.flatness, settings.was_given("gold_shape"))
@@ -144,9 +144,10 @@ pub(super) fn read_ground(
     })
 }
 
-/// Clay share and lump size: as given, or from lumps picked off the sieves.
+/// Clay share and lump size: as given, or from lumps picked off the sieves. `typed` is whether something stands there for the share.
 fn read_clay(
     settings: &Settings,
+    typed: bool,
     gradation: Option<&gradation::GradationRead>,
     place: Range<usize>,
     reader: &mut Reader<'_>,
@@ -160,6 +161,10 @@ fn read_clay(
     }
     if settings.was_given("clay") {
         return Some((settings.input("clay"), size));
+    }
+    if typed {
+        // What was typed cannot be read, and that has been said.
+        return None;
     }
     let Some(known) = known else {
         reader.problems.error(

@@ -117,10 +117,15 @@ impl MoneyReader<'_, '_> {
         // The currency comes first: all amounts are checked against it.
         let named = table.iter().find(|(k, _)| k.get_ref() == "currency").and_then(|(_, v)| v.get_ref().as_str());
         self.currency = named.unwrap_or("$").to_string();
+        let errors_before = self.reader.problems.error_count();
         let s = self.read(table, place.clone(), MONEY_SETTINGS, "money", "");
         let machines = self.machines(table);
         let costs = self.costs(table);
         let clean_up = self.clean_up(table);
+        if self.reader.problems.error_count() > errors_before {
+            // A setting that cannot be read is not one that is missing.
+            return None;
+        }
         let length = self.length(&s, season_s, season_place)?;
         self.contradictions(&s, &costs, &machines);
         Some(MoneyPlan {

@@ -28,8 +28,32 @@ pub(super) struct Mount {
     pub(super) fed: Option<(String, Fed)>,
 }
 
-/// Id of the pump from which an outlet draws that names none.
+/// The outlets of a scenario, as read.
+#[derive(Default)]
+pub(super) struct Outlets {
+    /// Those that could be read.
+    pub(super) nodes: Vec<OutletNode>,
+    /// Where each is mounted, those included that could not be read.
+    pub(super) mounts: Vec<Mount>,
+    /// Pumps with an outlet that could not be read: nothing may be said of what they feed.
+    pub(super) half_known: BTreeSet<String>,
+}
+
+/// Id of the pump from which an outlet draws that names none: the only one, or the one called so where there are several.
 const USUAL_PUMP: &str = "pump";
+
+/// The stages that feed outlets, by id, as they stand in the text.
+fn pumps(document: &DeTable<'_>, registry: &Registry) -> Vec<String> {
+    let stages = tables(document, "stage", &mut Problems::default());
+    let feeds = |word: &str| registry.stages().iter().any(|k| k.name == word && k.feeds_outlets);
+    stages
+        .into_iter()
+        .filter_map(|(table, _)| {
+            let kind = word_of(table, "kind").map(|w| w.0).filter(|k| feeds(k))?;
+            Some(word_of(table, "id").map_or(kind, |w| w.0).to_string())
+        })
+        .collect()
+}
 
 /// Reads every `[[water]]` table; what it is mounted on is checked by [`check_mounts`] once the stages are known.
 pub(super) fn read_outlets(
@@ -41,10 +65,20 @@ pub(super) fn read_outlets(
     units: UnitChoice,
     understood: &mut Vec<Understood>,
     files: &mut NamedFiles<'_>,
-) -> (Vec<OutletNode>, Vec<Mount>) {
-    let (mut outlets, mut mounts) = (Vec::new(), Vec::new());
+) -> Outlets {
+    let mut read = Outlets::default();
     let mut ids = BTreeSet::new();
+    let usual_pump = match pumps(document, registry).as_slice() {
+        [only] => only.clone(),
+        _ => USUAL_PUMP.to_string(),
+    };
     for (table, place) in tables(document, "water", problems) {
+        let errors_before = problems.error_count();
+        let from = word_of(table, "from");
+        let pump = from.as_ref().map_or(usual_pump.as_str(), |f| f.0).to_string();
+        // Until the outlet stands.
+        let known_before = read.half_known.contains(&pump);
+        read.half_known.insert(pump.clone());
         let Some(kind) = kind_of(table, &place, "water outlet", registry.outlets(), |k| k.name, problems) else {
             continue;
         };
@@ -64,8 +98,8 @@ pub(super) fn read_outlets(
         let declared = with_shared(kind.settings, &["id", "kind", "on", "from"]);
         let mut settings = Reader { inputs, problems, meaning }.read(table, place.clone(), &declared, &id);
         files.read(&mut settings, kind.settings, problems);
-        if problems.has_errors() {
-            mounts.push(Mount {
+        if problems.error_count() > errors_before {
+            read.mounts.push(Mount {
                 id,
                 kind: kind.name,
                 on: on.to_string(),
@@ -80,37 +114,37 @@ pub(super) fn read_outlets(
             kind: kind.name.into(),
             rows: rows_of(&settings, kind.settings, units),
         });
-        if let Some(outlet) = (kind.build)(&mut OutletBuilder { settings: &settings, problems }) {
-            let from = word_of(table, "from");
-            let fed = outlet.facts().map(|facts| {
-                let pump = from.as_ref().map_or(USUAL_PUMP, |f| f.0).to_string();
-                (pump, Fed { id: id.clone(), facts })
-            });
-            if let (None, Some((pump, at))) = (&fed, from) {
-                problems.error(
-                    at,
-                    format!("`{id}` has a pressure or flow of its own and is fed by `{pump}` as well"),
-                    "take one of the two out: fed by a pump, its pressure and flow are computed",
-                );
-            }
-            mounts.push(Mount {
-                id: id.clone(),
-                kind: kind.name,
-                on: on.to_string(),
-                place: on_place,
-                index: outlets.len(),
-                fed: fed.clone(),
-            });
-            outlets.push(OutletNode {
-                id,
-                kind: kind.name,
-                on: on.to_string(),
-                fed_by: fed.map(|(pump, _)| pump),
-                outlet,
-            });
+        let Some(outlet) = (kind.build)(&mut OutletBuilder { settings: &settings, problems }) else {
+            continue;
+        };
+        if !known_before {
+            read.half_known.remove(&pump);
         }
+        let fed = outlet.facts().map(|facts| (pump, Fed { id: id.clone(), facts }));
+        if let (None, Some((pump, at))) = (&fed, from) {
+            problems.error(
+                at,
+                format!("`{id}` has a pressure or flow of its own and is fed by `{pump}` as well"),
+                "take one of the two out: fed by a pump, its pressure and flow are computed",
+            );
+        }
+        read.mounts.push(Mount {
+            id: id.clone(),
+            kind: kind.name,
+            on: on.to_string(),
+            place: on_place,
+            index: read.nodes.len(),
+            fed: fed.clone(),
+        });
+        read.nodes.push(OutletNode {
+            id,
+            kind: kind.name,
+            on: on.to_string(),
+            fed_by: fed.map(|(pump, _)| pump),
+            outlet,
+        });
     }
-    (outlets, mounts)
+    read
 }
 
 /// Every outlet must be mounted on a stage, or a section, that there is, of a kind that takes water: elsewhere it would vanish.

@@ -184,12 +184,12 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
         ground.as_ref(),
     );
     let files = &mut NamedFiles { folder: &opened.folder, sources: &mut sources };
-    let (outlets, mounts) =
+    let water =
         read_outlets(document.get_ref(), registry, &mut inputs, problems, meaning, units, &mut understood, files);
-    let mut parts = read_stages(
+    let stages = read_stages(
         document.get_ref(),
         registry,
-        &mounts,
+        &water,
         &mut inputs,
         problems,
         meaning,
@@ -197,11 +197,17 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
         &mut understood,
         files,
     );
-    check_mounts(&mounts, &parts, problems);
-    check_pumps(&mounts, &parts, problems);
-    check_ponds(&parts, problems);
+    let (outlets, mounts) = (water.nodes, water.mounts);
+    let mut parts = stages.parts;
     let (wires, wires_place) = read_wires(document.get_ref(), problems, &whole);
-    let wiring = wire_up(&parts, &wires, wires_place, problems);
+    let wiring = if stages.all {
+        check_mounts(&mounts, &parts, problems);
+        check_pumps(&mounts, &parts, problems);
+        check_ponds(&parts, problems);
+        wire_up(&parts, &wires, wires_place, problems)
+    } else {
+        None
+    };
     if problems.has_errors() {
         return None;
     }

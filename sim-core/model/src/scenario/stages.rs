@@ -6,7 +6,7 @@ use toml::de::DeTable;
 
 use super::kinds::{kind_of, tables, with_shared, word_of};
 use super::named_files::NamedFiles;
-use super::outlets::Mount;
+use super::outlets::Outlets;
 use super::understood::rows_of;
 use sim_core::draw::InputList;
 use sim_core::plant::{Part, Understood};
@@ -17,25 +17,37 @@ use sim_core::registry::Registry;
 use sim_core::setting::{Reader, Settings, SpreadMeaning};
 use sim_core::stage::{Mounted, SectionSettings, StageBuilder};
 
+/// The stages of a scenario, as read.
+pub(super) struct Stages {
+    /// Those whose kind and id are known.
+    pub(super) parts: Vec<Part>,
+    /// Whether these are all: what is wired to a stage that could not be told, or mounted on it, is no second mistake.
+    pub(super) all: bool,
+}
+
 /// Reads every `[[stage]]` table and builds its stage.
 pub(super) fn read_stages(
     document: &DeTable<'_>,
     registry: &Registry,
-    mounts: &[Mount],
+    water: &Outlets,
     inputs: &mut InputList,
     problems: &mut Problems,
     meaning: SpreadMeaning,
     units: UnitChoice,
     understood: &mut Vec<Understood>,
     files: &mut NamedFiles<'_>,
-) -> Vec<Part> {
+) -> Stages {
     let mut parts: Vec<Part> = Vec::new();
+    let mut all = true;
     let list = tables(document, "stage", problems);
     if list.is_empty() {
         problems.error(None, "the scenario has no stages", "add tables [[stage]] with kind = \"hopper\" and so on");
     }
     for (table, place) in list {
-        let Some(kind) = kind_of(table, &place, "stage", registry.stages(), |k| k.name, problems) else { continue };
+        let Some(kind) = kind_of(table, &place, "stage", registry.stages(), |k| k.name, problems) else {
+            all = false;
+            continue;
+        };
         let id = word_of(table, "id").map_or(kind.name, |w| w.0).to_string();
         if id.is_empty() || id == sim_core::plant::TAILINGS || id == "ground" || id.contains(['.', '/', '>', ' ']) {
             problems.error(
@@ -43,6 +55,7 @@ pub(super) fn read_stages(
                 format!("`{id}` cannot be the id of a stage"),
                 "use letters, digits and dashes; `tailings` and `ground` are taken",
             );
+            all = false;
             continue;
         }
         if parts.iter().any(|p| p.id == id) {
@@ -51,6 +64,7 @@ pub(super) fn read_stages(
                 format!("two stages are called `{id}`"),
                 "give each an id of its own, e.g. id = \"sluice-2\"",
             );
+            all = false;
             continue;
         }
         let errors_before = problems.error_count();
@@ -64,11 +78,15 @@ pub(super) fn read_stages(
             rows: rows_of(&settings, kind.settings, units),
         });
         let sections = if kind.has_sections {
-            read_sections(table, &id, &place, registry, inputs, problems, meaning, units, understood, files)
+            let count = tables(table, "section", &mut Problems::default()).len();
+            let read = read_sections(table, &id, &place, registry, inputs, problems, meaning, units, understood, files);
+            all &= read.len() == count;
+            read
         } else {
             Vec::new()
         };
-        let mounted: Vec<Mounted> = mounts
+        let mounted: Vec<Mounted> = water
+            .mounts
             .iter()
             .filter_map(|m| {
                 let (stage, section) = match m.on.split_once('.') {
@@ -79,10 +97,11 @@ pub(super) fn read_stages(
             })
             .collect();
         let fed: Vec<Fed> =
-            mounts.iter().filter_map(|m| m.fed.as_ref()).filter(|f| f.0 == id).map(|f| f.1.clone()).collect();
+            water.mounts.iter().filter_map(|m| m.fed.as_ref()).filter(|f| f.0 == id).map(|f| f.1.clone()).collect();
         let mut part =
             Part { id, place, kind, stage: None, measures: Vec::new(), warnings: Vec::new(), sections, mounted };
-        if problems.error_count() == errors_before {
+        // What a pump feeds is not known where an outlet could not be read: its own mistake has been told.
+        if problems.error_count() == errors_before && !water.half_known.contains(&part.id) {
             part.stage = (kind.build)(&mut StageBuilder {
                 id: &part.id,
                 settings: &settings,
@@ -98,7 +117,7 @@ pub(super) fn read_stages(
         }
         parts.push(part);
     }
-    parts
+    Stages { parts, all }
 }
 
 fn read_sections(

@@ -24,7 +24,8 @@ pub(super) fn sheet_of_list(
     let names = columns.iter().map(|c| c.key).collect::<Vec<_>>().join(", ");
     let mut rows = Vec::new();
     for (i, item) in items.iter().enumerate() {
-        let mut row = Row { number: i + 1, place: Some(item.span()), cells: vec![None; columns.len()] };
+        let mut row =
+            Row { number: i + 1, place: Some(item.span()), cells: vec![None; columns.len()], written: String::new() };
         match item.get_ref() {
             DeValue::Array(list) => {
                 if list.len() > positional.len() {

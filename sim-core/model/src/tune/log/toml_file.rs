@@ -110,7 +110,7 @@ fn entry(
 }
 
 fn empty_row(number: usize, place: Range<usize>) -> Row {
-    Row { number, place: Some(place), cells: vec![None; COLUMNS.len()] }
+    Row { number, place: Some(place), cells: vec![None; COLUMNS.len()], written: String::new() }
 }
 
 fn typed_settings(list: &DeTable<'_>, problems: &mut Problems) -> Vec<TypedSetting> {
