@@ -61,8 +61,6 @@ pub struct Row {
     pub place: Option<Range<usize>>,
     /// A cell for each declared column.
     pub cells: Vec<Option<Cell>>,
-    /// The row as it stands in its file; empty for a list of the scenario.
-    pub written: String,
 }
 
 /// How plain numbers of a column are to be read.
@@ -85,6 +83,8 @@ pub struct Sheet {
     columns: &'static [Column],
     /// Heading as it stands in the file, by declared column.
     headings: Vec<Option<String>>,
+    /// The declared columns that it has, in the order of the file.
+    order: Vec<usize>,
     units: Vec<Option<ColumnUnit>>,
     decimal_comma: bool,
     /// Its rows.
@@ -226,6 +226,7 @@ impl Sheet {
             place: Some(place),
             columns,
             headings: vec![None; columns.len()],
+            order: Vec::new(),
             units: vec![None; columns.len()],
             decimal_comma: false,
             rows,
@@ -257,6 +258,7 @@ impl Sheet {
             place,
             columns,
             headings: vec![None; columns.len()],
+            order: Vec::new(),
             units: vec![None; columns.len()],
             decimal_comma: raw.decimal_comma,
             rows: Vec::new(),
@@ -275,6 +277,7 @@ impl Sheet {
                 }
                 Some(c) => {
                     index[c] = Some(i);
+                    sheet.order.push(c);
                     sheet.headings[c] = Some(heading.clone());
                     if let Content::Quantity(dimension) = columns[c].content {
                         sheet.units[c] = unit_of_heading(heading).and_then(|u| column_unit(&u, dimension));
@@ -318,12 +321,11 @@ impl Sheet {
             .into_iter()
             .skip(begin)
             .map(|mut r| {
-                let written = r.cells.join(", ").trim_end_matches([',', ' ']).to_string();
                 let mut cell = |i: &Option<usize>| {
                     let text = std::mem::take(r.cells.get_mut((*i)?)?);
                     (!text.is_empty()).then_some(Cell { text, place: None })
                 };
-                Row { number: r.number, place: None, cells: index.iter().map(&mut cell).collect(), written }
+                Row { number: r.number, place: None, cells: index.iter().map(&mut cell).collect() }
             })
             .filter(|r| r.cells.iter().any(Option::is_some))
             .collect();
@@ -365,12 +367,19 @@ impl Sheet {
         row.cells.get(column).and_then(Option::as_ref).map(|c| c.text.as_str())
     }
 
-    /// The row as it stands in the file, with the cell in it.
+    /// The cells of a row that are read, in the order of the file, with the cell that is meant in it.
     fn quote(&self, row: Option<&Row>, column: Option<usize>) -> Option<Quote> {
-        let row = row.filter(|r| !self.name.is_empty() && !r.written.is_empty())?;
-        let cell = column.and_then(|c| row.cells.get(c)).and_then(Option::as_ref);
-        let part = cell.and_then(|c| row.written.find(&c.text).map(|at| at..at + c.text.len())).unwrap_or(0..0);
-        Some(Quote { file: self.name.clone(), row: row.number, text: row.written.clone(), part })
+        let row = row.filter(|_| !self.name.is_empty())?;
+        let (mut text, mut part) = (String::new(), 0..0);
+        for (i, c) in self.order.iter().enumerate() {
+            text += if i > 0 { ", " } else { "" };
+            let start = text.len();
+            text += row.cells.get(*c).and_then(Option::as_ref).map_or("", |cell| cell.text.as_str());
+            if column == Some(*c) {
+                part = start..text.len();
+            }
+        }
+        Some(Quote { file: self.name.clone(), row: row.number, text, part })
     }
 
     fn locate(&self, row: Option<&Row>, column: Option<usize>, message: &str) -> (Option<Range<usize>>, String) {

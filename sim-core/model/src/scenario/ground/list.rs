@@ -24,8 +24,7 @@ pub(super) fn sheet_of_list(
     let names = columns.iter().map(|c| c.key).collect::<Vec<_>>().join(", ");
     let mut rows = Vec::new();
     for (i, item) in items.iter().enumerate() {
-        let mut row =
-            Row { number: i + 1, place: Some(item.span()), cells: vec![None; columns.len()], written: String::new() };
+        let mut row = Row { number: i + 1, place: Some(item.span()), cells: vec![None; columns.len()] };
         match item.get_ref() {
             DeValue::Array(list) => {
                 if list.len() > positional.len() {

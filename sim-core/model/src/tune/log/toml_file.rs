@@ -110,7 +110,7 @@ fn entry(
 }
 
 fn empty_row(number: usize, place: Range<usize>) -> Row {
-    Row { number, place: Some(place), cells: vec![None; COLUMNS.len()], written: String::new() }
+    Row { number, place: Some(place), cells: vec![None; COLUMNS.len()] }
 }
 
 fn typed_settings(list: &DeTable<'_>, problems: &mut Problems) -> Vec<TypedSetting> {
