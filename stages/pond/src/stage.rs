@@ -29,6 +29,9 @@ pub static POND: StageKind =
         .settings(SETTINGS)
         .inlets(&[Port::required("feed", "tailings slurry")])
         .outlets(&[Port::optional("kept", "sand, mud and the water in their pores: they stay here")])
+        .faults(crate::trouble::FAULTS)
+        .readings(crate::trouble::READINGS)
+        .symptoms(crate::trouble::SYMPTOMS)
         .model("pond 1 (tanks in a row, fines in closed form)");
 
 /// Viscosity over that of clean water from which fine gold settles markedly slower. Our choice: a tenth.
