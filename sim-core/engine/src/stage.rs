@@ -39,7 +39,7 @@ pub use fault::{Fault, Grade, Knob, Start};
 pub use follow::{Reset, ResetSite};
 pub use kind::{BuildOutlet, BuildSection, BuildStage, OutletKind, SectionKind, StageKind};
 pub use owner::{Declared, Owner};
-pub use reading::{OF_THE_PLANT, Reading, Source};
+pub use reading::{GAUGE, InLog, OF_THE_PLANT, Reading, Sight, Source};
 pub use reasons::{LossClass, Reason};
 pub use section::{
     GoldAxes, GravelFed, Holes, SectionBuilder, SectionLaws, SectionPlan, SectionSettings, SectionTrial,
@@ -95,6 +95,11 @@ pub enum Role {
     },
     /// Dry solids that this stage brings into the plant, kg/s.
     DryFeed,
+    /// Speed below which this share of the freed clay falls, m/s.
+    FallSpeed {
+        /// The share.
+        share: f64,
+    },
     /// Power that an engine must give at its shaft for this stage, W; decides the fuel.
     EnginePower,
     /// Area that holds concentrate until the clean-up, m2.
@@ -379,6 +384,16 @@ impl StageBuilder<'_> {
             words: words.into(),
             dimension: Dimension::MassRate,
             role: Role::DryFeed,
+        });
+        self.measures.len() - 1
+    }
+    /// Declares the speed below which this share of the freed clay falls (m/s) and returns its number.
+    pub fn fall_speed(&mut self, share: f64, name: impl Into<String>, words: impl Into<String>) -> usize {
+        self.measures.push(Measure {
+            name: name.into(),
+            words: words.into(),
+            dimension: Dimension::Velocity,
+            role: Role::FallSpeed { share },
         });
         self.measures.len() - 1
     }

@@ -35,6 +35,7 @@ pub fn problems(registry: &Registry) -> Vec<String> {
             }
         }
     }
+    list.extend(crate::tune::observe::problems(registry));
     for own in crate::tune::checks() {
         if checks.iter().any(|c| c.id == own.id && !c.is_same(own)) {
             list.push(format!("a check of a kind has the id `{}`, which is one of the engine: rename it", own.id));

@@ -2,7 +2,7 @@
 
 use sim_core::quantity::Dimension;
 use sim_core::stage::Grade::{Times, To};
-use sim_core::stage::{Fault, Goes, Knob, Reading, Sign, Source, Symptom};
+use sim_core::stage::{Fault, Goes, InLog, Knob, Reading, Sight, Sign, Source, Symptom};
 
 /// Faults.
 pub(crate) const FAULTS: &[Fault] = &[
@@ -33,6 +33,29 @@ pub(crate) const FAULTS: &[Fault] = &[
         .undo("grease, adjust, change what is worn"),
 ];
 
+/// What the gauge of an oil line may be off by: 20 psi, Pa.
+const PSI_20_PA: f64 = 137_900.0;
+const TURNING: &str = "Never reach into a turning drum, nor into its feed or its discharge.";
+const OVERSIZE: &str = "Catch the oversize with a long-handled shovel or a tub from the side, never under the stacker or within reach of \
+                        the drum.";
+
+/// Both pressures of the motor.
+static DRIVE: Sight = Sight::new(
+    "drive",
+    "oil pressure at the drum's motor, running under feed and as it starts loaded",
+    "weight and lift of the bed, friction of rollers and motor",
+    "pressure = \"500 psi\"\nstarting_pressure = \"1300 psi\"",
+)
+.steps(&[
+    "With the usual feed read the gauge at the motor's pressure side, less the return side if there is a gauge.",
+    "After a stop under load read the highest value as the drum starts.",
+])
+.cautions(&[
+    "Hydraulic lines are hot and oil under pressure goes through skin: read the gauge, touch no fitting, loosen nothing.",
+    TURNING,
+])
+.takes(&["gauge in the pressure line, fitted by somebody who knows hydraulics"], 15.0, 5.0);
+
 /// Readings.
 pub(crate) const READINGS: &[Reading] = &[
     Reading::new(
@@ -42,10 +65,12 @@ pub(crate) const READINGS: &[Reading] = &[
         Source::Measure("bed_depth_feed_end"),
     )
     .how("crash stop, lock out, then a ruler")
-    .off(0.05, 0.012),
+    .off(0.05, 0.012)
+    .log(InLog::By("bed-depth")),
     Reading::new("time-in-drum", "time of the rock in the drum", Dimension::Time, Source::Sum("_residence"))
         .how("painted cobbles and a stopwatch, at least ten")
-        .off(0.08, 1.0),
+        .off(0.08, 1.0)
+        .log(InLog::By("cobbles")),
     Reading::new(
         "oversize",
         "share of the feed that goes over the end",
@@ -53,7 +78,11 @@ pub(crate) const READINGS: &[Reading] = &[
         Source::Measure("oversize_share"),
     )
     .how("buckets of oversize against buckets fed")
-    .off(0.06, 0.0),
+    .off(0.06, 0.0)
+    .tells("how much of the ground is coarse, how well the screen sorts")
+    .example("38 %")
+    .cautions(&[OVERSIZE])
+    .takes(&["tally of buckets", "a bucket of known volume, spring scale"], 60.0, 0.0),
     Reading::new(
         "clay-over",
         "clay balls on the oversize, share of the feed",
@@ -61,10 +90,15 @@ pub(crate) const READINGS: &[Reading] = &[
         Source::Lumps("oversize"),
     )
     .how("pick and weigh the balls of a shovelful, ten times")
-    .off(0.15, 0.001),
+    .off(0.15, 0.001)
+    .tells("how fast clay wears in the drum")
+    .example("0.4 %")
+    .cautions(&[OVERSIZE])
+    .takes(&["long-handled shovel, tub", "spring scale"], 45.0, 0.0),
     Reading::new("motor", "oil pressure of the drum's motor", Dimension::Pressure, Source::Measure("motor_pressure"))
         .how("gauge in the pressure line, by somebody who knows hydraulics")
-        .off(0.04, 1.0e5),
+        .off(0.07, PSI_20_PA)
+        .log(InLog::In(&DRIVE, "pressure")),
     Reading::new("torque", "torque that turns the drum", Dimension::Torque, Source::Measure("drive_torque"))
         .off(0.1, 0.0),
     Reading::new(
@@ -74,7 +108,11 @@ pub(crate) const READINGS: &[Reading] = &[
         Source::Measure("motor_start_pressure"),
     )
     .how("gauge in the pressure line while it starts full")
-    .off(0.06, 2.0e5),
+    .off(0.07, PSI_20_PA)
+    .log(InLog::In(&DRIVE, "starting_pressure")),
+    Reading::new("film", "fines that ride over on the rock", Dimension::MassRate, Source::Measure("fines_on_oversize"))
+        .off(0.20, 0.0)
+        .log(InLog::By("oversize-rinse")),
     Reading::new(
         "film-over",
         "fines that ride over on the rock, share of the feed",
@@ -82,7 +120,8 @@ pub(crate) const READINGS: &[Reading] = &[
         Source::Ratio(&Source::Measure("fines_on_oversize"), &Source::DryFeed),
     )
     .how("rinse 20 kg of oversize, dry the rinse water, weigh")
-    .off(0.15, 0.0),
+    .off(0.15, 0.0)
+    .log(InLog::By("oversize-rinse")),
     Reading::new(
         "spilled",
         "share of the feed that spills at the feed end",
@@ -90,7 +129,11 @@ pub(crate) const READINGS: &[Reading] = &[
         Source::Measure("spilled_share"),
     )
     .how("shovel up and count for ten minutes")
-    .off(0.1, 0.005),
+    .off(0.1, 0.005)
+    .tells("what the drum can carry")
+    .example("1.5 %")
+    .cautions(&["Shovel from where nothing turns within reach; the feed end of a running drum throws stones."])
+    .takes(&["shovel, bucket of known volume, watch"], 20.0, 0.0),
 ];
 
 /// Cautions before looking at a drum.

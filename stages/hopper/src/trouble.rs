@@ -2,7 +2,7 @@
 
 use sim_core::quantity::Dimension;
 use sim_core::stage::Grade::{Times, To};
-use sim_core::stage::{Fault, Knob, Reading, Source};
+use sim_core::stage::{Fault, InLog, Knob, Reading, Source};
 
 /// Faults.
 pub(crate) const FAULTS: &[Fault] = &[
@@ -21,4 +21,6 @@ pub(crate) const FAULTS: &[Fault] = &[
 /// Readings.
 pub(crate) const READINGS: &[Reading] = &[Reading::new("feed", "dry feed", Dimension::MassRate, Source::DryFeed)
     .how("buckets per hour times what one holds")
-    .off(0.05, 0.0)];
+    .off(0.05, 0.0)
+    // What is fed changes from day to day: it is set, and nothing is learned from it.
+    .log(InLog::By("buckets"))];

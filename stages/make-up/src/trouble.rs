@@ -5,7 +5,7 @@
 
 use sim_core::quantity::Dimension;
 use sim_core::stage::Grade::Times;
-use sim_core::stage::{Fault, Knob, Reading, Source};
+use sim_core::stage::{Fault, InLog, Knob, Reading, Source};
 
 /// Faults.
 pub(crate) const FAULTS: &[Fault] = &[
@@ -31,4 +31,5 @@ pub(crate) const FAULTS: &[Fault] = &[
 pub(crate) const READINGS: &[Reading] =
     &[Reading::new("box-water", "water piped to the box", Dimension::Flow, Source::Flow)
         .how("bucket and stopwatch at the pipe")
-        .off(0.05, 0.0)];
+        .off(0.05, 0.0)
+        .log(InLog::By("bucket-flow"))];

@@ -195,17 +195,9 @@ fn numbers(b: &mut StageBuilder<'_>, cut: &Cut) -> Numbers {
             "time until mud leaves less than the working depth, at most the cut",
         ),
         clay_fall: [
-            b.measure(
-                "clay_fall_slow",
-                Dimension::Velocity,
-                "fall speed of the clay of which 1 part in 12 falls slower",
-            ),
-            b.measure("clay_fall_middle", Dimension::Velocity, "fall speed of the middle of the clay"),
-            b.measure(
-                "clay_fall_fast",
-                Dimension::Velocity,
-                "fall speed of the clay of which 11 parts in 12 fall slower",
-            ),
+            b.fall_speed(1.0 / 12.0, "clay_fall_slow", "fall speed of the clay of which 1 part in 12 falls slower"),
+            b.fall_speed(0.5, "clay_fall_middle", "fall speed of the middle of the clay"),
+            b.fall_speed(11.0 / 12.0, "clay_fall_fast", "fall speed of the clay of which 11 parts in 12 fall slower"),
         ],
         days: CutDays::declare(b, cut),
     }

@@ -30,7 +30,11 @@ pub(crate) const READINGS: &[Reading] = &[Reading::new(
     Source::Measure("returned_fines"),
 )
 .how("jar of the water at the pump, dried and weighed")
-.off(0.15, 0.2)];
+.off(0.15, 0.2)
+.tells("how long the clay hangs, how well the pond clears")
+.example("6 kg/m3")
+.cautions(&["Stand on firm ground at the pond: fresh mud carries nobody."])
+.takes(&["clear jar with its volume marked", "stove or sun to dry", "kitchen scale"], 40.0, 0.0)];
 
 /// Symptoms.
 pub(crate) const SYMPTOMS: &[Symptom] = &[Symptom::new("thick-pond", "pond water turning thick")

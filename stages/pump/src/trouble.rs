@@ -3,7 +3,7 @@
 
 use sim_core::quantity::Dimension;
 use sim_core::stage::Grade::{More, Plus, Times, To};
-use sim_core::stage::{Fault, Goes, Knob, Reading, Sign, Source, Symptom};
+use sim_core::stage::{Fault, GAUGE, Goes, InLog, Knob, Reading, Sign, Source, Symptom};
 
 /// Faults.
 pub(crate) const FAULTS: &[Fault] = &[
@@ -40,15 +40,23 @@ pub(crate) const FAULTS: &[Fault] = &[
         .undo("pump lower or pond fuller"),
 ];
 
+/// A common gauge may be off by 1 psi, Pa.
+const PSI_PA: f64 = 6_895.0;
+
 /// Readings.
 pub(crate) const READINGS: &[Reading] = &[
     Reading::new("pump-flow", "flow of the pump", Dimension::Flow, Source::Measure("pump_flow"))
         .how("all branches into a tank of known size, with a stopwatch")
-        .off(0.05, 0.0),
+        .off(0.05, 0.0)
+        .tells("wear of the pump, what all outlets together take")
+        .example("450 gpm")
+        .cautions(&["Set hoses and tank with the pump shut down, then start it: a hose under pressure whips."])
+        .takes(&["tank of known size", "stopwatch", "somebody at the throttle"], 40.0, 30.0),
     Reading::new("gauge", "gauge on the manifold", Dimension::Pressure, Source::Measure("gauge"))
         .how("read it running, then tap it and read again")
-        .off(0.03, 7.0e3)
-        .error_source("common practice, no source"),
+        .off(0.03, PSI_PA)
+        .error_source("common practice, no source")
+        .log(InLog::In(&GAUGE, "pressure")),
     Reading::new(
         "suction-head",
         "suction head left at the pump's inlet",
@@ -56,7 +64,11 @@ pub(crate) const READINGS: &[Reading] = &[
         Source::Measure("npsh_available"),
     )
     .how("vacuum gauge on the inlet: air pressure of the site less the vacuum")
-    .off(0.05, 0.3),
+    .off(0.05, 0.3)
+    .tells("suction hose and its strainer, lift")
+    .example("20 ft")
+    .cautions(&["Fit the gauge with the pump shut down."])
+    .takes(&["vacuum gauge", "a table of air pressure against height"], 15.0, 5.0),
 ];
 
 const CAUTIONS: &[&str] = &[

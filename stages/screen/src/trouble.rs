@@ -3,7 +3,7 @@
 use sim_core::quantity::Dimension;
 use sim_core::shell_settings::EXIT_RING;
 use sim_core::stage::Grade::{Times, To};
-use sim_core::stage::{Fault, Goes, Knob, Reading, Sign, Source, Symptom};
+use sim_core::stage::{Fault, Goes, InLog, Knob, Reading, Sign, Source, Symptom};
 
 /// Stones that wedged and no longer drop out.
 const DULL: [sim_core::stage::Grade; 3] = [Times(0.4), Times(0.15), Times(0.05)];
@@ -60,10 +60,17 @@ pub(crate) const READINGS: &[Reading] = &[
         Source::Measure("screen_efficiency"),
     )
     .how("20 kg of oversize, washed and sieved at the hole")
-    .off(0.0, 0.03),
+    .off(0.0, 0.03)
+    .log(InLog::By("oversize-sieve")),
     Reading::new("plugged", "holes of the screen that are plugged", Dimension::Fraction, Source::Mean("_blinded"))
         .how("drum stopped and locked out: count a hundred holes")
-        .off(0.0, 0.05),
+        .off(0.0, 0.05)
+        .tells("how easily stones wedge, and drop out again")
+        .example("12 %")
+        .cautions(&[
+            "Lock out engine and hydraulics and chock the drum before you count: a loaded drum can roll by itself.",
+        ])
+        .takes(&["lock and tag, the key in your pocket", "lamp, chalk"], 20.0, 20.0),
 ];
 
 /// Cautions before looking at a screen.

@@ -3,7 +3,7 @@
 use sim_core::quantity::Dimension;
 use sim_core::stage::Grade::Times;
 use sim_core::stage::reasons::{NEVER_SETTLED, PACKED, SCOURED};
-use sim_core::stage::{Fault, Goes, Knob, Reading, Sign, Source, Symptom};
+use sim_core::stage::{Fault, Goes, InLog, Knob, Reading, Sign, Source, Symptom};
 
 /// Faults.
 pub(crate) const FAULTS: &[Fault] = &[
@@ -19,19 +19,28 @@ pub(crate) const FAULTS: &[Fault] = &[
         .undo("let it down to its slope"),
 ];
 
+const OUTLET: &str = "At the outlet of a running sluice stand at the side on firm ground, feet wide apart, and pass the bucket once \
+                      through the whole stream; let go of it rather than be pulled.";
+
 const AT_HAND: Source = Source::Measure("sluice_at_hand");
 
 /// Readings.
 pub(crate) const READINGS: &[Reading] = &[
     Reading::new("depth", "depth of the slurry in the box", Dimension::Length, Source::Measure("depth"))
         .how("ruler held on edge, at five places")
-        .off(0.08, 0.002),
+        .off(0.10, 0.004)
+        .log(InLog::By("box-water")),
     Reading::new("speed", "speed of the slurry in the box", Dimension::Velocity, Source::Measure("velocity"))
         .how("chip of wood over a measured length, ten times")
-        .off(0.08, 0.0),
+        .off(0.10, 0.0)
+        .log(InLog::By("box-water")),
     Reading::new("solids", "solids by volume in the box", Dimension::Fraction, Source::Measure("solids_by_volume"))
         .how("bucket swept across the whole outlet from the side, left to settle, or weighed")
-        .off(0.10, 0.004),
+        .off(0.10, 0.004)
+        .tells("gravel and water that reach the box")
+        .example("9 %")
+        .cautions(&[OUTLET])
+        .takes(&["bucket with a line at a known volume", "spring scale"], 20.0, 0.0),
     Reading::new(
         "rock-cover",
         "water wanted to cover the largest stone over the water in the box",
@@ -67,7 +76,10 @@ pub(crate) const READINGS: &[Reading] = &[
         Source::LastThird(&[NEVER_SETTLED, PACKED, SCOURED]),
     )
     .how("clean up the thirds apart and weigh")
-    .off(0.15, 0.01),
+    .off(0.15, 0.01)
+    .tells("how fast the box catches: its length against its load")
+    .example("14 %")
+    .takes(&["three tubs with labels", "scale for the gold"], 90.0, 60.0),
 ];
 
 const CAUTIONS: &[&str] =

@@ -2,7 +2,7 @@
 
 use sim_core::quantity::Dimension;
 use sim_core::stage::Grade::{ShareOf, Times, To};
-use sim_core::stage::{Fault, Knob, Reading, Source};
+use sim_core::stage::{Fault, GAUGE, InLog, Knob, Reading, Source};
 
 /// Faults of a bar.
 pub(crate) const OF_BAR: &[Fault] = &[
@@ -32,18 +32,29 @@ pub(crate) const OF_NOZZLES: &[Fault] = &[
         .undo("new nozzles"),
 ];
 
+/// A common gauge may be off by 1 psi, Pa.
+const PSI_PA: f64 = 6_895.0;
+
 /// Readings of a bar.
 pub(crate) const OFF_BAR: &[Reading] = &[
     Reading::new("spray-flow", "flow of the spray bar", Dimension::Flow, Source::Flow)
         .how("bucket and stopwatch under the bar, drum stopped and locked out")
-        .off(0.05, 0.0),
+        .off(0.05, 0.0)
+        .log(InLog::By("bucket-flow")),
     Reading::new("spray-pressure", "pressure in the spray bar", Dimension::Pressure, Source::Pressure)
         .how("gauge at the bar")
-        .off(0.03, 7.0e3),
+        .off(0.03, PSI_PA)
+        .log(InLog::In(&GAUGE, "pressure")),
 ];
 
 /// Readings of nozzles.
-pub(crate) const OFF_NOZZLES: &[Reading] =
-    &[Reading::new("nozzle-flow", "flow of the hopper nozzles", Dimension::Flow, Source::Flow)
+pub(crate) const OFF_NOZZLES: &[Reading] = &[
+    Reading::new("nozzle-flow", "flow of the hopper nozzles", Dimension::Flow, Source::Flow)
         .how("bucket and stopwatch at each nozzle")
-        .off(0.05, 0.0)];
+        .off(0.05, 0.0)
+        .log(InLog::By("bucket-flow")),
+    // Seldom fitted: in the log for those who have one.
+    Reading::new("nozzle-pressure", "pressure at the hopper nozzles", Dimension::Pressure, Source::Pressure)
+        .off(0.03, PSI_PA)
+        .log(InLog::In(&GAUGE, "pressure")),
+];

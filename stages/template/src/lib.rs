@@ -82,7 +82,11 @@ pub static BAR_SCREEN: StageKind =
             Source::Measure("coarse_share"),
         )
         .how("buckets of what goes over in ten minutes, drained, against buckets fed")
-        .off(0.1, 0.01)])
+        .off(0.1, 0.01)
+        .tells("how sharp the bars cut")
+        .example("50 %")
+        .cautions(&["Rock rolls off the bars: catch it from the side, out of its way."])
+        .takes(&["bucket of known volume, watch"], 20.0, 0.0)])
         .symptoms(&[Symptom::new("much-over-bars", "more sand and gravel over the bars than before")
             .also(&["bars blind", "sand over the bars"])
             .signs(&[Sign::new("bar-coarse", Goes::UpBy, 0.04, 0.02)])

@@ -36,3 +36,11 @@ fn property_what_is_seen_at_the_bars_leads_to_what_is_wrong_with_them() {
         assert!(said.contains(part), "{part}: {said}");
     }
 }
+
+#[test]
+fn property_what_is_read_at_the_bars_corrects_the_model_of_them() {
+    let said = said(&["tune", "scenario.toml", "log.toml", "--json", "--trials", "200"]);
+    for part in ["share of the solids that goes over the bars (bar-screen)", "bar-screen/sharpness"] {
+        assert!(said.contains(part), "{part}: {said}");
+    }
+}
