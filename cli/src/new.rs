@@ -48,7 +48,7 @@ pub(crate) fn new(registry: &Registry, args: &NewArgs) -> Exit {
         return Exit::BadInput;
     }
     if args.log {
-        return crate::new_log::new_log(&args.file);
+        return crate::new_log::new_log(registry, &args.file);
     }
     let asked = [
         ("{title}", "Name of plant and ground", &args.title, "My plant", None),

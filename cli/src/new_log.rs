@@ -2,17 +2,18 @@
 
 use std::path::Path;
 
+use sim_core::registry::Registry;
 use washgraph_model::tune::log::template;
 
 use crate::exit::Exit;
 use crate::new_sheets;
 
 /// Writes the template. The file is never overwritten.
-pub(crate) fn new_log(file: &Path) -> Exit {
+pub(crate) fn new_log(registry: &Registry, file: &Path) -> Exit {
     let ending = file.extension().map_or(String::new(), |e| e.to_string_lossy().to_lowercase());
     let text = match ending.as_str() {
-        "toml" => template::toml(),
-        "csv" => template::csv(),
+        "toml" => template::toml(registry),
+        "csv" => template::csv(registry),
         _ => {
             anstream::eprintln!("error: a field log ends in .toml or .csv; nothing was written");
             return Exit::BadInput;

@@ -25,6 +25,7 @@
 //! | | [`return_water`] | water that comes back from the pond |
 //! | | [`shop`], [`curves`] | what a part tells the shop that builds it; curves of the middle case |
 //! | | [`plant`], [`trial`], [`need_met`] | the graph, the trial loop, water needed against water at hand |
+//! | | [`readout`] | what can be read off a plant, trial by trial |
 //! | | [`mod@bench`] | one stage alone under test |
 //! | | [`provenance`] | the program and the files that a result stands on |
 //!
@@ -43,6 +44,7 @@
 //! | a warning | [`stage::StageBuilder::warning`]; `warning_text` gives it the numbers of the middle case |
 //! | curves of the middle case | [`stage::Stage::curves`] |
 //! | how it is set anew for other rock | [`stage::Stage::reset`] |
+//! | what goes wrong, what can be read, what is seen | [`stage::Fault`], [`stage::Reading`], [`stage::Symptom`] beside its settings: causes, checks and questions of `diagnose`, observations of `tune` |
 //! | its shop sheet | [`stage::Stage::shop`]: rows with how sure they are, pieces, work, drawings in metres |
 //! | a file beside the scenario | a setting of [`setting::Kind::File`]; the scenario reads it and keeps its fingerprint |
 //!
@@ -50,8 +52,8 @@
 //! alone on streams made by hand, and the crate `washgraph-conformance` asks of a kind what every kind must do.
 
 pub use washgraph_engine::{
-    bench, curves, need_met, plant, plumbing, provenance, registry, return_water, setting, shell_settings, shop, stage,
-    stream, trial, water_line,
+    bench, curves, need_met, plant, plumbing, provenance, readout, registry, return_water, setting, shell_settings,
+    shop, stage, stream, trial, water_line,
 };
 pub use washgraph_ground::{field, ground, samples};
 pub use washgraph_money as money;

@@ -6,19 +6,19 @@ use std::sync::atomic::AtomicU64;
 use serde_json::{Value, json};
 use sim_core::problem::did_you_mean;
 use sim_core::registry::Registry;
-use washgraph_advice::diagnose::Goes;
+use sim_core::stage::{Goes, Symptom};
 
 use crate::decide::answer::{Answer, CommonArgs};
 use crate::exit::Exit;
 use crate::load::load_base;
 use crate::output::print;
 use crate::progress::watched;
-use washgraph_advice::diagnose::causes::CAUSES;
+use washgraph_advice::diagnose::causes::causes;
 use washgraph_advice::diagnose::judge::{
     AS_BUILT_NAME, Judgement, Remedy, Runs, Terms, count, rank, remedies, signs_at_hand,
 };
-use washgraph_advice::diagnose::readings::READINGS;
-use washgraph_advice::diagnose::symptoms::{SYMPTOMS, Symptom, sign_words};
+use washgraph_advice::diagnose::readings::Readings;
+use washgraph_advice::diagnose::symptoms::sign_words;
 use washgraph_advice::plants::contest::currency;
 use washgraph_view::diagnose::{CAUTIONS, Said, text};
 use washgraph_view::tables::TableFile;
@@ -42,7 +42,7 @@ pub(crate) struct DiagnoseArgs {
 
 /// From symptoms to causes.
 pub(crate) fn diagnose(registry: &Registry, args: &DiagnoseArgs) -> Exit {
-    let (symptoms, weights) = match (find(&args.symptoms), read_weights(&args.weights)) {
+    let (symptoms, weights) = match (find(registry, &args.symptoms), read_weights(registry, &args.weights)) {
         (Ok(symptoms), Ok(weights)) => (symptoms, weights),
         (symptoms, weights) => {
             for message in [symptoms.err(), weights.err()].into_iter().flatten().flatten() {
@@ -52,7 +52,7 @@ pub(crate) fn diagnose(registry: &Registry, args: &DiagnoseArgs) -> Exit {
         }
     };
     if symptoms.is_empty() {
-        print(&list());
+        print(&list(registry));
         return Exit::Done;
     }
     let base = match load_base(registry, &args.scenario) {
@@ -63,9 +63,9 @@ pub(crate) fn diagnose(registry: &Registry, args: &DiagnoseArgs) -> Exit {
     let seed = args.common.seed.unwrap_or(base.plant.seed);
     let total = trials as u64 * (count(&base) as u64 + 1);
     let runs = watched(total, |done: &AtomicU64| Runs::new(&base, &Terms { seed, trials, done }));
-    let (signs, missing) = signs_at_hand(&symptoms, &runs.off);
+    let (signs, missing) = signs_at_hand(&symptoms, &runs);
     if signs.is_empty() {
-        return cannot_show(&symptoms, &missing);
+        return cannot_show(&symptoms, &missing, &runs.readings);
     }
     let mut judgement = rank(&runs, &symptoms, signs, &weights);
     judgement.remedies = watched(0, |done| remedies(&judgement, &base, &symptoms, &Terms { seed, trials, done }));
@@ -91,45 +91,51 @@ pub(crate) fn diagnose(registry: &Registry, args: &DiagnoseArgs) -> Exit {
         .deliver(&args.scenario, &args.common)
 }
 
-fn cannot_show(symptoms: &[&Symptom], missing: &[&str]) -> Exit {
+fn cannot_show(symptoms: &[&Symptom], missing: &[usize], readings: &Readings) -> Exit {
     let seen: Vec<&str> = symptoms.iter().map(|s| s.seen).collect();
-    anstream::eprintln!(
-        "error: this scenario cannot show \"{}\": it has no {}",
-        seen.join("; "),
-        missing.join(", no ")
-    );
-    anstream::eprintln!("  add the part that shows it (a pump for its gauge and flow, a pond, a box), then ask again");
+    let words: Vec<&str> = missing.iter().filter_map(|i| readings.get(*i)).map(|r| r.words).collect();
+    anstream::eprintln!("error: this scenario cannot show \"{}\": it has no {}", seen.join("; "), words.join(", no "));
+    let mut kinds: Vec<&str> = missing.iter().map(|i| readings.kind_of(*i)).filter(|k| !k.is_empty()).collect();
+    kinds.dedup();
+    anstream::eprintln!("  add the part that shows it (kind = \"{}\"), then ask again", kinds.join("\", \""));
     Exit::BadInput
 }
 
+/// What an owner may see at the kinds of the program.
+fn symptoms(registry: &Registry) -> Vec<&'static Symptom> {
+    registry.symptoms().into_iter().map(|s| s.thing).collect()
+}
+
 /// The symptoms named; all unknown names at once, each with the nearest.
-fn find(names: &[String]) -> Result<Vec<&'static Symptom>, Vec<String>> {
+fn find(registry: &Registry, names: &[String]) -> Result<Vec<&'static Symptom>, Vec<String>> {
     let (mut found, mut wrong): (Vec<&'static Symptom>, Vec<String>) = (Vec::new(), Vec::new());
+    let known = symptoms(registry);
     for name in names {
-        match SYMPTOMS.iter().find(|s| s.name == name.trim() || s.seen == name.trim()) {
+        match known.iter().copied().find(|s| s.name == name.trim() || s.seen == name.trim()) {
             Some(symptom) if !found.iter().any(|f| f.name == symptom.name) => found.push(symptom),
             Some(_) => {}
-            None => wrong.push(unknown(name)),
+            None => wrong.push(unknown(&known, name)),
         }
     }
     if wrong.is_empty() { Ok(found) } else { Err(wrong) }
 }
 
-fn unknown(name: &str) -> String {
-    let words = SYMPTOMS.iter().flat_map(|s| [s.name, s.seen].into_iter().chain(s.also.iter().copied()));
+fn unknown(known: &[&Symptom], name: &str) -> String {
+    let words = known.iter().flat_map(|s| [s.name, s.seen].into_iter().chain(s.also.iter().copied()));
     let near = did_you_mean(name, words)
-        .and_then(|near| SYMPTOMS.iter().find(|s| s.name == near || s.seen == near || s.also.contains(&near)));
-    let names: Vec<&str> = SYMPTOMS.iter().map(|s| s.name).collect();
+        .and_then(|near| known.iter().find(|s| s.name == near || s.seen == near || s.also.contains(&near)));
+    let names: Vec<&str> = known.iter().map(|s| s.name).collect();
     match near {
         Some(near) => format!("there is no symptom `{name}`; did you mean `{}` ({})?", near.name, near.seen),
         None => format!("there is no symptom `{name}`; known are {}", names.join(", ")),
     }
 }
 
-fn read_weights(texts: &[String]) -> Result<Vec<(String, f64)>, Vec<String>> {
+fn read_weights(registry: &Registry, texts: &[String]) -> Result<Vec<(String, f64)>, Vec<String>> {
     let (mut list, mut wrong) = (Vec::new(), Vec::new());
+    let known = causes(registry);
     for text in texts {
-        let names = || CAUSES.iter().map(|c| c.name).chain([AS_BUILT_NAME]);
+        let names = || known.iter().map(|c| c.fault.name).chain([AS_BUILT_NAME]);
         let Some((name, number)) = text.split_once('=') else {
             wrong.push(format!("--weight {text}: write NAME=NUMBER, e.g. pump-worn=3"));
             continue;
@@ -148,19 +154,20 @@ fn read_weights(texts: &[String]) -> Result<Vec<(String, f64)>, Vec<String>> {
 }
 
 /// The symptoms by name.
-fn list() -> String {
-    let width = SYMPTOMS.iter().map(|s| s.name.len()).max().unwrap_or(0);
-    let lines: Vec<String> = SYMPTOMS.iter().map(|s| format!("  {:<width$}  {}", s.name, s.seen)).collect();
+fn list(registry: &Registry) -> String {
+    let known = symptoms(registry);
+    let width = known.iter().map(|s| s.name.len()).max().unwrap_or(0);
+    let lines: Vec<String> = known.iter().map(|s| format!("  {:<width$}  {}", s.name, s.seen)).collect();
     format!(
         "What do you see? Name one, or several that came together:\n\n{}\n\ne.g. washgraph diagnose my-plant.toml {}\n",
         lines.join("\n"),
-        SYMPTOMS.first().map_or("", |s| s.name)
+        known.first().map_or("", |s| s.name)
     )
 }
 
 fn document(said: &Said<'_>) -> Value {
     let j: &Judgement<'_> = said.judgement;
-    let reading = |i: usize| READINGS.get(i).map_or("", |r| r.name);
+    let reading = |i: usize| j.readings.get(i).map_or("", |r| r.name);
     let listed = |list: Option<&Vec<Remedy>>| -> Vec<Value> { list.into_iter().flatten().map(remedy_json).collect() };
     let causes: Vec<Value> = j
         .tried
@@ -190,9 +197,9 @@ fn document(said: &Said<'_>) -> Value {
         "trials_each": said.trials,
         "symptoms": said.symptoms.iter().map(|s| json!({ "name": s.name, "seen": s.seen })).collect::<Vec<_>>(),
         "signs": j.signs.iter().map(|s| json!({
-            "reading": reading(s.reading), "words": sign_words(s), "goes": goes(s.goes), "counts": s.counts, "slack": s.slack,
+            "reading": reading(s.reading), "words": sign_words(s, j.readings), "goes": goes(s.goes), "counts": s.counts, "slack": s.slack,
         })).collect::<Vec<_>>(),
-        "left_out": said.missing,
+        "left_out": said.missing.iter().filter_map(|i| j.readings.get(*i)).map(|r| r.words).collect::<Vec<_>>(),
         "causes": causes,
         "as_built": { "shown": j.as_built.0, "chance": j.as_built.1, "remedies": listed(j.remedies.last()) },
         "bring_nothing": j.idle,
@@ -263,20 +270,23 @@ mod tests {
     #[test]
     fn identity_unknown_symptoms_are_all_named_with_the_nearest_known_one() {
         let names = ["packed-rifles", "screen plugged", "wobble"].map(String::from);
-        let wrong = find(&names).unwrap_err();
+        let registry = washgraph_standard_stages::registry();
+        let wrong = find(&registry, &names).unwrap_err();
         assert_eq!(wrong.len(), 3, "{wrong:?}");
         assert!(wrong[0].contains("did you mean `packed-riffles`"), "{wrong:?}");
         assert!(wrong[1].contains("did you mean `screen-plugged`"), "{wrong:?}");
-        assert!(wrong[2].contains("known are flow-down-gauge-up"), "{wrong:?}");
+        assert!(wrong[2].contains("known are ") && wrong[2].contains("flow-down-gauge-up"), "{wrong:?}");
         let twice = ["thick-pond", "pond water turning thick"].map(String::from);
-        assert_eq!(find(&twice).unwrap().len(), 1);
+        assert_eq!(find(&registry, &twice).unwrap().len(), 1);
     }
 
     #[test]
     fn identity_weights_are_read_or_refused_with_the_reason() {
-        let good = read_weights(&["pump-worn=3".into(), "as-built=0".into()]).unwrap();
+        let registry = washgraph_standard_stages::registry();
+        let good = read_weights(&registry, &["pump-worn=3".into(), "as-built=0".into()]).unwrap();
         assert_eq!(good, [("pump-worn".to_string(), 3.0), ("as-built".to_string(), 0.0)]);
-        let wrong = read_weights(&["pump-warn=3".into(), "more-clay".into(), "more-clay=-1".into()]).unwrap_err();
+        let wrong =
+            read_weights(&registry, &["pump-warn=3".into(), "more-clay".into(), "more-clay=-1".into()]).unwrap_err();
         assert!(wrong[0].contains("did you mean `pump-worn`"), "{wrong:?}");
         assert!(wrong[1].contains("NAME=NUMBER") && wrong[2].contains("from 0 up"), "{wrong:?}");
     }

@@ -3,12 +3,12 @@
 use std::path::Path;
 use std::sync::atomic::AtomicU64;
 
+use sim_core::stage::Symptom;
 use washgraph_advice::diagnose::seen;
 
 use crate::load::load_base;
-use washgraph_advice::diagnose::causes::CAUSES;
+use washgraph_advice::diagnose::causes::causes;
 use washgraph_advice::diagnose::judge::{Runs, Terms, rank, signs_at_hand};
-use washgraph_advice::diagnose::symptoms::{SYMPTOMS, Symptom};
 
 fn scenario(name: &str) -> std::path::PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("..").join(name)
@@ -32,13 +32,14 @@ fn owners(name: &str) -> Tally {
     let registry = washgraph_standard_stages::registry();
     let base = load_base(&registry, &scenario(name)).unwrap();
     let done = AtomicU64::new(0);
+    let symptoms = registry.symptoms();
     let known = Runs::new(&base, &Terms { seed: base.plant.seed, trials: 60, done: &done });
     let truths = Runs::new(&base, &Terms { seed: base.plant.seed + 77, trials: 4, done: &done });
     let sees = |symptom: &Symptom, off: &[f64], on: &[f64]| {
-        let (signs, missing) = signs_at_hand(&[symptom], &known.off);
+        let (signs, missing) = signs_at_hand(&[symptom], &known);
         missing.is_empty() && seen(&signs, off, on) > 0.5
     };
-    let mut blind: Vec<(&str, f64)> = CAUSES.iter().map(|c| (c.name, c.weight)).collect();
+    let mut blind: Vec<(&str, f64)> = causes(&registry).iter().map(|c| (c.fault.name, c.fault.weight)).collect();
     blind.sort_by(|a, b| b.1.total_cmp(&a.1));
     let mut tally = Tally::default();
     for truth in &truths.ran {
@@ -46,12 +47,12 @@ fn owners(name: &str) -> Tally {
         let mut anybody = false;
         for (off, on) in truth.rows().iter().flat_map(|grade| truths.off.iter().zip(grade)) {
             let named: Vec<&Symptom> =
-                SYMPTOMS.iter().filter(|s| !s.itself.contains(&cause.name) && sees(s, off, on)).collect();
+                symptoms.iter().map(|s| s.thing).filter(|s| s.name != cause.itself && sees(s, off, on)).collect();
             if named.is_empty() {
                 continue;
             }
             anybody = true;
-            let (signs, _) = signs_at_hand(&named, &known.off);
+            let (signs, _) = signs_at_hand(&named, &known);
             let told = rank(&known, &named, signs, &[]);
             let place = told.tried.iter().position(|t| t.candidate.cause.name == cause.name);
             tally.owners += cause.weight;

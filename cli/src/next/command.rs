@@ -6,7 +6,7 @@ use std::sync::Arc;
 use serde_json::json;
 use sim_core::problem::did_you_mean;
 use sim_core::registry::Registry;
-use washgraph_model::tune::observe::{ALL, ObservationKind};
+use washgraph_model::tune::observe::{ObservationKind, all};
 
 use crate::exit::Exit;
 use crate::load::load_base;
@@ -52,7 +52,7 @@ pub(crate) fn next(registry: &Registry, args: &NextArgs) -> Exit {
             return Exit::BadInput;
         }
     };
-    let asked = match args.sheet.as_deref().map(sheets_asked).transpose() {
+    let asked = match args.sheet.as_deref().map(|name| sheets_asked(registry, name)).transpose() {
         Ok(asked) => asked,
         Err(message) => {
             anstream::eprintln!("error: {message}");
@@ -133,13 +133,14 @@ fn read_minutes(text: &str) -> Result<(String, f64), String> {
 }
 
 /// The kinds whose sheets are asked for.
-fn sheets_asked(name: &str) -> Result<Vec<&'static ObservationKind>, String> {
+fn sheets_asked(registry: &Registry, name: &str) -> Result<Vec<ObservationKind>, String> {
+    let known = all(registry);
     if name == "all" {
-        return Ok(ALL.to_vec());
+        return Ok(known);
     }
-    let names = || ALL.iter().map(|k| k.name);
-    match ALL.iter().copied().find(|k| k.name == name) {
-        Some(kind) => Ok(vec![kind]),
+    let names = || known.iter().map(|k| k.name);
+    match known.iter().find(|k| k.name == name) {
+        Some(kind) => Ok(vec![kind.clone()]),
         None => Err(match did_you_mean(name, names()) {
             Some(near) => format!("--sheet: there is no observation `{name}`; did you mean `{near}`?"),
             None => {

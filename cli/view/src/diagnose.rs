@@ -5,12 +5,12 @@ use std::fmt::Write as _;
 use comfy_table::{ContentArrangement, Table};
 use sim_core::constants::G_H_PER_KG_S;
 use sim_core::quantity::{UnitChoice, show};
+use sim_core::stage::Symptom;
 
 use crate::numbers::{capital, three};
 use crate::words::{money, percent, points};
 use washgraph_advice::diagnose::judge::{AS_BUILT_NAME, Check, DETAILED, Judgement, Remedy, Tried};
-use washgraph_advice::diagnose::readings::READINGS;
-use washgraph_advice::diagnose::symptoms::{Symptom, sign_words};
+use washgraph_advice::diagnose::symptoms::sign_words;
 
 /// Rows of the table.
 const ROWS: usize = 8;
@@ -38,8 +38,8 @@ pub struct Said<'a> {
     pub title: &'a str,
     /// What the owner sees.
     pub symptoms: &'a [&'a Symptom],
-    /// Symptoms that this plant cannot show.
-    pub missing: &'a [&'static str],
+    /// Readings that this plant does not have.
+    pub missing: &'a [usize],
     /// The causes, ranked.
     pub judgement: &'a Judgement<'a>,
     /// Recovery without and with each cause.
@@ -59,10 +59,10 @@ pub fn text(said: &Said<'_>) -> String {
     let _ = writeln!(t, "Seen: {}.", seen.join("; and "));
     let _ = writeln!(t, "QuestionAnswer on this plant by:");
     for sign in &said.judgement.signs {
-        let _ = writeln!(t, "  {}", sign_words(sign));
+        let _ = writeln!(t, "  {}", sign_words(sign, said.judgement.readings));
     }
-    for words in said.missing {
-        let _ = writeln!(t, "  (this scenario cannot say: {words}; it is left out)");
+    for reading in said.missing.iter().filter_map(|i| said.judgement.readings.get(*i)) {
+        let _ = writeln!(t, "  (this scenario cannot say: {}; it is left out)", reading.words);
     }
     t.push('\n');
     ranking(&mut t, said);
@@ -204,7 +204,7 @@ fn helps(r: &Remedy) -> bool {
 fn check_words(check: &Check, said: &Said<'_>) -> String {
     let j = said.judgement;
     let a = check.apart;
-    let Some(reading) = READINGS.get(a.reading) else { return String::new() };
+    let Some(reading) = j.readings.get(a.reading) else { return String::new() };
     let number = |x: f64| show(x, reading.dimension, said.units);
     let next = j.tried.get(check.other).map_or(String::new(), |t| t.candidate.words());
     if a.apart < HARDLY {
@@ -274,12 +274,10 @@ fn closing(t: &mut String, said: &Said<'_>) {
     for line in said.symptoms.iter().flat_map(|s| s.look_anyway) {
         let _ = writeln!(t, "  - {line}");
     }
-    if said.symptoms.iter().any(|s| s.name.starts_with("flow-")) {
-        let _ = writeln!(
-            t,
-            "\nWith gauge and flow read at the same time, `washgraph water SCENARIO --gauge \"..\" --flow \"..\"` says how much of each \
-             fault there must be."
-        );
+    let mut more: Vec<&str> = said.symptoms.iter().map(|s| s.ask_also).filter(|more| !more.is_empty()).collect();
+    more.dedup();
+    for line in more {
+        let _ = writeln!(t, "\n{line}");
     }
     let j = said.judgement;
     if !j.refused.is_empty() {

@@ -51,7 +51,7 @@ pub fn text(title: &str, next: &Next, currency: &str) -> String {
     let tells: Vec<&str> = first.plan.kinds.iter().map(|k| k.tells).collect();
     t += &say(&format!("It tells {}.", tells.join("; ")));
     t += "\nCare:\n";
-    for caution in first.plan.kinds.iter().flat_map(|k| k.cautions) {
+    for caution in first.plan.kinds.iter().flat_map(|k| k.cautions.iter()) {
         t += &wrapped(caution, usize::from(WIDTH), "  - ", "    ");
     }
     if !next.refused.is_empty() {

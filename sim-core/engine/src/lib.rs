@@ -20,6 +20,7 @@ pub mod need_met;
 pub mod plant;
 pub mod plumbing;
 pub mod provenance;
+pub mod readout;
 pub mod registry;
 pub mod return_water;
 pub mod setting;

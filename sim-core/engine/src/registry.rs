@@ -2,9 +2,12 @@
 //! with something in the list is told by [`Registry::problems`], never swallowed.
 
 mod declaration;
+mod knowledge;
+
+pub use knowledge::faults_of_fault;
 
 use crate::provenance::Program;
-use crate::stage::{OutletKind, Reason, SectionKind, StageKind};
+use crate::stage::{OutletKind, Owner, Reason, SectionKind, StageKind};
 use washgraph_units::check::Check;
 use washgraph_units::formula::Formula;
 
@@ -82,8 +85,8 @@ impl Registry {
         self.owned_checks().into_iter().map(|c| c.thing).filter(|c| seen.insert(c.id)).collect()
     }
 
-    /// What is wrong with the list, in words: two kinds, formulas, checks or reasons under one name that are not the same, and kinds
-    /// whose declaration is faulty. Empty when all is well. The same formula or check listed twice is no clash.
+    /// What is wrong with the list, in words: two kinds, formulas, checks or reasons under one name that are not the same, two faults,
+    /// readings or symptoms of one name, and kinds whose declaration is faulty. Empty when all is well. The same formula or check listed twice is no clash.
     pub fn problems(&self) -> Vec<String> {
         let mut list = Vec::new();
         twice("stages", self.stages.iter().map(|k| k.name), &mut list);
@@ -95,6 +98,7 @@ impl Registry {
         self.stages.iter().for_each(|k| declaration::of_stage(k, &mut list));
         self.sections.iter().for_each(|k| declaration::of_section(k, &mut list));
         self.outlets.iter().for_each(|k| declaration::of_outlet(k, &mut list));
+        self.told_wrongly(&mut list);
         list
     }
 
@@ -142,16 +146,16 @@ impl Registry {
     }
 }
 
-fn stage(kind: &StageKind) -> String {
-    format!("stage `{}`", kind.name)
+fn stage(kind: &'static StageKind) -> String {
+    Owner::Stage(kind).words()
 }
 
-fn section(kind: &SectionKind) -> String {
-    format!("section `{}`", kind.name)
+fn section(kind: &'static SectionKind) -> String {
+    Owner::Section(kind).words()
 }
 
-fn outlet(kind: &OutletKind) -> String {
-    format!("water outlet `{}`", kind.name)
+fn outlet(kind: &'static OutletKind) -> String {
+    Owner::Outlet(kind).words()
 }
 
 fn owned<T>(owner: &str, things: Vec<T>) -> impl Iterator<Item = Owned<T>> + use<T> {

@@ -7,10 +7,14 @@
 //! ```
 //! A `Stage` that exists is valid: building is where errors happen.
 
+mod fault;
 mod follow;
 mod kind;
+mod owner;
+mod reading;
 pub mod reasons;
 mod section;
+mod symptom;
 mod warning;
 
 use std::any::Any;
@@ -31,12 +35,16 @@ use washgraph_stats::draw::{Draws, Input, InputList};
 use washgraph_units::problem::Problems;
 use washgraph_units::quantity::{Dimension, Phrase, UnitChoice};
 
+pub use fault::{Fault, Grade, Knob, Start};
 pub use follow::{Reset, ResetSite};
 pub use kind::{BuildOutlet, BuildSection, BuildStage, OutletKind, SectionKind, StageKind};
+pub use owner::{Declared, Owner};
+pub use reading::{GAUGE, InLog, OF_THE_PLANT, Reading, Sight, Source};
 pub use reasons::{LossClass, Reason};
 pub use section::{
     GoldAxes, GravelFed, Holes, SectionBuilder, SectionLaws, SectionPlan, SectionSettings, SectionTrial,
 };
+pub use symptom::{Goes, Sign, Symptom};
 pub use warning::{Severity, Warning};
 
 /// A named inlet or outlet.
@@ -84,6 +92,13 @@ pub enum Role {
     WaterRule {
         /// Name of the need.
         need: &'static str,
+    },
+    /// Dry solids that this stage brings into the plant, kg/s.
+    DryFeed,
+    /// Speed below which this share of the freed clay falls, m/s.
+    FallSpeed {
+        /// The share.
+        share: f64,
     },
     /// Power that an engine must give at its shaft for this stage, W; decides the fuel.
     EnginePower,
@@ -359,6 +374,26 @@ impl StageBuilder<'_> {
             words: words.into(),
             dimension: Dimension::Flow,
             role: Role::WaterRule { need },
+        });
+        self.measures.len() - 1
+    }
+    /// Declares the dry solids that this stage brings into the plant (kg/s) and returns its number.
+    pub fn dry_feed(&mut self, name: impl Into<String>, words: impl Into<String>) -> usize {
+        self.measures.push(Measure {
+            name: name.into(),
+            words: words.into(),
+            dimension: Dimension::MassRate,
+            role: Role::DryFeed,
+        });
+        self.measures.len() - 1
+    }
+    /// Declares the speed below which this share of the freed clay falls (m/s) and returns its number.
+    pub fn fall_speed(&mut self, share: f64, name: impl Into<String>, words: impl Into<String>) -> usize {
+        self.measures.push(Measure {
+            name: name.into(),
+            words: words.into(),
+            dimension: Dimension::Velocity,
+            role: Role::FallSpeed { share },
         });
         self.measures.len() - 1
     }

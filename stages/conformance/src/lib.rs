@@ -17,9 +17,12 @@
 //! | each setting that takes a spread: low and mid alike, mid and high alike, ends that touch the range; draws stay inside | [`Suite::spreads`] |
 //! | each uncertain input at its far ends | [`Suite::far_ends`] |
 //! | no jump: half a small step changes about half as much | [`Suite::smoothness`] |
+//! | each fault has something to move, and its three grades run and close, or are refused with words | [`Suite::troubles`] |
+//! | each reading finds its number | [`Suite::readings`] |
 
 mod plant;
 mod smooth;
+mod troubles;
 mod values;
 
 use std::path::PathBuf;
@@ -72,7 +75,8 @@ impl<'a> Suite<'a> {
         let mut list = [self.words(), self.formulas(), self.presence()].concat();
         // A scenario that does not run would only say so once more in each of the others.
         if list.is_empty() {
-            list = [self.ends(), self.spreads(), self.far_ends(), self.smoothness()].concat();
+            list = [self.ends(), self.spreads(), self.far_ends(), self.smoothness(), self.troubles(), self.readings()]
+                .concat();
         }
         list
     }

@@ -10,7 +10,7 @@ use washgraph_model::variant::{Settable, SettingPath, with};
 use crate::Suite;
 
 /// Trials for each value tried.
-const TRIALS: u64 = 6;
+pub(crate) const TRIALS: u64 = 6;
 /// Rounding only.
 const CLOSED: f64 = 1e-12;
 /// The pond's water goes round until it changes by less than this.

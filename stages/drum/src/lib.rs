@@ -22,5 +22,6 @@ mod settings;
 mod shop;
 mod slurry;
 mod stage;
+mod trouble;
 
 pub use stage::DRUM;

@@ -24,6 +24,9 @@ use crate::shop;
 pub static DRUM: StageKind =
     StageKind::new("drum", "rotating drum of sections: scrubs, screens, rinses", |b| Some(Box::new(build(b)?)))
         .settings(SETTINGS)
+        .faults(crate::trouble::FAULTS)
+        .readings(crate::trouble::READINGS)
+        .symptoms(crate::trouble::SYMPTOMS)
         .inlets(&[Port::required("feed", "slurry from the hopper")])
         .outlets(&[
             Port::required("undersize", "what falls through the holes, with the water"),

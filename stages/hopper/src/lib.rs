@@ -11,5 +11,6 @@ mod grizzly;
 mod settings;
 mod shop;
 mod stage;
+mod trouble;
 
 pub use stage::HOPPER;

@@ -21,6 +21,8 @@ pub static HOPPER: StageKind =
         ])
         .reasons(&[reasons::GRIZZLY])
         .takes_water()
+        .faults(crate::trouble::FAULTS)
+        .readings(crate::trouble::READINGS)
         .model("hopper 1");
 
 /// Fines finer than this cling to stones. Assumed.
@@ -63,7 +65,7 @@ fn build(b: &mut StageBuilder<'_>) -> Option<Box<dyn Stage>> {
         clinging: b.settings.input("clinging"),
         uneven: b.settings.input("uneven_feed"),
         nozzles: b.mounted.to_vec(),
-        dry_feed: b.measure("dry_feed", Dimension::MassRate, "dry solids into the plant"),
+        dry_feed: b.dry_feed("dry_feed", "dry solids into the plant"),
         reject_share: b.measure("reject_share", Dimension::Fraction, "share of the dry feed rejected on the grizzly"),
         water_per_t: b.measure(
             "hopper_water",

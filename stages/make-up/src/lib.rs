@@ -2,6 +2,7 @@
 //! pump's manifold that takes what it gets.
 
 mod shop;
+mod trouble;
 
 use sim_core::draw::{Draws, Input, Nature};
 use sim_core::hydraulics::manifold::{Branch, Outlet as End};
@@ -17,23 +18,26 @@ const EXIT_LOSS: f64 = 1.0;
 
 /// The kind `make-up`.
 pub static MAKE_UP: OutletKind =
-    OutletKind::new("make-up", "an open pipe: a set flow, or an open hose on a pump's manifold", build).settings(&[
-        Setting::new("flow", Kind::Quantity(Dimension::Flow), "water that it gives, when it is no pump's business")
-            .range((0.0, 5.0))
-            .nature(Nature::Variability),
-        Setting::usual(
-            "height",
-            Dimension::Length,
-            "0 m",
-            (-100.0, 100.0),
-            "open end above the manifold; below it negative",
-        ),
-        HoseKeys::BRANCH.bore_setting(Preset::Absent),
-        HoseKeys::BRANCH.length_setting(Preset::Absent),
-        HoseKeys::BRANCH.kind_setting("layflat-new"),
-        HoseKeys::BRANCH.roughness_setting(),
-        HoseKeys::BRANCH.fittings_setting("entrance-flush"),
-    ]);
+    OutletKind::new("make-up", "an open pipe: a set flow, or an open hose on a pump's manifold", build)
+        .settings(&[
+            Setting::new("flow", Kind::Quantity(Dimension::Flow), "water that it gives, when it is no pump's business")
+                .range((0.0, 5.0))
+                .nature(Nature::Variability),
+            Setting::usual(
+                "height",
+                Dimension::Length,
+                "0 m",
+                (-100.0, 100.0),
+                "open end above the manifold; below it negative",
+            ),
+            HoseKeys::BRANCH.bore_setting(Preset::Absent),
+            HoseKeys::BRANCH.length_setting(Preset::Absent),
+            HoseKeys::BRANCH.kind_setting("layflat-new"),
+            HoseKeys::BRANCH.roughness_setting(),
+            HoseKeys::BRANCH.fittings_setting("entrance-flush"),
+        ])
+        .faults(trouble::FAULTS)
+        .readings(trouble::READINGS);
 
 fn build(b: &mut OutletBuilder<'_>) -> Option<Box<dyn Outlet>> {
     let s = b.settings;

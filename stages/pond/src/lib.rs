@@ -10,6 +10,7 @@ mod cut;
 mod jar;
 mod settings;
 mod stage;
+mod trouble;
 mod warnings;
 
 pub use stage::POND;

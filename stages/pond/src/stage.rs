@@ -29,6 +29,9 @@ pub static POND: StageKind =
         .settings(SETTINGS)
         .inlets(&[Port::required("feed", "tailings slurry")])
         .outlets(&[Port::optional("kept", "sand, mud and the water in their pores: they stay here")])
+        .faults(crate::trouble::FAULTS)
+        .readings(crate::trouble::READINGS)
+        .symptoms(crate::trouble::SYMPTOMS)
         .model("pond 1 (tanks in a row, fines in closed form)");
 
 /// Viscosity over that of clean water from which fine gold settles markedly slower. Our choice: a tenth.
@@ -192,17 +195,9 @@ fn numbers(b: &mut StageBuilder<'_>, cut: &Cut) -> Numbers {
             "time until mud leaves less than the working depth, at most the cut",
         ),
         clay_fall: [
-            b.measure(
-                "clay_fall_slow",
-                Dimension::Velocity,
-                "fall speed of the clay of which 1 part in 12 falls slower",
-            ),
-            b.measure("clay_fall_middle", Dimension::Velocity, "fall speed of the middle of the clay"),
-            b.measure(
-                "clay_fall_fast",
-                Dimension::Velocity,
-                "fall speed of the clay of which 11 parts in 12 fall slower",
-            ),
+            b.fall_speed(1.0 / 12.0, "clay_fall_slow", "fall speed of the clay of which 1 part in 12 falls slower"),
+            b.fall_speed(0.5, "clay_fall_middle", "fall speed of the middle of the clay"),
+            b.fall_speed(11.0 / 12.0, "clay_fall_fast", "fall speed of the clay of which 11 parts in 12 fall slower"),
         ],
         days: CutDays::declare(b, cut),
     }

@@ -14,6 +14,7 @@ mod facts;
 mod settings;
 mod shop;
 mod stage;
+mod trouble;
 mod warnings;
 
 pub use stage::PUMP;

@@ -25,6 +25,9 @@ pub static PUMP: StageKind =
     StageKind::new("pump", "pump with engine, suction and delivery: feeds the water outlets through a manifold", build)
         .settings(SETTINGS)
         .feeds_outlets()
+        .faults(crate::trouble::FAULTS)
+        .readings(crate::trouble::READINGS)
+        .symptoms(crate::trouble::SYMPTOMS)
         .model("pump 1 (Darcy-Weisbach manifold)");
 
 /// Height from which a level jet is let fall to tell how far it carries, m.

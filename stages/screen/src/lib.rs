@@ -23,6 +23,7 @@ mod presentation;
 mod section_kind;
 mod shop;
 mod template;
+mod trouble;
 mod worked_example;
 
 pub use section_kind::SCREEN;

@@ -178,7 +178,7 @@ pub static SCREEN: SectionKind = SectionKind::new("screen", "perforated shell th
             "added water per dry mass at which screening is 63 % of fully wet",
             "assumed; near full at the published 1.25-1.75 m3/t",
         ),
-    ]).formulas(crate::formulas).checks(crate::checks).model("screen 2 (pegging, scatter, thickness)");
+    ]).faults(crate::trouble::FAULTS).readings(crate::trouble::READINGS).symptoms(crate::trouble::SYMPTOMS).formulas(crate::formulas).checks(crate::checks).model("screen 2 (pegging, scatter, thickness)");
 
 fn build(b: &mut SectionBuilder<'_>) -> Option<Box<dyn SectionPlan>> {
     let s = b.settings;

@@ -5,6 +5,7 @@
 
 mod law;
 mod section;
+mod trouble;
 pub mod washing;
 
 pub use section::{BLANK, SCRUBBER};

@@ -12,6 +12,7 @@ const SETTINGS: &[Setting] = &[LENGTH, EXIT_RING, LIFTERS, LIFTER_HEIGHT, LIFTER
 pub static SCRUBBER: SectionKind =
     SectionKind::new("scrubber", "closed shell where lumps break up and rock is scrubbed", build)
         .settings(SETTINGS)
+        .faults(crate::trouble::FAULTS)
         .formulas(crate::formulas)
         .checks(crate::checks)
         .model("scrubber 2");

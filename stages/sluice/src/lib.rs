@@ -42,6 +42,7 @@ mod shop;
 pub mod stage;
 mod stage_settings;
 mod symbols;
+mod trouble;
 pub mod uneven;
 pub mod warnings;
 pub mod whole;

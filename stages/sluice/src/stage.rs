@@ -42,6 +42,9 @@ pub static SLUICE: StageKind = StageKind::new("sluice", "catches gold in riffles
     .outlets(&[Port::required("tailings", "all that runs out at the end of the box")])
     .reasons(&[reasons::NEVER_SETTLED, reasons::PACKED, reasons::SCOURED, reasons::BYPASS, reasons::LOCKED_IN_CLAY])
     .takes_water()
+    .faults(crate::trouble::FAULTS)
+    .readings(crate::trouble::READINGS)
+    .symptoms(crate::trouble::SYMPTOMS)
     .formulas(crate::formulas)
     .checks(crate::checks)
     .model(SettlingForm::PlantWide.model_name());

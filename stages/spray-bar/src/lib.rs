@@ -3,5 +3,6 @@
 
 mod outlets;
 mod shop;
+mod trouble;
 
 pub use outlets::{NOZZLES, SPRAY_BAR};

@@ -15,6 +15,7 @@ use sim_core::stats::SpreadError;
 use sim_core::stats::distribution::Spread;
 
 use crate::shop::{self, ShopBar};
+use crate::trouble;
 
 const PRESSURE: Setting = Setting::new(
     "pressure",
@@ -65,49 +66,52 @@ fn coefficient_of(made: &str) -> Result<Spread, SpreadError> {
 
 /// The kind `spray-bar`.
 pub static SPRAY_BAR: OutletKind =
-    OutletKind::new("spray-bar", "a pipe with a row of holes over the screen or scrubber", build_bar).settings(&[
-        Setting::new("holes", Kind::Whole, "number of holes").preset(Preset::Required).range((1.0, 5000.0)),
-        Setting::required("hole", Dimension::Length, (0.0005, 0.1), "diameter of a hole"),
-        made("drilled"),
-        PRESSURE,
-        Setting::optional("bore", Dimension::Length, (0.003, 1.0), "inside diameter of the bar; a pump needs it"),
-        Setting::optional("length", Dimension::Length, (0.05, 50.0), "length of the bar from inlet to last hole"),
-        Setting::choice("pipe", HOSE_WORDS, Preset::Text("steel-galvanised-or-old"), "what the bar is made of"),
-        Setting::usual(
-            "rise",
-            Dimension::Length,
-            "0 m",
-            (-20.0, 20.0),
-            "dead end of the bar above its inlet; negative when it falls with the drum",
-        ),
-        HEIGHT,
-        HoseKeys::BRANCH.bore_setting(Preset::Absent),
-        HoseKeys::BRANCH.length_setting(Preset::Absent),
-        HoseKeys::BRANCH.kind_setting("rubber-lined"),
-        HoseKeys::BRANCH.roughness_setting(),
-        HoseKeys::BRANCH.fittings_setting("entrance-flush, elbow-90-threaded"),
-        THROW,
-        COEFFICIENT,
-        WORN,
-        Setting::uncertain(
-            "regain",
-            Dimension::Fraction,
-            || Spread::triangular(0.8, 0.9, 1.0),
-            (0.0, 1.0),
-            Nature::Ignorance,
-            "share of the fall in speed at each hole that comes back as pressure",
-            "0.8-1.0, from memory",
-        ),
-        Setting::uncertain(
-            "plugged",
-            Dimension::Fraction,
-            || Spread::triangular(0.0, 0.03, 0.15),
-            (0.0, 1.0),
-            Nature::Variability,
-            "share of the holes that are plugged",
-            "assumed 0-15 %",
-        ),
-    ]);
+    OutletKind::new("spray-bar", "a pipe with a row of holes over the screen or scrubber", build_bar)
+        .settings(&[
+            Setting::new("holes", Kind::Whole, "number of holes").preset(Preset::Required).range((1.0, 5000.0)),
+            Setting::required("hole", Dimension::Length, (0.0005, 0.1), "diameter of a hole"),
+            made("drilled"),
+            PRESSURE,
+            Setting::optional("bore", Dimension::Length, (0.003, 1.0), "inside diameter of the bar; a pump needs it"),
+            Setting::optional("length", Dimension::Length, (0.05, 50.0), "length of the bar from inlet to last hole"),
+            Setting::choice("pipe", HOSE_WORDS, Preset::Text("steel-galvanised-or-old"), "what the bar is made of"),
+            Setting::usual(
+                "rise",
+                Dimension::Length,
+                "0 m",
+                (-20.0, 20.0),
+                "dead end of the bar above its inlet; negative when it falls with the drum",
+            ),
+            HEIGHT,
+            HoseKeys::BRANCH.bore_setting(Preset::Absent),
+            HoseKeys::BRANCH.length_setting(Preset::Absent),
+            HoseKeys::BRANCH.kind_setting("rubber-lined"),
+            HoseKeys::BRANCH.roughness_setting(),
+            HoseKeys::BRANCH.fittings_setting("entrance-flush, elbow-90-threaded"),
+            THROW,
+            COEFFICIENT,
+            WORN,
+            Setting::uncertain(
+                "regain",
+                Dimension::Fraction,
+                || Spread::triangular(0.8, 0.9, 1.0),
+                (0.0, 1.0),
+                Nature::Ignorance,
+                "share of the fall in speed at each hole that comes back as pressure",
+                "0.8-1.0, from memory",
+            ),
+            Setting::uncertain(
+                "plugged",
+                Dimension::Fraction,
+                || Spread::triangular(0.0, 0.03, 0.15),
+                (0.0, 1.0),
+                Nature::Variability,
+                "share of the holes that are plugged",
+                "assumed 0-15 %",
+            ),
+        ])
+        .faults(trouble::OF_BAR)
+        .readings(trouble::OFF_BAR);
 
 /// The kind `nozzles`.
 pub static NOZZLES: OutletKind = OutletKind::new("nozzles", "moulded or turned nozzles in the hopper", build_nozzles)
@@ -125,7 +129,9 @@ pub static NOZZLES: OutletKind = OutletKind::new("nozzles", "moulded or turned n
         THROW,
         COEFFICIENT,
         WORN,
-    ]);
+    ])
+    .faults(trouble::OF_NOZZLES)
+    .readings(trouble::OFF_NOZZLES);
 
 fn build_bar(b: &mut OutletBuilder<'_>) -> Option<Box<dyn Outlet>> {
     let s = b.settings;

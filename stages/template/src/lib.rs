@@ -10,7 +10,8 @@
 //!
 //! 1. Copy this folder, give the crate and the kind names of their own, and set the paths in `Cargo.toml`.
 //! 2. Write the law as one pure function with its source (`law.rs`), its handbook entry and at least one check beside it.
-//! 3. Declare in `BAR_SCREEN` what the kind takes (settings with meaning, range, source), what flows in and out, and why gold leaves.
+//! 3. Declare in `BAR_SCREEN` what the kind takes (settings with meaning, range, source), what flows in and out, why gold leaves;
+//!    what goes wrong with it, what can be read off it and what is seen then.
 //! 4. Let `run` pass on, catch or note all that comes in. Try it alone with `sim_core::bench`.
 //! 5. Put the kind into `scenario.toml` and run `cargo test`: `tests/conforms.rs` asks it all that every kind must do.
 //! 6. `cargo run -- run scenario.toml` is your program; every command, the page and the report know the kind.
@@ -26,6 +27,7 @@ use sim_core::quantity::{Dimension, Phrase};
 use sim_core::setting::Setting;
 use sim_core::shop::{Figure, ShopPart, StageSite, Sure};
 use sim_core::size::{GOLD_CLASSES, LUMP_BINS, SOLID_CLASSES, gold_class, solid_class};
+use sim_core::stage::{Fault, Goes, Grade, Knob, Reading, Sign, Source, Symptom};
 use sim_core::stage::{LossClass, Port, Ports, Reason, Severity, Stage, StageBuilder, StageKind, Trial};
 use sim_core::stats::distribution::Spread;
 
@@ -67,6 +69,29 @@ pub static BAR_SCREEN: StageKind =
             LossClass::Other,
         )
         .next_step("closer bars, or more water on them; pan what goes over.")])
+        // How often, how well it is read and what counts as much: all guesses, as everything here.
+        .faults(&[Fault::new("bars-bent", "bars bent together by a boulder")
+            .knobs(&[Knob::new("gap", [Grade::Times(0.8), Grade::Times(0.6), Grade::Times(0.4)])])
+            .weight(1.5)
+            .look("push a gauge block between the bars from one side to the other, feed stopped")
+            .undo("bend them back, weld a spacer across")])
+        .readings(&[Reading::new(
+            "bar-coarse",
+            "share of the solids that goes over the bars",
+            Dimension::Fraction,
+            Source::Measure("coarse_share"),
+        )
+        .how("buckets of what goes over in ten minutes, drained, against buckets fed")
+        .off(0.1, 0.01)
+        .tells("how sharp the bars cut")
+        .example("50 %")
+        .cautions(&["Rock rolls off the bars: catch it from the side, out of its way."])
+        .takes(&["bucket of known volume, watch"], 20.0, 0.0)])
+        .symptoms(&[Symptom::new("much-over-bars", "more sand and gravel over the bars than before")
+            .also(&["bars blind", "sand over the bars"])
+            .signs(&[Sign::new("bar-coarse", Goes::UpBy, 0.04, 0.02)])
+            .look_anyway(&["grass and roots woven between the bars"])
+            .cautions(&["rock rolls off the bars: stop the feed before you go near"])])
         .formulas(|| law::FORMULAS.iter().collect())
         .checks(|| law::CHECKS.iter().collect())
         .model("bar screen 1 (assumed cut)");

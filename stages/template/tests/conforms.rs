@@ -9,17 +9,38 @@ fn property_the_bar_screen_does_what_every_kind_must() {
     assert_eq!(faults, Vec::<String>::new());
 }
 
-#[test]
-fn identity_results_name_this_program() {
+/// What the program prints.
+fn said(args: &[&str]) -> String {
     let run = std::process::Command::new(env!("CARGO_BIN_EXE_bar-screen-plant"))
-        .args(["run", "scenario.toml", "--json", "--trials", "20"])
+        .args(args)
         .current_dir(env!("CARGO_MANIFEST_DIR"))
         .output()
         .unwrap();
-    let said = String::from_utf8(run.stdout).unwrap();
+    format!("{}{}", String::from_utf8_lossy(&run.stdout), String::from_utf8_lossy(&run.stderr))
+}
+
+#[test]
+fn identity_results_name_this_program() {
+    let said = said(&["run", "scenario.toml", "--json", "--trials", "20"]);
     for part in
         ["\"tool\": \"bar-screen-plant\"", "\"version\": \"0.1.0\"", "bar screen 1 (assumed cut)", "over the bars"]
     {
-        assert!(said.contains(part), "{part}: {said} {}", String::from_utf8_lossy(&run.stderr));
+        assert!(said.contains(part), "{part}: {said}");
+    }
+}
+
+#[test]
+fn property_what_is_seen_at_the_bars_leads_to_what_is_wrong_with_them() {
+    let said = said(&["diagnose", "scenario.toml", "much-over-bars", "--json", "--trials", "20"]);
+    for part in ["\"name\": \"bars-bent\"", "push a gauge block", "\"reading\": \"bar-coarse\"", "grass and roots"] {
+        assert!(said.contains(part), "{part}: {said}");
+    }
+}
+
+#[test]
+fn property_what_is_read_at_the_bars_corrects_the_model_of_them() {
+    let said = said(&["tune", "scenario.toml", "log.toml", "--json", "--trials", "200"]);
+    for part in ["share of the solids that goes over the bars (bar-screen)", "bar-screen/sharpness"] {
+        assert!(said.contains(part), "{part}: {said}");
     }
 }

@@ -5,7 +5,8 @@ use std::sync::LazyLock;
 use sim_core::quantity::Dimension;
 use sim_core::registry::Registry;
 use sim_core::setting::Setting;
-use sim_core::stage::{Port, Ports, Stage, StageBuilder, StageKind, Trial};
+use sim_core::stage::{Fault, Grade, Knob, Port, Reading, Source};
+use sim_core::stage::{Ports, Stage, StageBuilder, StageKind, Trial};
 use washgraph_conformance::Suite;
 use washgraph_model::scenario::Opened;
 use washgraph_model::variant::settables;
@@ -73,12 +74,28 @@ fn property_no_setting_jumps() {
     none(suite().smoothness());
 }
 
+#[test]
+fn property_every_fault_runs_in_each_grade_and_closes() {
+    none(suite().troubles());
+}
+
+#[test]
+fn property_every_reading_has_its_number() {
+    none(suite().readings());
+}
+
 /// A kind that does what no kind may: loses rock at one end of its range, has nothing to say at the other, and jumps between.
 static LEAKY: StageKind = StageKind::new("leaky", "a kind with faults", |b: &mut StageBuilder<'_>| {
     let share = b.measure("share", Dimension::Fraction, "what it was set to");
     Some(Box::new(Leaky { cut: b.settings.number("cut"), share }))
 })
 .settings(&[Setting::usual("cut", Dimension::Fraction, "30 %", (0.0, 1.0), "where it jumps")])
+.faults(&[Fault::new("cut-gone", "cut worn away")
+    .knobs(&[Knob::new("cut", [Grade::Times(0.5), Grade::Times(0.2), Grade::To("100 %")])])
+    .look("look at it")])
+.readings(&[Reading::new("cut-seen", "what it was set to", Dimension::Fraction, Source::Measure("shear"))
+    .how("see")
+    .off(0.1, 0.0)])
 .inlets(&[Port::required("feed", "all of it")])
 .outlets(&[Port::required("out", "most of it")])
 .model("leaky 1");
@@ -113,8 +130,13 @@ fn property_a_kind_with_faults_is_found_out() {
     let wires = "\"drum.oversize -> leaky.feed\", \"leaky.out -> tailings\"";
     let scenario = EVERY_KIND.replace("\"drum.oversize -> tailings\"", wires) + "\n[[stage]]\nkind = \"leaky\"\n";
     let found = washgraph_conformance::faults(&registry, &scenario, &["leaky"]);
-    for part in ["cut = 0 -: trial 0: measure `share`", "cut = 1 -: trial 0: Residuals", "leaky.cut jumps between 0.30"]
-    {
+    for part in [
+        "cut = 0 -: trial 0: measure `share`",
+        "cut = 1 -: trial 0: Residuals",
+        "leaky.cut jumps between 0.30",
+        "fault `cut-gone`, leaky.cut = 100 %: trial 0: Residuals",
+        "reading `cut-seen` finds nothing to be read from: Measure(\"shear\")",
+    ] {
         assert!(found.iter().any(|line| line.contains(part)), "{part}: {found:#?}");
     }
 }

@@ -14,7 +14,7 @@ pub struct Sheet<'a> {
     /// Title of the plant.
     pub plant: &'a str,
     /// The observation.
-    pub kind: &'static ObservationKind,
+    pub kind: &'a ObservationKind,
     /// Why this one: what the model expects of it. May be empty.
     pub why: &'a str,
     /// Units of the user.
@@ -37,7 +37,7 @@ fn letter(i: usize) -> String {
 /// The sheet as a file.
 pub fn html(sheet: &Sheet<'_>) -> String {
     let kind = sheet.kind;
-    let effort = effort(kind.name);
+    let effort = effort(kind);
     let (once, rows) = boxes(kind);
     markup! {
         (DOCTYPE)
@@ -57,13 +57,13 @@ pub fn html(sheet: &Sheet<'_>) -> String {
                 div.boxes {
                     (low("buckets fed per hour", "")) (low("one bucket holds", "")) (low("pump speed, rpm", "")) (low("what was set otherwise than planned", ""))
                 }
-                div.care { @for c in kind.cautions { p { (c) } } @if kind.cautions.is_empty() { p { "Stay clear of what turns." } } }
+                div.care { @for c in kind.cautions.iter() { p { (c) } } @if kind.cautions.is_empty() { p { "Stay clear of what turns." } } }
                 div.two {
                     div { h2 { "Bring" } ul.tick { @for b in effort.bring { li { (b) } } } p.quiet { (time_words(&effort)) } }
-                    div { h2 { "Do" } ol { @for s in kind.steps { li { (s) } } } }
+                    div { h2 { "Do" } ol { @for s in kind.steps.iter() { li { (s) } } } }
                 }
                 h2 { "Numbers" }
-                @if !once.is_empty() { div.boxes { @for (i, c) in once.iter().enumerate() { (number_box(&letter(i), *c)) } } }
+                @if !once.is_empty() { div.boxes { @for (i, c) in once.iter().enumerate() { (number_box(kind, &letter(i), *c)) } } }
                 @if !rows.is_empty() { (readings(&rows, once.len(), effort.rows)) }
                 h2 { "Into the log" }
                 pre { (snippet(kind, &once, &rows)) }
@@ -80,7 +80,7 @@ pub fn html(sheet: &Sheet<'_>) -> String {
 /// Columns that are said once, and those of the readings. What pans keep is known from practice pans, not from this day.
 fn boxes(kind: &ObservationKind) -> (Vec<usize>, Vec<usize>) {
     let of = |list: &[usize]| list.iter().copied().filter(|c| *c != column::KEPT).collect();
-    (of(kind.once), of(kind.rows))
+    (of(&kind.once), of(&kind.rows))
 }
 
 fn title(kind: &ObservationKind) -> String {
@@ -106,8 +106,9 @@ fn low(what: &str, filled: &str) -> Markup {
     markup! { div.box.low { span.what { (what) } (filled) } }
 }
 
-fn number_box(key: &str, c: usize) -> Markup {
-    let (what, unit) = COLUMNS.get(c).map_or(("", ""), |x| (x.meaning, x.unit));
+fn number_box(kind: &ObservationKind, key: &str, c: usize) -> Markup {
+    let (meaning, unit) = COLUMNS.get(c).map_or(("", ""), |x| (x.meaning, x.unit));
+    let what = if c == column::VALUE { kind.words } else { meaning };
     markup! { div.box { span.what { (what) } span.key { (key) } span.unit { (unit) } } }
 }
 
@@ -149,14 +150,14 @@ fn snippet(kind: &ObservationKind, once: &[usize], rows: &[usize]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use washgraph_model::tune::observe::ALL;
+    use washgraph_model::tune::observe::all;
 
     #[test]
     fn identity_every_observation_has_a_sheet_with_a_box_for_each_number_of_its_log_entry() {
-        for kind in ALL {
+        for kind in &all(&washgraph_standard_stages::registry()) {
             let html = html(&Sheet { plant: "Juniper <Creek>", kind, why: "", units: UnitChoice::Us });
             assert!(html.contains("Juniper &lt;Creek&gt;"), "{}", kind.name);
-            for step in kind.steps {
+            for step in kind.steps.iter() {
                 let start = step.split(['&', '<', '>', '"', '\'']).next().unwrap();
                 assert!(html.contains(start), "{}: {step}", kind.name);
             }

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::stats::summary::Summary;
 use washgraph_model::result::RunResult;
-use washgraph_model::tune::observe::ALL;
+use washgraph_model::tune::observe::all;
 use washgraph_model::tune::{Expectation, Move, Observed, Part, Tuning};
 use washgraph_model::tuned::constants::{Constant, GOLD};
 
@@ -325,10 +325,11 @@ fn how_to_use(t: &Tuned<'_>) -> String {
 
 /// Cautions of the kinds of observation in the log, each once.
 fn cautions(t: &Tuned<'_>) -> String {
+    let known = all(t.base.registry);
     let mut list: Vec<&str> = Vec::new();
     let kinds = t.log.cases.iter().flat_map(|c| c.kinds.iter().copied());
     for kind in kinds {
-        for caution in ALL.iter().filter(|k| k.name == kind).flat_map(|k| k.cautions) {
+        for caution in known.iter().filter(|k| k.name == kind).flat_map(|k| k.cautions.iter()) {
             if !list.contains(caution) {
                 list.push(caution);
             }

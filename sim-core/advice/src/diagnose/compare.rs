@@ -15,28 +15,12 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use rayon::prelude::*;
 
 use sim_core::plant::Plant;
+use sim_core::stage::Goes;
 use sim_core::stats::normal;
 use sim_core::trial::Worker;
 
 /// Trials worked on by one thread at a time.
 const CHUNK: usize = 32;
-
-/// Which way a reading must go for a sign to be there.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Goes {
-    /// Above what it should be, by a share of that.
-    Up,
-    /// Below what it should be, by a share of that.
-    Down,
-    /// Above what it should be, by an amount.
-    UpBy,
-    /// Below what it should be, by an amount.
-    DownBy,
-    /// Above a level, whatever it should be.
-    Above,
-    /// Below a level, whatever it should be.
-    Below,
-}
 
 /// One sign of a symptom: a reading that moves.
 #[derive(Debug, Clone, Copy, PartialEq)]

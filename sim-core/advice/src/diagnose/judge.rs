@@ -5,10 +5,12 @@ use std::sync::atomic::AtomicU64;
 use crate::diagnose::{Apart, Brought, Reach, Rows, Sign, Suspect, brought, read_trials, seen, tell_apart};
 use rayon::prelude::*;
 use sim_core::plant::Plant;
+use sim_core::stage::{Fault, Source, Symptom};
 
-use crate::diagnose::causes::{Candidate, candidates, step};
-use crate::diagnose::readings::{READINGS, Reader, at};
-use crate::diagnose::symptoms::Symptom;
+use crate::diagnose::causes::{Candidate, candidates};
+use crate::diagnose::readings::{Reader, Readings};
+use crate::diagnose::steps::steps;
+use crate::diagnose::symptoms::signs_of;
 use crate::plants::base::{Base, Change};
 
 /// A candidate that was run: readings by grade and trial, of the grades that could be built.
@@ -23,7 +25,7 @@ pub struct Ran {
 
 impl Ran {
     /// The cause.
-    pub fn cause(&self) -> &'static super::causes::Cause {
+    pub fn cause(&self) -> &'static Fault {
         self.candidate.cause
     }
 
@@ -35,6 +37,8 @@ impl Ran {
 
 /// Every cause of a plant, run.
 pub struct Runs {
+    /// What is read in each trial.
+    pub readings: Readings,
     /// The plant as it should be.
     pub off: Rows,
     /// The causes.
@@ -44,18 +48,20 @@ pub struct Runs {
 impl Runs {
     /// Runs the plant as it should be and with each cause in each grade.
     pub fn new(base: &Base<'_>, terms: &Terms<'_>) -> Runs {
-        let off = run(&base.plant, terms);
-        let ran = candidates(base).into_par_iter().map(|candidate| run_candidate(base, candidate, terms)).collect();
-        Runs { off, ran }
+        let readings = Readings::of(base.registry);
+        let off = run(&base.plant, &readings, terms);
+        let one = |candidate| run_candidate(base, candidate, &readings, terms);
+        let ran = candidates(base).into_par_iter().map(one).collect();
+        Runs { readings, off, ran }
     }
 }
 
-fn run_candidate(base: &Base<'_>, candidate: Candidate, terms: &Terms<'_>) -> Ran {
+fn run_candidate(base: &Base<'_>, candidate: Candidate, readings: &Readings, terms: &Terms<'_>) -> Ran {
     let mut ran = Ran { candidate, rows: Vec::new(), built: Vec::new(), reason: String::new() };
     for (i, (changes, _)) in ran.candidate.grades.iter().enumerate() {
         match base.variant(changes) {
             Ok(plant) => {
-                ran.rows.push(run(&plant, terms));
+                ran.rows.push(run(&plant, readings, terms));
                 ran.built.push(i);
             }
             Err(error) => ran.reason = error,
@@ -143,6 +149,8 @@ pub struct Remedy {
 
 /// What the plant says of a symptom.
 pub struct Judgement<'r> {
+    /// What was read.
+    pub readings: &'r Readings,
     /// Readings of the plant as it should be.
     pub off: &'r Rows,
     /// Signs that this plant has readings for.
@@ -177,25 +185,26 @@ pub const AS_BUILT: f64 = 1.0;
 /// Its name on the command line.
 pub const AS_BUILT_NAME: &str = "as-built";
 
-/// Signs of some symptoms together that the plant has readings for, and those that it lacks.
-pub fn signs_at_hand(symptoms: &[&Symptom], off: &Rows) -> (Vec<Sign>, Vec<&'static str>) {
+/// Signs of some symptoms together that the plant has readings for, and the readings that it lacks.
+pub fn signs_at_hand(symptoms: &[&Symptom], runs: &Runs) -> (Vec<Sign>, Vec<usize>) {
+    let Runs { readings, off, .. } = runs;
     let has = |reading: usize| off.iter().any(|row| row.get(reading).is_some_and(|x| x.is_finite()));
-    let (mut signs, mut missing): (Vec<Sign>, Vec<&'static str>) = (Vec::new(), Vec::new());
+    let (mut signs, mut missing): (Vec<Sign>, Vec<usize>) = (Vec::new(), Vec::new());
     for symptom in symptoms {
-        for options in symptom.signs() {
+        for options in signs_of(symptom, readings) {
             match options.iter().find(|s| has(s.reading)) {
                 // Two symptoms may share a sign.
                 Some(sign) if !signs.contains(sign) => signs.push(*sign),
                 Some(_) => {}
-                None => missing.extend(options.first().and_then(|s| READINGS.get(s.reading)).map(|r| r.words)),
+                None => missing.extend(options.first().map(|s| s.reading)),
             }
         }
     }
     (signs, missing)
 }
 
-fn run(plant: &Plant, terms: &Terms<'_>) -> Rows {
-    let reader = Reader::of(plant);
+fn run(plant: &Plant, readings: &Readings, terms: &Terms<'_>) -> Rows {
+    let reader = Reader::of(plant, readings);
     read_trials(plant, terms.seed, terms.trials, |worker| reader.read(worker), terms.done)
 }
 
@@ -206,12 +215,12 @@ pub fn count(base: &Base<'_>) -> usize {
 
 /// Ranks the causes that were run. Remedies are not tried yet.
 pub fn rank<'r>(runs: &'r Runs, symptoms: &[&Symptom], signs: Vec<Sign>, weights: &[(String, f64)]) -> Judgement<'r> {
-    let off = &runs.off;
-    let itself = |name: &str| symptoms.iter().any(|s| s.itself.contains(&name));
+    let Runs { readings, off, .. } = runs;
+    let itself = |fault: &Fault| symptoms.iter().any(|s| s.name == fault.itself);
     let weight_of =
         |name: &str, usual: f64| weights.iter().rev().find(|(n, _)| n == name).map_or(usual, |(_, weight)| *weight);
     let (mut tried, mut idle, mut refused): (Vec<Tried<'r>>, Vec<String>, Vec<(String, String)>) = Default::default();
-    for ran in runs.ran.iter().filter(|r| !itself(r.candidate.cause.name)) {
+    for ran in runs.ran.iter().filter(|r| !itself(r.candidate.cause)) {
         let candidate = &ran.candidate;
         if ran.rows.is_empty() {
             refused.push((candidate.words(), ran.reason.clone()));
@@ -233,17 +242,17 @@ pub fn rank<'r>(runs: &'r Runs, symptoms: &[&Symptom], signs: Vec<Sign>, weights
     }
     tried.retain(|t| t.weight > 0.0);
     tried.sort_by(|a, b| b.chance.total_cmp(&a.chance));
-    let checks = checks(&tried, off);
+    let checks = checks(&tried, off, readings);
     let as_built = (by_itself, if total > 0.0 { as_built / total } else { 0.0 });
-    Judgement { signs, off, tried, idle, refused, as_built, checks, remedies: Vec::new() }
+    Judgement { readings, signs, off, tried, idle, refused, as_built, checks, remedies: Vec::new() }
 }
 
 /// The reading that tells each of the first causes from the next.
-fn checks(tried: &[Tried<'_>], off: &Rows) -> Vec<Check> {
-    let reach: Vec<Reach> = READINGS
-        .iter()
+fn checks(tried: &[Tried<'_>], off: &Rows, readings: &Readings) -> Vec<Check> {
+    let reach: Vec<Reach> = readings
+        .all()
         .enumerate()
-        .filter(|(_, r)| !r.how.is_empty())
+        .filter(|(_, r)| r.is_taken())
         .map(|(i, r)| Reach { reading: i, error_share: r.error.0, error: r.error.1 })
         .collect();
     let pairs = tried.iter().zip(tried.iter().skip(1)).take(DETAILED).enumerate();
@@ -269,10 +278,10 @@ fn over(rows: &Rows, weights: &[f64], reading: usize) -> f64 {
 
 /// Tries the remedies of each of the first causes, and (last) of the plant as it is.
 pub fn remedies(j: &Judgement<'_>, base: &Base<'_>, symptoms: &[&Symptom], terms: &Terms<'_>) -> Vec<Vec<Remedy>> {
-    let (signs, off, tried) = (j.signs.as_slice(), j.off, &j.tried);
-    let steps = || -> Vec<(String, Vec<Change>)> {
+    let (off, tried) = (j.off, &j.tried);
+    let all_steps = || -> Vec<(String, Vec<Change>)> {
         let mut list: Vec<(String, Vec<Change>)> = Vec::new();
-        for (words, changes) in symptoms.iter().flat_map(|s| s.steps).filter_map(|s| step(base, s)) {
+        for (words, changes) in symptoms.iter().flat_map(|s| steps(base, s.name)) {
             if !list.iter().any(|(w, _)| *w == words) {
                 list.push((words, changes));
             }
@@ -283,8 +292,7 @@ pub fn remedies(j: &Judgement<'_>, base: &Base<'_>, symptoms: &[&Symptom], terms
     for t in tried.iter().take(DETAILED) {
         let Some((grade, place)) = t.likeliest_grade() else { continue };
         let (Some(rows), Some(weights)) = (t.ran.rows.get(place), t.brought.weights.get(place)) else { continue };
-        let compare =
-            |after: &Rows, words: String, undoes: bool| remedy(words, undoes, (rows, after), weights, signs, off);
+        let compare = |after: &Rows, words: String, undoes: bool| remedy(j, words, undoes, (rows, after), weights);
         let mut list = Vec::new();
         if !t.candidate.cause.undo.is_empty() {
             list.push(compare(off, t.candidate.cause.undo.to_string(), true));
@@ -292,22 +300,22 @@ pub fn remedies(j: &Judgement<'_>, base: &Base<'_>, symptoms: &[&Symptom], terms
         let changes = t.candidate.grades.get(grade).map(|g| g.0.clone()).unwrap_or_default();
         // What the cause itself has moved is undone, not moved further.
         let moved = |more: &[Change]| more.iter().any(|(p, _)| changes.iter().any(|(q, _)| p.text() == q.text()));
-        let others: Vec<(String, Vec<Change>)> = steps().into_iter().filter(|(_, more)| !moved(more)).collect();
+        let others: Vec<(String, Vec<Change>)> = all_steps().into_iter().filter(|(_, more)| !moved(more)).collect();
         let tried_steps = others.into_par_iter().filter_map(|(words, more)| {
             let both: Vec<Change> = changes.iter().cloned().chain(more).collect();
             let plant = base.variant(&both).ok()?;
-            Some(compare(&run(&plant, terms), words, false))
+            Some(compare(&run(&plant, j.readings, terms), words, false))
         });
         list.extend(tried_steps.collect::<Vec<_>>());
         sort(&mut list);
         all.push(list);
     }
     let even = vec![1.0; off.len()];
-    let mut list: Vec<Remedy> = steps()
+    let mut list: Vec<Remedy> = all_steps()
         .into_par_iter()
         .filter_map(|(words, changes)| {
             let plant = base.variant(&changes).ok()?;
-            Some(remedy(words, false, (off, &run(&plant, terms)), &even, signs, off))
+            Some(remedy(j, words, false, (off, &run(&plant, j.readings, terms)), &even))
         })
         .collect();
     sort(&mut list);
@@ -320,19 +328,15 @@ fn sort(list: &mut [Remedy]) {
     list.sort_by(|a, b| b.undoes.cmp(&a.undoes).then((b.caught.1 - b.caught.0).total_cmp(&(a.caught.1 - a.caught.0))));
 }
 
-fn remedy(
-    words: String,
-    undoes: bool,
-    (before, after): (&Rows, &Rows),
-    weights: &[f64],
-    signs: &[Sign],
-    off: &Rows,
-) -> Remedy {
-    let both = |name: &str| (over(before, weights, at(name)), over(after, weights, at(name)));
+fn remedy(j: &Judgement<'_>, words: String, undoes: bool, (before, after): (&Rows, &Rows), weights: &[f64]) -> Remedy {
+    let both = |of: Source| {
+        let at = j.readings.of_the_plant(of);
+        (over(before, weights, at), over(after, weights, at))
+    };
     let symptom = |rows: &Rows| {
         let (mut sum, mut total) = (0.0, 0.0);
-        for ((row, base), w) in rows.iter().zip(off).zip(weights) {
-            sum += w * seen(signs, base, row);
+        for ((row, base), w) in rows.iter().zip(j.off).zip(weights) {
+            sum += w * seen(&j.signs, base, row);
             total += w;
         }
         sum / total
@@ -340,9 +344,9 @@ fn remedy(
     Remedy {
         words,
         undoes,
-        caught: both("caught"),
-        recovery: both("recovery"),
-        season: both("season"),
+        caught: both(Source::Caught),
+        recovery: both(Source::Recovery),
+        season: both(Source::Season),
         symptom: (symptom(before), symptom(after)),
     }
 }
@@ -350,7 +354,7 @@ fn remedy(
 impl Judgement<'_> {
     /// What a cause does to the recovery: as it should be, and with it, in the runs that show the symptom.
     pub fn recovery_with(&self, t: &Tried<'_>) -> (f64, f64) {
-        let reading = at("recovery");
+        let reading = self.readings.of_the_plant(Source::Recovery);
         let mut should = (0.0, 0.0);
         for weights in &t.brought.weights {
             for (row, w) in self.off.iter().zip(weights) {

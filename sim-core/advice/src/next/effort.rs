@@ -1,5 +1,7 @@
 //! What to bring for each observation, how many rows to leave, and how long it takes. Times are assumed.
 
+use washgraph_model::tune::observe::ObservationKind;
+
 /// What an observation takes.
 #[derive(Debug, Clone, Copy)]
 pub struct Effort {
@@ -82,19 +84,11 @@ const EFFORTS: &[Effort] = &[
         ],
         rows: 5,
     },
-    Effort { name: "gauge", minutes: 5.0, stopped: 0.0, bring: &["gauge that reads zero when open"], rows: 0 },
     Effort {
         name: "bucket-flow",
         minutes: 20.0,
         stopped: 10.0,
         bring: &["bucket with a line at a known volume", "stopwatch", "short hose or funnel"],
-        rows: 0,
-    },
-    Effort {
-        name: "drive",
-        minutes: 15.0,
-        stopped: 5.0,
-        bring: &["gauge in the pressure line, fitted by somebody who knows hydraulics"],
         rows: 0,
     },
     Effort {
@@ -119,10 +113,13 @@ const EFFORTS: &[Effort] = &[
     Effort { name: "pump-speed", minutes: 5.0, stopped: 0.0, bring: &["rev counter"], rows: 0 },
 ];
 
-/// What an observation takes; for one that is not in the list a guess.
-pub fn effort(name: &str) -> Effort {
+/// What an observation takes: as its kind says, or from the list; for one that nobody tells of a guess.
+pub fn effort(kind: &ObservationKind) -> Effort {
     const UNKNOWN: Effort = Effort { name: "", minutes: 60.0, stopped: 0.0, bring: &["pencil, watch"], rows: 6 };
-    EFFORTS.iter().copied().find(|e| e.name == name).unwrap_or(UNKNOWN)
+    match kind.minutes {
+        Some((minutes, stopped)) => Effort { name: kind.name, minutes, stopped, bring: kind.bring, rows: 0 },
+        None => EFFORTS.iter().copied().find(|e| e.name == kind.name).unwrap_or(UNKNOWN),
+    }
 }
 
 #[cfg(test)]
@@ -131,8 +128,8 @@ mod tests {
 
     #[test]
     fn identity_every_observation_has_its_effort() {
-        for kind in washgraph_model::tune::observe::ALL {
-            assert_eq!(effort(kind.name).name, kind.name);
+        for kind in washgraph_model::tune::observe::all(&washgraph_standard_stages::registry()) {
+            assert_eq!(effort(&kind).name, kind.name);
         }
     }
 }

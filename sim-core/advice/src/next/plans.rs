@@ -8,7 +8,7 @@ use sim_core::problem::{Problems, Severity};
 use sim_core::trial::Worker;
 use washgraph_model::tune::Evidence;
 use washgraph_model::tune::log::{LogFile, read};
-use washgraph_model::tune::observe::{ALL, ObservationKind};
+use washgraph_model::tune::observe::{ObservationKind, all};
 
 use super::effort::effort;
 use crate::plants::base::Base;
@@ -20,7 +20,7 @@ pub struct Plan {
     /// What it is.
     pub words: String,
     /// Kinds that it is made of.
-    pub kinds: Vec<&'static ObservationKind>,
+    pub kinds: Vec<ObservationKind>,
     /// Minutes of work, and of them such that the plant stands. Assumed.
     pub minutes: (f64, f64),
     /// It, with numbers that do not matter.
@@ -37,14 +37,15 @@ const PAIRS: [(&str, &str, &[&str]); 3] = [
 /// Every plan that this plant allows; of the others what prevents it.
 pub fn plans(base: &Base<'_>, plant: &Arc<Plant>) -> (Vec<Plan>, Vec<(&'static str, String)>) {
     let (mut list, mut refused): (Vec<Plan>, Vec<(&'static str, String)>) = (Vec::new(), Vec::new());
-    for kind in ALL.iter().filter(|k| !k.sets_the_day) {
+    let known = all(base.registry);
+    for kind in known.iter().filter(|k| !k.sets_the_day) {
         match example(base, plant, kind) {
             Ok(evidence) => {
-                let e = effort(kind.name);
+                let e = effort(kind);
                 list.push(Plan {
                     name: kind.name.to_string(),
                     words: kind.words.to_string(),
-                    kinds: vec![kind],
+                    kinds: vec![kind.clone()],
                     minutes: (e.minutes, e.stopped),
                     evidence,
                 });
@@ -54,18 +55,17 @@ pub fn plans(base: &Base<'_>, plant: &Arc<Plant>) -> (Vec<Plan>, Vec<(&'static s
     }
     let mut worker = Worker::new(plant, plant.seed);
     for (name, words, parts) in PAIRS {
-        let kinds: Vec<&'static ObservationKind> =
-            parts.iter().filter_map(|p| ALL.iter().copied().find(|k| k.name == *p)).collect();
+        let kinds: Vec<&ObservationKind> = parts.iter().filter_map(|p| known.iter().find(|k| k.name == *p)).collect();
         let evidence: Vec<Box<dyn Evidence>> = kinds.iter().filter_map(|k| example(base, plant, k).ok()).collect();
         if evidence.len() < parts.len() {
             continue;
         }
-        let efforts = kinds.iter().map(|k| effort(k.name));
+        let efforts = kinds.iter().map(|k| effort(k));
         let minutes = efforts.fold((0.0, 0.0), |sum, e| (sum.0 + e.minutes, sum.1 + e.stopped));
-        let mut distinct: Vec<&'static ObservationKind> = Vec::new();
+        let mut distinct: Vec<ObservationKind> = Vec::new();
         for kind in kinds {
             if !distinct.iter().any(|d| d.name == kind.name) {
-                distinct.push(kind);
+                distinct.push(kind.clone());
             }
         }
         list.push(Plan {

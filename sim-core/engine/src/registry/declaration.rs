@@ -15,7 +15,7 @@ const KEYS_OF_EVERY_TABLE: [&str; 5] = ["id", "kind", "on", "from", "section"];
 const ENDS: [f64; 3] = [0.1, 0.5, 0.9];
 
 /// Adds what is wrong with a kind of stage.
-pub(super) fn of_stage(kind: &StageKind, list: &mut Vec<String>) {
+pub(super) fn of_stage(kind: &'static StageKind, list: &mut Vec<String>) {
     let mut tell = |fault: String| list.push(format!("{} {fault}", stage(kind)));
     named(kind.name, kind.purpose, &mut tell);
     if kind.model.is_empty() {
@@ -36,7 +36,7 @@ pub(super) fn of_stage(kind: &StageKind, list: &mut Vec<String>) {
 }
 
 /// Adds what is wrong with a kind of section.
-pub(super) fn of_section(kind: &SectionKind, list: &mut Vec<String>) {
+pub(super) fn of_section(kind: &'static SectionKind, list: &mut Vec<String>) {
     let mut tell = |fault: String| list.push(format!("{} {fault}", section(kind)));
     named(kind.name, kind.purpose, &mut tell);
     if kind.model.is_empty() {
@@ -46,7 +46,7 @@ pub(super) fn of_section(kind: &SectionKind, list: &mut Vec<String>) {
 }
 
 /// Adds what is wrong with a kind of water outlet.
-pub(super) fn of_outlet(kind: &OutletKind, list: &mut Vec<String>) {
+pub(super) fn of_outlet(kind: &'static OutletKind, list: &mut Vec<String>) {
     let mut tell = |fault: String| list.push(format!("{} {fault}", outlet(kind)));
     named(kind.name, kind.purpose, &mut tell);
     settings(kind.settings, &mut tell);
@@ -110,12 +110,17 @@ fn settings(all: &[Setting], tell: &mut impl FnMut(String)) {
 
 /// Reads the usual value as the program would where a scenario leaves the setting out.
 fn usual_value(setting: &Setting, tell: &mut impl FnMut(String)) {
+    for message in refused(setting) {
+        tell(format!("has a usual value of `{}` that cannot be: {message}", setting.key));
+    }
+}
+
+/// Why the usual value of a setting cannot be; empty when it can.
+pub(super) fn refused(setting: &Setting) -> Vec<String> {
     let (mut inputs, mut problems) = (InputList::default(), Problems::default());
     let mut reader = Reader { inputs: &mut inputs, problems: &mut problems, meaning: SpreadMeaning::default() };
     reader.read(&DeTable::new(), 0..0, std::slice::from_ref(setting), "it");
-    for problem in problems.in_order() {
-        tell(format!("has a usual value of `{}` that cannot be: {}", setting.key, problem.message));
-    }
+    problems.in_order().into_iter().map(|p| p.message).collect()
 }
 
 fn usual_spread(setting: &Setting, made: Result<Spread, SpreadError>, tell: &mut impl FnMut(String)) {

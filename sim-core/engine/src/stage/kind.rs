@@ -24,6 +24,7 @@
 //! ```
 //! Later versions may declare more of a kind. Whoever builds kinds this way need not know.
 
+use super::{Fault, Reading, Symptom};
 use super::{Outlet, OutletBuilder, Port, Reason, SectionBuilder, SectionPlan, Stage, StageBuilder};
 use crate::setting::Setting;
 use washgraph_units::check::Check;
@@ -58,6 +59,12 @@ pub struct StageKind {
     pub takes_water: bool,
     /// Whether water outlets draw from it: a pump.
     pub feeds_outlets: bool,
+    /// What may go wrong with it.
+    pub faults: &'static [Fault],
+    /// What can be read off it.
+    pub readings: &'static [Reading],
+    /// What an owner may see at it that makes him ask.
+    pub symptoms: &'static [Symptom],
     /// Makes the stage.
     pub build: BuildStage,
     /// Its handbook entries.
@@ -82,6 +89,9 @@ impl StageKind {
             has_sections: false,
             takes_water: false,
             feeds_outlets: false,
+            faults: &[],
+            readings: &[],
+            symptoms: &[],
             build,
             formulas: Vec::new,
             checks: Vec::new,
@@ -124,6 +134,21 @@ impl StageKind {
         self.feeds_outlets = true;
         self
     }
+    /// What may go wrong with it.
+    pub const fn faults(mut self, faults: &'static [Fault]) -> Self {
+        self.faults = faults;
+        self
+    }
+    /// What can be read off it.
+    pub const fn readings(mut self, readings: &'static [Reading]) -> Self {
+        self.readings = readings;
+        self
+    }
+    /// What an owner may see at it that makes him ask.
+    pub const fn symptoms(mut self, symptoms: &'static [Symptom]) -> Self {
+        self.symptoms = symptoms;
+        self
+    }
     /// Its handbook entries.
     pub const fn formulas(mut self, formulas: fn() -> Vec<&'static Formula>) -> Self {
         self.formulas = formulas;
@@ -151,6 +176,12 @@ pub struct SectionKind {
     pub purpose: &'static str,
     /// Its settings, uncertain inputs included.
     pub settings: &'static [Setting],
+    /// What may go wrong with it.
+    pub faults: &'static [Fault],
+    /// What can be read off it.
+    pub readings: &'static [Reading],
+    /// What an owner may see at it that makes him ask.
+    pub symptoms: &'static [Symptom],
     /// Makes the section's local laws.
     pub build: BuildSection,
     /// Its handbook entries.
@@ -165,11 +196,37 @@ impl SectionKind {
     /// A kind with a name, a purpose in one line and what makes its sections. Its model has the name of the kind until
     /// [`Self::model`] says more.
     pub const fn new(name: &'static str, purpose: &'static str, build: BuildSection) -> Self {
-        SectionKind { name, purpose, settings: &[], build, formulas: Vec::new, checks: Vec::new, model: name }
+        SectionKind {
+            name,
+            purpose,
+            settings: &[],
+            faults: &[],
+            readings: &[],
+            symptoms: &[],
+            build,
+            formulas: Vec::new,
+            checks: Vec::new,
+            model: name,
+        }
     }
     /// Its settings, uncertain inputs included.
     pub const fn settings(mut self, settings: &'static [Setting]) -> Self {
         self.settings = settings;
+        self
+    }
+    /// What may go wrong with it.
+    pub const fn faults(mut self, faults: &'static [Fault]) -> Self {
+        self.faults = faults;
+        self
+    }
+    /// What can be read off it.
+    pub const fn readings(mut self, readings: &'static [Reading]) -> Self {
+        self.readings = readings;
+        self
+    }
+    /// What an owner may see at it that makes him ask.
+    pub const fn symptoms(mut self, symptoms: &'static [Symptom]) -> Self {
+        self.symptoms = symptoms;
         self
     }
     /// Its handbook entries.
@@ -199,6 +256,12 @@ pub struct OutletKind {
     pub purpose: &'static str,
     /// Its settings, uncertain inputs included.
     pub settings: &'static [Setting],
+    /// What may go wrong with it.
+    pub faults: &'static [Fault],
+    /// What can be read off it.
+    pub readings: &'static [Reading],
+    /// What an owner may see at it that makes him ask.
+    pub symptoms: &'static [Symptom],
     /// Makes the outlet.
     pub build: BuildOutlet,
     /// Its handbook entries.
@@ -210,11 +273,36 @@ pub struct OutletKind {
 impl OutletKind {
     /// A kind with a name, a purpose in one line and what makes its outlets.
     pub const fn new(name: &'static str, purpose: &'static str, build: BuildOutlet) -> Self {
-        OutletKind { name, purpose, settings: &[], build, formulas: Vec::new, checks: Vec::new }
+        OutletKind {
+            name,
+            purpose,
+            settings: &[],
+            faults: &[],
+            readings: &[],
+            symptoms: &[],
+            build,
+            formulas: Vec::new,
+            checks: Vec::new,
+        }
     }
     /// Its settings, uncertain inputs included.
     pub const fn settings(mut self, settings: &'static [Setting]) -> Self {
         self.settings = settings;
+        self
+    }
+    /// What may go wrong with it.
+    pub const fn faults(mut self, faults: &'static [Fault]) -> Self {
+        self.faults = faults;
+        self
+    }
+    /// What can be read off it.
+    pub const fn readings(mut self, readings: &'static [Reading]) -> Self {
+        self.readings = readings;
+        self
+    }
+    /// What an owner may see at it that makes him ask.
+    pub const fn symptoms(mut self, symptoms: &'static [Symptom]) -> Self {
+        self.symptoms = symptoms;
         self
     }
     /// Its handbook entries.

@@ -68,7 +68,9 @@ pub(super) fn measures(plant: &Plant, statistics: &TrialStatistics) -> Vec<Measu
         .measures
         .iter()
         .enumerate()
-        .filter(|(_, m)| matches!(m.role, Role::Plain | Role::EnginePower | Role::CatchArea))
+        .filter(|(_, m)| {
+            matches!(m.role, Role::Plain | Role::DryFeed | Role::FallSpeed { .. } | Role::EnginePower | Role::CatchArea)
+        })
         .map(|(i, m)| MeasureSummary {
             stage: stage_of(plant, i),
             name: m.name.clone(),

@@ -1,6 +1,7 @@
 //! The `[ground]` table: gradation from sieve tests and stone counts, gold from samples or from a belief, and the uncertain
 //! rest.
 
+mod faults;
 mod gold;
 mod gradation;
 mod list;
@@ -25,6 +26,7 @@ use sim_core::setting::{Reader, Settings};
 use sim_core::size::gold_class;
 use sim_core::stats::Spread;
 
+pub use faults::GROUND_FAULTS;
 pub use settings::{GOLD_SETTINGS, GRADATION_SETTINGS, GROUND_SETTINGS};
 
 /// What reading the ground needs from its surroundings.

@@ -15,7 +15,7 @@ mod tuned;
 mod understood;
 
 pub(crate) use clay_wear::clay_test;
-pub use ground::{GOLD_SETTINGS, GRADATION_SETTINGS, GROUND_SETTINGS};
+pub use ground::{GOLD_SETTINGS, GRADATION_SETTINGS, GROUND_FAULTS, GROUND_SETTINGS};
 /// Tables at the top of a scenario that are no lists, with their settings. `money` may be absent as a whole.
 pub const TABLES: &[(&str, &[sim_core::setting::Setting])] = &[
     ("ground", GROUND_SETTINGS),
@@ -24,6 +24,9 @@ pub const TABLES: &[(&str, &[sim_core::setting::Setting])] = &[
     ("money", crate::money::settings::MONEY_SETTINGS),
     ("money.clean_up", crate::money::settings::CLEAN_UP_SETTINGS),
 ];
+
+/// What may be otherwise about those tables than the scenario has it.
+pub const FAULTS_OF_TABLES: &[(&str, &[sim_core::stage::Fault])] = &[("ground", GROUND_FAULTS)];
 
 pub use ground_only::{GroundOnly, build_ground};
 pub use kinds::SHARED;

@@ -97,6 +97,13 @@ pub mod column {
     pub const ERROR: usize = 36;
     /// Error that all numbers share.
     pub const SHARED_ERROR: usize = 37;
+    /// The number of a reading that a kind declares.
+    pub const VALUE: usize = 38;
+}
+
+/// Number of the column of a key.
+pub fn numbered(key: &str) -> Option<usize> {
+    COLUMNS.iter().position(|c| c.key == key)
 }
 
 /// The columns.
@@ -181,6 +188,7 @@ pub const COLUMNS: &[Column] = &[
     ),
     quantity("error", &["give or take"], D::Fraction, "%", "what each number may be off by (standard deviation)"),
     quantity("shared_error", &["common error"], D::Fraction, "%", "what all numbers may be off by together"),
+    text("value", &["number read"], "what was read, with its unit"),
 ];
 
 #[cfg(test)]
@@ -197,10 +205,11 @@ mod tests {
             (column::PRESSURE, "pressure"),
             (column::SPEED_OF, "speed_of"),
             (column::SHARED_ERROR, "shared_error"),
+            (column::VALUE, "value"),
         ] {
             assert_eq!(COLUMNS[at].key, key);
         }
-        assert_eq!(COLUMNS.len(), column::SHARED_ERROR + 1);
+        assert_eq!(COLUMNS.len(), column::VALUE + 1);
         // No heading may mean two columns.
         let mut names: Vec<String> = Vec::new();
         for c in COLUMNS {

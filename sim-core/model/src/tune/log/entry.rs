@@ -5,9 +5,10 @@ use std::ops::Range;
 use super::columns::{COLUMNS, column};
 use crate::tune::observe::law::Law;
 use crate::variant::Settable;
-use sim_core::field::{Row, Sheet, SheetReader, Told};
+use sim_core::field::{Content, Row, Sheet, SheetReader, Told};
 use sim_core::plant::Plant;
-use sim_core::quantity::Basis;
+use sim_core::quantity::{Basis, Dimension, parse};
+use sim_core::stage::{Declared, Reading};
 
 /// An observation being read.
 pub struct Entry<'a, 'c> {
@@ -17,6 +18,8 @@ pub struct Entry<'a, 'c> {
     pub rows: &'a [Row],
     /// The plant as it was set that day.
     pub plant: &'a Plant,
+    /// What can be read off the kinds of the program.
+    pub readings: &'a [Declared<Reading>],
     /// Settings of the scenario.
     pub settables: &'a [Settable],
     /// Takes down problems.
@@ -88,6 +91,26 @@ impl Entry<'_, '_> {
         match self.said(column)? {
             Some(at) => none(at, self),
             None => self.needed(column, example),
+        }
+    }
+
+    /// The number of a reading that is said once, in a column of its own or in one that holds any kind of quantity.
+    pub fn value(&mut self, column: usize, dimension: Dimension, zero: bool) -> Result<f64, Told> {
+        let missing =
+            |e: &mut Self| e.error(None, format!("`{}` is missing", COLUMNS[column].key), COLUMNS[column].meaning);
+        let Some(at) = self.said(column)? else { return Err(missing(self)) };
+        if COLUMNS[column].content != Content::Text {
+            return self.cell(at, column, zero)?.map(|r| r.si).ok_or_else(|| missing(self));
+        }
+        let text = self.rows.get(at).and_then(|r| self.sheet.text(r, column)).unwrap_or("").trim().to_string();
+        match parse(&text, dimension) {
+            Ok(read) if read.si > 0.0 || zero && read.si == 0.0 => Ok(read.si),
+            Ok(_) => Err(self.error(
+                Some((at, column)),
+                "this must be more than nothing",
+                "leave it out when it was not read",
+            )),
+            Err(e) => Err(self.error(Some((at, column)), format!("`{text}`: {}", e.message), e.help)),
         }
     }
 

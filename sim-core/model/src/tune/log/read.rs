@@ -11,7 +11,7 @@ use super::raw::{RawEntry, RawLog, TypedSetting, date_of};
 use super::{sheet_file, toml_file};
 use crate::scenario::{Opened, build};
 use crate::tune::evidence::Evidence;
-use crate::tune::observe::{ALL, ObservationKind, Seen};
+use crate::tune::observe::{ObservationKind, Seen, all};
 use crate::variant::{self, Settable, SettingPath, settables};
 use sim_core::field::{SheetReader, Told};
 use sim_core::plant::Plant;
@@ -51,9 +51,9 @@ impl FieldLog {
 }
 
 /// An entry whose head is understood.
-struct Headed {
+struct Headed<'k> {
     raw: RawEntry,
-    kind: &'static ObservationKind,
+    kind: &'k ObservationKind,
     date: String,
     /// Which of the cases it belongs to.
     case: usize,
@@ -80,9 +80,10 @@ pub fn read(
     let mut sheet_reader = SheetReader::new(problems);
     let RawLog { sheet, entries } = raw;
     let mut cases: Vec<(String, Vec<TypedSetting>)> = Vec::new();
-    let mut headed: Vec<Headed> = Vec::new();
+    let (known, readings) = (all(registry), registry.readings());
+    let mut headed: Vec<Headed<'_>> = Vec::new();
     for entry in entries {
-        let Some((date, kind)) = head_of(&sheet, &entry, &mut sheet_reader) else { continue };
+        let Some((date, kind)) = head_of(&known, &sheet, &entry, &mut sheet_reader) else { continue };
         let same = |s: &[TypedSetting]| {
             s.len() == entry.settings.len()
                 && s.iter().zip(&entry.settings).all(|(a, b)| a.path == b.path && a.text == b.text)
@@ -101,6 +102,7 @@ pub fn read(
             sheet: &sheet,
             rows,
             plant,
+            readings: &readings,
             settables: &settables,
             sheet_reader: &mut sheet_reader,
             title: title(h),
@@ -108,7 +110,7 @@ pub fn read(
         if unused_columns(&mut entry, h.kind).is_err() {
             continue;
         }
-        let Ok(Seen::Day(list)) = (h.kind.read)(&mut entry) else { continue };
+        let Ok(Seen::Day(list)) = h.kind.take(&mut entry) else { continue };
         let place = entry.place();
         let before = if file.is_toml {
             String::new()
@@ -135,6 +137,7 @@ pub fn read(
             sheet: &sheet,
             rows,
             plant,
+            readings: &readings,
             settables: &settables,
             sheet_reader: &mut sheet_reader,
             title: title(h),
@@ -142,7 +145,7 @@ pub fn read(
         if unused_columns(&mut entry, h.kind).is_err() {
             continue;
         }
-        let Ok(Seen::Evidence(evidence)) = (h.kind.read)(&mut entry) else { continue };
+        let Ok(Seen::Evidence(evidence)) = h.kind.take(&mut entry) else { continue };
         let worker = workers[w].get_or_insert_with(|| Worker::new(plant, plant.seed));
         if said_nothing(&mut entry, evidence.as_ref(), worker).is_err() {
             continue;
@@ -169,16 +172,17 @@ fn distinct_plants(sets: &[Option<Set>]) -> Vec<Arc<Plant>> {
     held
 }
 
-fn title(h: &Headed) -> String {
+fn title(h: &Headed<'_>) -> String {
     format!("{}, {}", h.kind.name, h.date)
 }
 
 /// Date and kind of an entry.
-fn head_of(
+fn head_of<'k>(
+    known: &'k [ObservationKind],
     sheet: &sim_core::field::Sheet,
     entry: &RawEntry,
     sheet_reader: &mut SheetReader<'_>,
-) -> Option<(String, &'static ObservationKind)> {
+) -> Option<(String, &'k ObservationKind)> {
     let row = sheet.rows.get(entry.rows.start)?;
     let date = date_of(&entry.date);
     if date.is_none() {
@@ -190,9 +194,9 @@ fn head_of(
         sheet_reader.error(sheet, Some(row), at, said, "write year-month-day, e.g. 2026-06-12");
     }
     let name = entry.what.trim().to_lowercase().replace([' ', '_'], "-");
-    let kind = ALL.iter().copied().find(|k| k.name == name);
+    let kind = known.iter().find(|k| k.name == name);
     if kind.is_none() {
-        let names = || ALL.iter().map(|k| k.name);
+        let names = || known.iter().map(|k| k.name);
         let help = match did_you_mean(&name, names()) {
             Some(near) => format!("did you mean `{near}`?"),
             None => format!("known: {}", names().collect::<Vec<_>>().join(", ")),
@@ -215,7 +219,7 @@ fn unused_columns(entry: &mut Entry<'_, '_>, kind: &ObservationKind) -> Result<(
     for (c, declared) in COLUMNS.iter().enumerate().filter(|(c, _)| !known(c)) {
         if let Some(row) = entry.rows_with(&[c]).first() {
             let reads: Vec<&str> =
-                kind.once.iter().chain(kind.rows).filter_map(|c| COLUMNS.get(*c)).map(|c| c.key).collect();
+                kind.once.iter().chain(kind.rows.iter()).filter_map(|c| COLUMNS.get(*c)).map(|c| c.key).collect();
             result = Err(entry.error(
                 Some((*row, c)),
                 format!("`{}` has no meaning for {}", declared.key, kind.name),

@@ -5,8 +5,9 @@ use std::fmt::Write as _;
 use super::columns::{COLUMNS, column};
 use super::file::LogFile;
 use super::toml_file;
-use crate::tune::observe::{ALL, ObservationKind};
+use crate::tune::observe::{ObservationKind, all};
 use sim_core::problem::Problems;
+use sim_core::registry::Registry;
 
 /// Longest line of a comment.
 const WIDE: usize = 110;
@@ -24,24 +25,24 @@ const RULES: [&str; 5] = [
     "None seen is seen too: colours = 0 for a sieve class without any gold.",
 ];
 
-/// The template in TOML.
-pub fn toml() -> String {
+/// The template in TOML, with every observation of a program.
+pub fn toml(registry: &Registry) -> String {
     let mut text = String::new();
     comment(&mut text, "", HEAD);
     text.push('\n');
     for rule in RULES {
         comment(&mut text, "- ", rule);
     }
-    for kind in ALL {
+    for kind in all(registry) {
         let _ = write!(text, "\n# ---- {} ", kind.name);
         text.push_str(&"-".repeat(60_usize.saturating_sub(kind.name.len())));
         text.push('\n');
         comment(&mut text, "", &format!("{}.", sentence(kind.words)));
         comment(&mut text, "Tells: ", &format!("{}.", kind.tells));
-        for step in kind.steps {
+        for step in kind.steps.iter() {
             comment(&mut text, "* ", step);
         }
-        for caution in kind.cautions {
+        for caution in kind.cautions.iter() {
             comment(&mut text, "CAUTION: ", caution);
         }
         comment(&mut text, "Off by, unless you say: ", &format!("{}.", kind.errors));
@@ -53,7 +54,8 @@ pub fn toml() -> String {
 }
 
 /// The template as a sheet.
-pub fn csv() -> String {
+pub fn csv(registry: &Registry) -> String {
+    let known = all(registry);
     let mut text = String::new();
     comment(&mut text, "", HEAD);
     for rule in RULES.iter().filter(|r| !r.starts_with("settings")) {
@@ -65,7 +67,7 @@ pub fn csv() -> String {
         "a row that says `what` begins an observation; rows below that do not say it belong to it. A column headed by a path of the \
          scenario, such as drum.speed, holds the settings of the day.",
     );
-    for kind in ALL {
+    for kind in &known {
         comment(
             &mut text,
             &format!("{}: ", kind.name),
@@ -73,13 +75,13 @@ pub fn csv() -> String {
         );
     }
     let mut told: Vec<&str> = Vec::new();
-    for caution in ALL.iter().flat_map(|k| k.cautions) {
+    for caution in known.iter().flat_map(|k| k.cautions.iter()) {
         if !told.contains(caution) {
             comment(&mut text, "CAUTION: ", caution);
             told.push(caution);
         }
     }
-    let all: String = ALL.iter().map(|k| entry_of(k)).collect();
+    let all: String = known.iter().map(entry_of).collect();
     let example = LogFile::of_bytes("example.toml", all.into_bytes()).ok();
     for (i, row) in example.as_ref().and_then(csv_rows).unwrap_or_default().iter().enumerate() {
         text.push_str(if i == 0 { "" } else { "# " });

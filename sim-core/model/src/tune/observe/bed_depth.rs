@@ -1,8 +1,9 @@
 //! Depth of the bed in the drum after a crash stop.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
-use super::kind::{ObservationKind, Seen, caution};
+use super::kind::{ObservationKind, Read, Seen, caution};
 use super::observation::{Observation, Predict};
 use super::places;
 use crate::tune::evidence::Part;
@@ -17,24 +18,30 @@ pub static BED_DEPTH: ObservationKind = ObservationKind {
     name: "bed-depth",
     words: "depth of the bed after a crash stop, at feed end, ring, outlet or any distance from the feed end",
     tells: "angle of repose, how fast the drum carries, what the rings hold",
-    once: &[],
-    rows: &[column::PLACE, column::DEPTH],
-    steps: &[
+    once: Cow::Borrowed(&[]),
+    rows: Cow::Borrowed(&[column::PLACE, column::DEPTH]),
+    steps: Cow::Borrowed(&[
         "Under the usual feed stop drum, feed and water at once.",
         "Lock out, chock the drum. With a rod from outside measure from the surface of the bed down to the shell, in the middle of \
          the bed: at the feed end, ahead of the ring, at the outlet.",
-    ],
-    cautions: &[caution::LOCK_OUT, caution::TURNING, "Do not climb in: measure through the open ends with a rod."],
-    errors: "half an inch and 8 % each (the bed slumps when it stops), all together 5 %; assumed",
-    example: "what = \"bed-depth\"\nreadings = [\n  { place = \"feed end\", depth = \"4.5 in\" },\n  { place = \"ring\", depth = \"3.5 in\" },\n  { place = \"outlet\", depth = \"4.75 in\" },\n]",
+    ]),
+    cautions: Cow::Borrowed(&[
+        caution::LOCK_OUT,
+        caution::TURNING,
+        "Do not climb in: measure through the open ends with a rod.",
+    ]),
+    errors: Cow::Borrowed("half an inch and 8 % each (the bed slumps when it stops), all together 5 %; assumed"),
+    example: Cow::Borrowed(
+        "what = \"bed-depth\"\nreadings = [\n  { place = \"feed end\", depth = \"4.5 in\" },\n  { place = \"ring\", depth = \"3.5 in\" },\n  { place = \"outlet\", depth = \"4.75 in\" },\n]",
+    ),
     sets_the_day: false,
-    read,
+    minutes: None,
+    bring: &[],
+    read: Read::Special(read),
 };
 
 /// Errors of a depth: m, share, shared share. Assumed.
 const OFF: (f64, f64, f64) = (0.0127, 0.08, 0.05);
-/// Name of the profile.
-const PROFILE: &str = "bed_depth";
 
 /// A depth between two points of the profile.
 #[derive(Clone, Copy)]
@@ -54,12 +61,9 @@ impl Between {
 fn read(entry: &mut Entry<'_, '_>) -> Result<Seen, Told> {
     let at = entry.at()?;
     let plant = entry.plant;
-    let has = |i: usize| !places::profile(plant, i, PROFILE).is_empty();
-    let number = |id: &str| plant.nodes.iter().position(|n| n.id == id);
-    let node = entry.placed(places::stage(plant, at.as_deref(), "a bed whose depth is known", |n| {
-        number(&n.id).is_some_and(has)
-    }))?;
-    let profile = places::profile(plant, node, PROFILE);
+    let mine = places::taken_by(entry, "bed-depth");
+    let (_, place) = entry.placed(places::reading(plant, at.as_deref(), &mine))?;
+    let profile = places::node_of(plant, &place).map_or(Vec::new(), |n| places::profile(plant, n, Dimension::Length));
     let rows = entry.rows_with(&[column::PLACE, column::DEPTH]);
     if rows.is_empty() {
         return Err(entry.error(

@@ -1,8 +1,9 @@
 //! Clay lumps worn in a cement mixer, a slake drum or a jar, and weighed.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
-use super::kind::{ObservationKind, Seen};
+use super::kind::{ObservationKind, Read, Seen};
 use super::law::Law;
 use super::observation::{Observation, Predict};
 use crate::scenario::clay_test;
@@ -20,19 +21,25 @@ pub static CLAY_LUMPS: ObservationKind = ObservationKind {
     name: "clay-lumps",
     words: "clay lumps worn in a cement mixer (or slake drum, or jar) with water and weighed after a time",
     tells: "how fast clay wears in the drum: gold that leaves locked in lumps",
-    once: &[column::TEST, column::LUMP],
-    rows: &[column::TIME, column::LEFT],
-    steps: &[
+    once: Cow::Borrowed(&[column::TEST, column::LUMP]),
+    rows: Cow::Borrowed(&[column::TIME, column::LEFT]),
+    steps: Cow::Borrowed(&[
         "Pick lumps of about one size from the pay gravel, not dried out. Measure them, weigh them.",
         "Turn them in a cement mixer with water and gravel, stop it, take them out and weigh them again: after 30 s, 1 min, 2 min. \
          Write what is left of the first weight.",
-    ],
-    cautions: &["Stop the mixer and pull its plug before you reach in."],
-    errors: "each weighing: 3 points of the share left, and 10 % of the wear; all together the factor between test and drum, 1.6 \
+    ]),
+    cautions: Cow::Borrowed(&["Stop the mixer and pull its plug before you reach in."]),
+    errors: Cow::Borrowed(
+        "each weighing: 3 points of the share left, and 10 % of the wear; all together the factor between test and drum, 1.6 \
              either way for a mixer, 3 for slake drum and jar, as in the scenario's clay_test; assumed",
-    example: "what = \"clay-lumps\"\ntest = \"mixer\"\nlump = \"2 in\"\nreadings = [\n  { time = \"1 min\", left = \"92 %\" },\n  { time = \"3 min\", left = \"78 %\" },\n]",
+    ),
+    example: Cow::Borrowed(
+        "what = \"clay-lumps\"\ntest = \"mixer\"\nlump = \"2 in\"\nreadings = [\n  { time = \"1 min\", left = \"92 %\" },\n  { time = \"3 min\", left = \"78 %\" },\n]",
+    ),
     sets_the_day: false,
-    read,
+    minutes: None,
+    bring: &[],
+    read: Read::Special(read),
 };
 
 /// Error of a share left, and of the wear itself. Assumed.

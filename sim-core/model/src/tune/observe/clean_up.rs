@@ -1,9 +1,10 @@
 //! The gold of a clean-up, whole or by sieve, and the ground washed for it.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::gold_found::{self, ClassFound};
-use super::kind::{ObservationKind, Seen};
+use super::kind::{ObservationKind, Read, Seen};
 use super::law::Law;
 use super::observation::{Observation, Predict};
 use super::places;
@@ -22,19 +23,25 @@ pub static CLEAN_UP: ObservationKind = ObservationKind {
     name: "clean-up",
     words: "weight of the gold of one clean-up, whole or by sieve, and the ground washed for it",
     tells: "grade of the ground times what the box catches; by sieve, which sizes it catches",
-    once: &[column::WASHED, column::WEIGHT, column::GOLD, column::TIME],
-    rows: &[column::THROUGH, column::ON, column::WEIGHT],
-    steps: &[
+    once: Cow::Borrowed(&[column::WASHED, column::WEIGHT, column::GOLD, column::TIME]),
+    rows: Cow::Borrowed(&[column::THROUGH, column::ON, column::WEIGHT]),
+    steps: Cow::Borrowed(&[
         "Begin with a clean box. Count the buckets from then on.",
         "Clean up the whole box and work the concentrate down as you always do.",
         "Dry the gold, draw off the magnetic sand, weigh it. Sieve it and weigh each class.",
-    ],
-    cautions: &["Shut the feed and the pump off before you lift riffles.", "Never use mercury or acid."],
-    errors: "each class 5 % (misplaced by the sieves), all together 7 % (buckets 5 %, what the final clean-up and the balance are \
+    ]),
+    cautions: Cow::Borrowed(&["Shut the feed and the pump off before you lift riffles.", "Never use mercury or acid."]),
+    errors: Cow::Borrowed(
+        "each class 5 % (misplaced by the sieves), all together 7 % (buckets 5 %, what the final clean-up and the balance are \
              off by 5 %); assumed",
-    example: "what = \"clean-up\"\nwashed = \"740 yd3 loose\"\ntime = \"30 h\"\nweight = \"91 g\"\nreadings = [\n  { through = \"US 10\", on = \"US 30\", weight = \"42 g\" },\n  { through = \"US 30\", on = \"US 60\", weight = \"33 g\" },\n  { through = \"US 60\", on = \"US 200\", weight = \"15 g\" },\n]",
+    ),
+    example: Cow::Borrowed(
+        "what = \"clean-up\"\nwashed = \"740 yd3 loose\"\ntime = \"30 h\"\nweight = \"91 g\"\nreadings = [\n  { through = \"US 10\", on = \"US 30\", weight = \"42 g\" },\n  { through = \"US 30\", on = \"US 60\", weight = \"33 g\" },\n  { through = \"US 60\", on = \"US 200\", weight = \"15 g\" },\n]",
+    ),
     sets_the_day: false,
-    read,
+    minutes: None,
+    bring: &[],
+    read: Read::Special(read),
 };
 
 /// What each class is off by besides chance. Assumed.

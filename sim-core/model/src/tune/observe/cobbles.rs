@@ -1,8 +1,9 @@
 //! Painted cobbles timed through the drum.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
-use super::kind::{ObservationKind, Seen, caution};
+use super::kind::{ObservationKind, Read, Seen, caution};
 use super::law::Law;
 use super::observation::{Observation, Predict};
 use super::places;
@@ -11,25 +12,32 @@ use crate::tune::log::columns::column;
 use crate::tune::log::entry::Entry;
 use sim_core::field::Told;
 use sim_core::quantity::Dimension;
+use sim_core::readout::Readout;
 
 /// Cobbles through the drum.
 pub static COBBLES: ObservationKind = ObservationKind {
     name: "cobbles",
     words: "painted cobbles timed through the drum, one row each",
     tells: "how long the gravel stays in the drum",
-    once: &[],
-    rows: &[column::TIME],
-    steps: &[
+    once: Cow::Borrowed(&[]),
+    rows: Cow::Borrowed(&[column::TIME]),
+    steps: Cow::Borrowed(&[
         "Paint twenty cobbles larger than the holes in a bright colour.",
         "With the plant under its usual feed, drop them in with the gravel one by one and time each from the feed end to the \
          discharge. Two people and a shout, or two phones filming.",
-    ],
-    cautions: &[caution::TURNING, caution::FEED, "Stand clear of the discharge: cobbles fly."],
-    errors: "the mean of the times: their own scatter over the root of their number, and 10 % because cobbles are not the mean rock; \
+    ]),
+    cautions: Cow::Borrowed(&[caution::TURNING, caution::FEED, "Stand clear of the discharge: cobbles fly."]),
+    errors: Cow::Borrowed(
+        "the mean of the times: their own scatter over the root of their number, and 10 % because cobbles are not the mean rock; \
              assumed",
-    example: "what = \"cobbles\"\nreadings = [\n  { time = \"34 s\" }, { time = \"41 s\" }, { time = \"29 s\" }, { time = \"38 s\" }, { time = \"45 s\" },\n  { time = \"33 s\" }, { time = \"36 s\" }, { time = \"40 s\" },\n]",
+    ),
+    example: Cow::Borrowed(
+        "what = \"cobbles\"\nreadings = [\n  { time = \"34 s\" }, { time = \"41 s\" }, { time = \"29 s\" }, { time = \"38 s\" }, { time = \"45 s\" },\n  { time = \"33 s\" }, { time = \"36 s\" }, { time = \"40 s\" },\n]",
+    ),
     sets_the_day: false,
-    read,
+    minutes: None,
+    bring: &[],
+    read: Read::Special(read),
 };
 
 /// How far the mean of cobbles may be from that of the rock. Assumed.
@@ -39,10 +47,8 @@ const FEWEST: usize = 3;
 
 fn read(entry: &mut Entry<'_, '_>) -> Result<Seen, Told> {
     let at = entry.at()?;
-    let has = "rock that is timed through it";
-    let node = entry.placed(places::stage(entry.plant, at.as_deref(), has, |n| {
-        n.measures.clone().any(|m| entry.plant.measures.get(m).is_some_and(|x| x.name.ends_with("_residence")))
-    }))?;
+    let mine = places::taken_by(entry, "cobbles");
+    let (reading, place) = entry.placed(places::reading(entry.plant, at.as_deref(), &mine))?;
     let times = entry.rows_with(&[column::TIME]);
     let mut seconds = Vec::new();
     for row in times {
@@ -64,8 +70,7 @@ fn read(entry: &mut Entry<'_, '_>) -> Result<Seen, Told> {
     let law = Law::Reading { absolute: 0.0, relative: (scatter * scatter / n + off * off).sqrt() };
     let part =
         Part { words: format!("mean time of {n} cobbles through the drum"), dimension: Dimension::Time, seen: mean };
-    let sections = places::measures_ending(entry.plant, node, "_residence");
-    let predict: Predict =
-        Arc::new(move |worker, out| out.push(sections.iter().map(|m| places::read(worker, *m)).sum()));
+    let readout = Readout::at(entry.plant, reading, &place);
+    let predict: Predict = Arc::new(move |worker, out| out.push(readout.value(worker)));
     Ok(Seen::Evidence(Box::new(Observation::new(entry.title.clone(), vec![part], vec![law], 0.0, predict))))
 }

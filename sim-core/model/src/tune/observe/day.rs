@@ -4,7 +4,7 @@
 //! settings of that day, with the spread of their measurement, and all else that was seen that day is compared with the
 //! plant as it ran then.
 
-use super::kind::{ObservationKind, Seen};
+use super::kind::{ObservationKind, Read, Seen};
 use crate::tune::log::columns::column;
 use crate::tune::log::entry::Entry;
 use sim_core::constants::S_PER_H;
@@ -13,23 +13,26 @@ use sim_core::field::Told;
 use sim_core::plant::Node;
 use sim_core::quantity::{Basis, Dimension};
 use sim_core::stats::normal::Z_90;
+use std::borrow::Cow;
 
 /// Feed rate by buckets.
 pub static BUCKETS: ObservationKind = ObservationKind {
     name: "buckets",
     words: "buckets fed in a time, and what a bucket holds: the feed rate of that day",
     tells: "nothing by itself; what else was seen that day is compared at this feed",
-    once: &[column::BUCKETS, column::BUCKET, column::TIME],
-    rows: &[],
-    steps: &[
+    once: Cow::Borrowed(&[column::BUCKETS, column::BUCKET, column::TIME]),
+    rows: Cow::Borrowed(&[]),
+    steps: Cow::Borrowed(&[
         "Count the buckets of an hour or more of usual running.",
         "Fill one bucket as heaped in use, empty it on a level spot and measure the heap, or weigh ten bucketfuls.",
-    ],
-    cautions: &["Keep out of the swing of the excavator and make sure that its driver sees you."],
-    errors: "10 % (how full the buckets are); assumed",
-    example: "what = \"buckets\"\nbuckets = 62\nbucket = \"0.4 yd3 loose\"\ntime = \"60 min\"",
+    ]),
+    cautions: Cow::Borrowed(&["Keep out of the swing of the excavator and make sure that its driver sees you."]),
+    errors: Cow::Borrowed("10 % (how full the buckets are); assumed"),
+    example: Cow::Borrowed("what = \"buckets\"\nbuckets = 62\nbucket = \"0.4 yd3 loose\"\ntime = \"60 min\""),
     sets_the_day: true,
-    read: read_buckets,
+    minutes: None,
+    bring: &[],
+    read: Read::Special(read_buckets),
 };
 
 /// Speed of the pump.
@@ -37,16 +40,20 @@ pub static PUMP_SPEED: ObservationKind = ObservationKind {
     name: "pump-speed",
     words: "speed of the pump that day",
     tells: "nothing by itself; the water seen that day is compared at this speed",
-    once: &[column::TURNS],
-    rows: &[],
-    steps: &["Read the engine's tachometer, or a hand tachometer on the pump shaft; mind a belt's ratio."],
-    cautions: &[
+    once: Cow::Borrowed(&[column::TURNS]),
+    rows: Cow::Borrowed(&[]),
+    steps: Cow::Borrowed(&[
+        "Read the engine's tachometer, or a hand tachometer on the pump shaft; mind a belt's ratio.",
+    ]),
+    cautions: Cow::Borrowed(&[
         "Keep sleeves and hair off the shaft and the belt; read the engine's own tachometer rather than touch a shaft.",
-    ],
-    errors: "2 %; assumed",
-    example: "what = \"pump-speed\"\nturns = \"1750 rpm\"",
+    ]),
+    errors: Cow::Borrowed("2 %; assumed"),
+    example: Cow::Borrowed("what = \"pump-speed\"\nturns = \"1750 rpm\""),
     sets_the_day: true,
-    read: read_pump,
+    minutes: None,
+    bring: &[],
+    read: Read::Special(read_pump),
 };
 
 const BUCKET_OFF: f64 = 0.10;

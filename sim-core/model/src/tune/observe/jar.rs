@@ -1,8 +1,9 @@
 //! A jar of pond water, shaken and watched.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
-use super::kind::{ObservationKind, Seen};
+use super::kind::{ObservationKind, Read, Seen};
 use super::law::Law;
 use super::observation::{Observation, Predict};
 use super::places;
@@ -12,6 +13,7 @@ use crate::tune::log::entry::Entry;
 use sim_core::field::Told;
 use sim_core::hydraulics::pond::jar_fall_m_s;
 use sim_core::math::{exp, ln};
+use sim_core::plant::Node;
 use sim_core::quantity::Dimension;
 use sim_core::stats::normal;
 
@@ -20,34 +22,38 @@ pub static JAR: ObservationKind = ObservationKind {
     name: "jar",
     words: "a jar of the plant's own dirty water shaken and left to stand: what hangs at a depth, or how deep it has cleared",
     tells: "how fast freed clay falls: how dirty the water comes back from the pond",
-    once: &[column::DEPTH],
-    rows: &[column::TIME, column::HANGING, column::CLEARED],
-    steps: &[
+    once: Cow::Borrowed(&[column::DEPTH]),
+    rows: Cow::Borrowed(&[column::TIME, column::HANGING, column::CLEARED]),
+    steps: Cow::Borrowed(&[
         "Fill a tall clear jar at the mouth of the pond, cap it, shake it, stand it in the shade.",
         "After 5 min, 30 min, 3 h, 24 h: draw a spoonful at the same depth each time, dry and weigh it against the first; or measure \
          from the water line down to the line between clear and dirty.",
-    ],
-    cautions: &["Stand on firm ground at the pond: fresh mud carries nobody."],
-    errors: "each reading 20 % of the fall speed; all together 25 % (one jar, one day's water, a calm that a pond does not have); assumed",
-    example: "what = \"jar\"\ndepth = \"4 in\"\nreadings = [\n  { time = \"1 h\", hanging = \"55 %\" },\n  { time = \"6 h\", hanging = \"25 %\" },\n]",
+    ]),
+    cautions: Cow::Borrowed(&["Stand on firm ground at the pond: fresh mud carries nobody."]),
+    errors: Cow::Borrowed(
+        "each reading 20 % of the fall speed; all together 25 % (one jar, one day's water, a calm that a pond does not have); assumed",
+    ),
+    example: Cow::Borrowed(
+        "what = \"jar\"\ndepth = \"4 in\"\nreadings = [\n  { time = \"1 h\", hanging = \"55 %\" },\n  { time = \"6 h\", hanging = \"25 %\" },\n]",
+    ),
     sets_the_day: false,
-    read,
+    minutes: None,
+    bring: &[],
+    read: Read::Special(read),
 };
 
 const EACH: f64 = 0.20;
 const TOGETHER: f64 = 0.25;
-/// Shares of the clay that fall slower than the three speeds of the pond, and the names of these.
-const KNOWN: [(f64, &str); 3] =
-    [(1.0 / 12.0, "clay_fall_slow"), (0.5, "clay_fall_middle"), (11.0 / 12.0, "clay_fall_fast")];
+/// A clear line goes down with the slowest of the clay: the share that falls slower. Assumed.
+const CLEAR_LINE: f64 = 1.0 / 12.0;
 
 fn read(entry: &mut Entry<'_, '_>) -> Result<Seen, Told> {
     let at = entry.at()?;
     let plant = entry.plant;
-    let mut speeds = [(0.0, 0); 3];
-    for (speed, (share, name)) in speeds.iter_mut().zip(KNOWN) {
-        let m = entry.placed(places::measure(plant, at.as_deref(), name, "a pond whose clay settles"))?;
-        *speed = (normal::quantile(share), m);
-    }
+    let falls = |n: &Node| places::fall_speeds(plant, n);
+    let has = |n: &Node| falls(n).len() > 1;
+    let node = entry.placed(places::stage(plant, at.as_deref(), "clay that settles in it", has))?;
+    let speeds: Vec<(f64, usize)> = plant.nodes.get(node).map_or(Vec::new(), falls);
     let depth_m = entry.number(column::DEPTH)?;
     let rows = entry.rows_with(&[column::TIME, column::HANGING, column::CLEARED]);
     if rows.is_empty() {
@@ -67,7 +73,7 @@ fn read(entry: &mut Entry<'_, '_>) -> Result<Seen, Told> {
     }
     let shared = entry.shared(TOGETHER)?;
     let predict: Predict = Arc::new(move |worker, out| {
-        let known = speeds.map(|(z, m)| (z, ln(places::read(worker, m))));
+        let known: Vec<(f64, f64)> = speeds.iter().map(|(z, m)| (*z, ln(places::read(worker, *m)))).collect();
         out.extend(scores.iter().map(|z| exp(along(&known, *z))));
     });
     Ok(Seen::Evidence(Box::new(Observation::new(entry.title.clone(), parts, laws, shared, predict))))
@@ -104,7 +110,7 @@ fn one(entry: &mut Entry<'_, '_>, row: usize, depth_m: Option<f64>) -> Result<(P
             };
             (jar_fall_m_s(depth_m, time.si), share.si)
         }
-        (None, Some(depth)) => (jar_fall_m_s(depth.si, time.si), KNOWN[0].0),
+        (None, Some(depth)) => (jar_fall_m_s(depth.si, time.si), CLEAR_LINE),
         (Some(_), Some(_)) => {
             return Err(entry.error(
                 Some((row, column::CLEARED)),
@@ -124,8 +130,14 @@ fn one(entry: &mut Entry<'_, '_>, row: usize, depth_m: Option<f64>) -> Result<(P
     Ok((Part { words, dimension: Dimension::Velocity, seen: fall_m_s }, normal::quantile(share)))
 }
 
-/// Straight between points, and on beyond the ends; level where two points are one.
-fn along(known: &[(f64, f64); 3], z: f64) -> f64 {
-    let (a, b) = if z < known[1].0 { (known[0], known[1]) } else { (known[1], known[2]) };
-    a.1 + (z - a.0) / (b.0 - a.0) * (b.1 - a.1)
+/// Straight between points, and on beyond the ends.
+fn along(known: &[(f64, f64)], z: f64) -> f64 {
+    let pairs = known.windows(2).filter_map(|w| w.first().zip(w.last()));
+    let mut found = f64::NAN;
+    for (i, (a, b)) in pairs.enumerate() {
+        if i == 0 || z >= a.0 {
+            found = a.1 + (z - a.0) / (b.0 - a.0) * (b.1 - a.1);
+        }
+    }
+    found
 }

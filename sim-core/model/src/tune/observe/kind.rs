@@ -1,8 +1,12 @@
 //! A kind of observation, and the list of all.
 
+use std::borrow::Cow;
+
+use super::declared::{self, Number};
 use crate::tune::evidence::Evidence;
 use crate::tune::log::entry::Entry;
 use sim_core::field::Told;
+use sim_core::registry::Registry;
 
 /// What an entry of the log comes to.
 pub enum Seen {
@@ -12,8 +16,17 @@ pub enum Seen {
     Day(Vec<(String, String)>),
 }
 
+/// How an entry is read.
+#[derive(Debug, Clone)]
+pub enum Read {
+    /// By a law of its own; problems are taken down.
+    Special(fn(&mut Entry<'_, '_>) -> Result<Seen, Told>),
+    /// As readings that the kinds of the program declare.
+    Declared(Vec<Number>),
+}
+
 /// A kind of observation.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct ObservationKind {
     /// Name in the log.
     pub name: &'static str,
@@ -22,21 +35,45 @@ pub struct ObservationKind {
     /// What it tells the most about.
     pub tells: &'static str,
     /// Columns that are said once.
-    pub once: &'static [usize],
+    pub once: Cow<'static, [usize]>,
     /// Columns of its rows.
-    pub rows: &'static [usize],
+    pub rows: Cow<'static, [usize]>,
     /// How it is made, in steps.
-    pub steps: &'static [&'static str],
+    pub steps: Cow<'static, [&'static str]>,
     /// What may hurt.
-    pub cautions: &'static [&'static str],
+    pub cautions: Cow<'static, [&'static str]>,
     /// What it may be off by when the log does not say, and where that comes from.
-    pub errors: &'static str,
+    pub errors: Cow<'static, str>,
     /// An example for the log, without date: invented.
-    pub example: &'static str,
+    pub example: Cow<'static, str>,
     /// Whether it only says how the plant was set that day.
     pub sets_the_day: bool,
+    /// Minutes of work, and of them such that the plant stands, where its kind says so. Assumed.
+    pub minutes: Option<(f64, f64)>,
+    /// What to bring, where its kind says so.
+    pub bring: &'static [&'static str],
+    /// How an entry is read.
+    pub read: Read,
+}
+
+impl ObservationKind {
     /// Reads an entry; problems are taken down.
-    pub read: fn(&mut Entry<'_, '_>) -> Result<Seen, Told>,
+    pub fn take(&self, entry: &mut Entry<'_, '_>) -> Result<Seen, Told> {
+        match &self.read {
+            Read::Special(read) => read(entry),
+            Read::Declared(numbers) => declared::read(entry, numbers),
+        }
+    }
+
+    /// Whether it has a law of its own.
+    pub fn is_special(&self) -> bool {
+        matches!(self.read, Read::Special(_))
+    }
+}
+
+/// Every observation of a program: those with laws of their own, then the readings that its kinds declare.
+pub fn all(registry: &Registry) -> Vec<ObservationKind> {
+    SPECIAL.iter().map(|k| (*k).clone()).chain(declared::declared(registry)).collect()
 }
 
 /// Cautions that several observations share.
@@ -49,8 +86,6 @@ pub mod caution {
     /// Sampling at the sluice.
     pub const SLUICE_OUTLET: &str = "At the outlet of a running sluice stand at the side on firm ground, feet wide apart, and pass \
                                      the bucket once through the whole stream; let go of it rather than be pulled.";
-    /// Oil under pressure.
-    pub const OIL: &str = "Hydraulic lines are hot and oil under pressure goes through skin: read the gauge, touch no fitting, loosen nothing.";
     /// Water under pressure.
     pub const JET: &str = "Set hose and bucket with the pump shut down, then start it: a jet under pressure knocks a bucket out of \
                            your hands. A full bucket weighs 20 kg.";
@@ -61,8 +96,8 @@ pub mod caution {
                                 within reach of the drum.";
 }
 
-/// All kinds.
-pub static ALL: &[&ObservationKind] = &[
+/// Those with laws of their own.
+pub(crate) static SPECIAL: &[&ObservationKind] = &[
     &super::clean_up::CLEAN_UP,
     &super::pans::TAILINGS_PAN,
     &super::oversize::OVERSIZE_SIEVE,
@@ -71,8 +106,6 @@ pub static ALL: &[&ObservationKind] = &[
     &super::cobbles::COBBLES,
     &super::bed_depth::BED_DEPTH,
     &super::clay_lumps::CLAY_LUMPS,
-    &super::drive::DRIVE,
-    &super::outlets::GAUGE,
     &super::outlets::BUCKET_FLOW,
     &super::box_water::BOX_WATER,
     &super::jar::JAR,

@@ -1,8 +1,9 @@
 //! A cut of the washed oversize: sieved for what should have passed the holes, rinsed for the fines that ride along.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
-use super::kind::{ObservationKind, Seen, caution};
+use super::kind::{ObservationKind, Read, Seen, caution};
 use super::observation::{Observation, Predict};
 use super::places;
 use crate::tune::evidence::Part;
@@ -11,6 +12,7 @@ use crate::tune::log::entry::Entry;
 use sim_core::field::Told;
 use sim_core::math::ln;
 use sim_core::quantity::Dimension;
+use sim_core::readout::Readout;
 use sim_core::size::BySolid;
 use sim_core::size::{SOLID_CLASSES, solid_class};
 use sim_core::stream::Stream;
@@ -20,18 +22,20 @@ pub static OVERSIZE_SIEVE: ObservationKind = ObservationKind {
     name: "oversize-sieve",
     words: "a cut of the washed oversize sieved through the size of the holes: what should have passed",
     tells: "how well the screen sorts: hits per turn, plugged holes",
-    once: &[column::SAMPLE, column::SIEVE, column::UNDERSIZE],
-    rows: &[],
-    steps: &[
+    once: Cow::Borrowed(&[column::SAMPLE, column::SIEVE, column::UNDERSIZE]),
+    rows: Cow::Borrowed(&[]),
+    steps: Cow::Borrowed(&[
         "Catch the oversize in a tub, several short cuts of the whole stream, 20 kg or more. Let it drain and weigh it.",
         "Pass it over a sieve with openings of the size of the holes (a piece of the same plate does), shaking well. Weigh what \
          goes through.",
-    ],
-    cautions: &[caution::OVERSIZE, caution::TURNING],
-    errors: "15 % of the share that goes through, and half a point; assumed",
-    example: "what = \"oversize-sieve\"\nsample = \"42 kg\"\nsieve = \"1/2 in\"\nundersize = \"7.6 kg\"",
+    ]),
+    cautions: Cow::Borrowed(&[caution::OVERSIZE, caution::TURNING]),
+    errors: Cow::Borrowed("15 % of the share that goes through, and half a point; assumed"),
+    example: Cow::Borrowed("what = \"oversize-sieve\"\nsample = \"42 kg\"\nsieve = \"1/2 in\"\nundersize = \"7.6 kg\""),
     sets_the_day: false,
-    read: read_sieve,
+    minutes: None,
+    bring: &[],
+    read: Read::Special(read_sieve),
 };
 
 /// Fines rinsed off the oversize.
@@ -39,18 +43,20 @@ pub static OVERSIZE_RINSE: ObservationKind = ObservationKind {
     name: "oversize-rinse",
     words: "a cut of the washed oversize rinsed clean, the rinse water dried and weighed",
     tells: "fines, and flour gold with them, carried off in the film on the rocks",
-    once: &[column::SAMPLE, column::FINES],
-    rows: &[],
-    steps: &[
+    once: Cow::Borrowed(&[column::SAMPLE, column::FINES]),
+    rows: Cow::Borrowed(&[]),
+    steps: Cow::Borrowed(&[
         "Catch oversize with what clings to it, weigh it wet, scrub and rinse it in a tub until the water stays clear.",
         "Let the rinse water settle for a day, pour the clear water off, dry the mud on a stove. Weigh what passes a US 140 sieve (0.1 mm): \
          only such fines ride in the film.",
-    ],
-    cautions: &[caution::OVERSIZE, caution::TURNING],
-    errors: "20 %, and half a gram for each 10 kg of rock; assumed",
-    example: "what = \"oversize-rinse\"\nsample = \"22 kg\"\nfines = \"1.5 g\"",
+    ]),
+    cautions: Cow::Borrowed(&[caution::OVERSIZE, caution::TURNING]),
+    errors: Cow::Borrowed("20 %, and half a gram for each 10 kg of rock; assumed"),
+    example: Cow::Borrowed("what = \"oversize-rinse\"\nsample = \"22 kg\"\nfines = \"1.5 g\""),
     sets_the_day: false,
-    read: read_rinse,
+    minutes: None,
+    bring: &[],
+    read: Read::Special(read_rinse),
 };
 
 /// Errors of the share through the sieve: share of the whole, share of itself. Assumed.
@@ -110,10 +116,13 @@ fn read_rinse(entry: &mut Entry<'_, '_>) -> Result<Seen, Told> {
     let at = entry.at()?;
     let plant = entry.plant;
     let slot = entry.placed(places::outlet_slot(plant, at.as_deref(), PORT));
-    let fines_on = entry.placed(places::measure(plant, at.as_deref(), "fines_on_oversize", "fines on its oversize"));
+    let mut mine = places::taken_by(entry, "oversize-rinse");
+    mine.retain(|r| r.thing.dimension == Dimension::MassRate);
+    let fines_on = entry.placed(places::reading(plant, at.as_deref(), &mine));
     let sample = entry.needed(column::SAMPLE, "\"22 kg\"");
     let fines = entry.amount(column::FINES, "\"1.5 g\"");
-    let (slot, fines_on, sample, fines) = (slot?, fines_on?, sample?, fines?);
+    let (slot, (reading, place), sample, fines) = (slot?, fines_on?, sample?, fines?);
+    let fines_on = Readout::at(plant, reading, &place);
     share_of_sample(entry, column::FINES, fines, sample)?;
     let law = entry.reading(RINSE_OFF.0, RINSE_OFF.1)?;
     let part = Part {
@@ -122,7 +131,7 @@ fn read_rinse(entry: &mut Entry<'_, '_>) -> Result<Seen, Told> {
         seen: fines / sample,
     };
     let predict: Predict = Arc::new(move |worker, out| {
-        out.push(places::read(worker, fines_on) / places::of_stream(worker, slot, Stream::solids_kg_s));
+        out.push(fines_on.value(worker) / places::of_stream(worker, slot, Stream::solids_kg_s));
     });
     Ok(Seen::Evidence(Box::new(Observation::new(entry.title.clone(), vec![part], vec![law], 0.0, predict))))
 }

@@ -1,10 +1,11 @@
 //! Pans of the sluice's tailings and of the washed oversize: the gold that got away, colour by colour.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::clean_up;
 use super::gold_found::{self, ClassFound};
-use super::kind::{ObservationKind, Seen, caution};
+use super::kind::{ObservationKind, Read, Seen, caution};
 use super::law::Law;
 use super::observation::{Observation, Predict};
 use super::places;
@@ -25,7 +26,7 @@ pub static TAILINGS_PAN: ObservationKind = ObservationKind {
     name: "tailings-pan",
     words: "gold panned from what leaves the sluice: volume, colours and weights by sieve",
     tells: "what the box loses, and at which sizes",
-    once: &[
+    once: Cow::Borrowed(&[
         column::VOLUME,
         column::PANS,
         column::PAN_VOLUME,
@@ -33,20 +34,26 @@ pub static TAILINGS_PAN: ObservationKind = ObservationKind {
         column::WASHED_WITH,
         column::LUMPS,
         column::GOLD,
-    ],
-    rows: GOLD_ROWS,
-    steps: &[
+    ]),
+    rows: Cow::Borrowed(GOLD_ROWS),
+    steps: Cow::Borrowed(&[
         "While the plant runs as usual, pass a bucket once through the whole stream at the end of the box. Let it settle, pour \
          the water off, put the gravel into a tub. Six or more cuts, some minutes apart, make a sample.",
         "Measure the volume of settled gravel. Rub clay lumps to mud. Pan all of it.",
         "Sieve the colours, count and weigh each class. Write 0 for a class without any: it tells as well.",
-    ],
-    cautions: &[caution::SLUICE_OUTLET, caution::TURNING],
-    errors: "each class 10 % (misplaced by the sieves); all together: the panning (5 % for a pan, 16 % for a small sluice, as in the \
+    ]),
+    cautions: Cow::Borrowed(&[caution::SLUICE_OUTLET, caution::TURNING]),
+    errors: Cow::Borrowed(
+        "each class 10 % (misplaced by the sieves); all together: the panning (5 % for a pan, 16 % for a small sluice, as in the \
              ground's field sheets), the volume 8 %, uneven feed 30 % over the root of the cuts; assumed",
-    example: "what = \"tailings-pan\"\nvolume = \"60 L loose\"\ncuts = 12\nwashed_with = \"pan\"\nreadings = [\n  { through = \"US 30\", on = \"US 60\", colours = 0 },\n  { through = \"US 60\", on = \"US 100\", colours = 3 },\n  { through = \"US 100\", on = \"US 200\", colours = 45 },\n]",
+    ),
+    example: Cow::Borrowed(
+        "what = \"tailings-pan\"\nvolume = \"60 L loose\"\ncuts = 12\nwashed_with = \"pan\"\nreadings = [\n  { through = \"US 30\", on = \"US 60\", colours = 0 },\n  { through = \"US 60\", on = \"US 100\", colours = 3 },\n  { through = \"US 100\", on = \"US 200\", colours = 45 },\n]",
+    ),
     sets_the_day: false,
-    read: |entry| read(entry, From::Tailings),
+    minutes: None,
+    bring: &[],
+    read: Read::Special(|entry| read(entry, From::Tailings)),
 };
 
 /// Washed oversize.
@@ -54,18 +61,22 @@ pub static OVERSIZE_PAN: ObservationKind = ObservationKind {
     name: "oversize-pan",
     words: "gold panned from the washed oversize: mass of the cut, colours and weights by sieve",
     tells: "gold that missed the holes, stayed in clay or in the film on the rocks",
-    once: &[column::SAMPLE, column::CUTS, column::WASHED_WITH, column::LUMPS, column::GOLD],
-    rows: GOLD_ROWS,
-    steps: &[
+    once: Cow::Borrowed(&[column::SAMPLE, column::CUTS, column::WASHED_WITH, column::LUMPS, column::GOLD]),
+    rows: Cow::Borrowed(GOLD_ROWS),
+    steps: Cow::Borrowed(&[
         "Catch the oversize in a tub, several short cuts of the whole stream, 20 kg or more. Let it drain and weigh it.",
         "Rub clay lumps to mud, scrub the rocks over a tub, pan what comes off.",
         "Sieve the colours, count and weigh each class. Write 0 for a class without any.",
-    ],
-    cautions: &[caution::OVERSIZE, caution::TURNING],
-    errors: "as for pans of the tailings, the mass instead of the volume",
-    example: "what = \"oversize-pan\"\nsample = \"65 kg\"\ncuts = 5\nreadings = [\n  { through = \"1/4 in\", on = \"US 18\", colours = 0 },\n  { through = \"US 18\", on = \"US 60\", colours = 1 },\n  { through = \"US 60\", on = \"US 200\", colours = 4 },\n]",
+    ]),
+    cautions: Cow::Borrowed(&[caution::OVERSIZE, caution::TURNING]),
+    errors: Cow::Borrowed("as for pans of the tailings, the mass instead of the volume"),
+    example: Cow::Borrowed(
+        "what = \"oversize-pan\"\nsample = \"65 kg\"\ncuts = 5\nreadings = [\n  { through = \"1/4 in\", on = \"US 18\", colours = 0 },\n  { through = \"US 18\", on = \"US 60\", colours = 1 },\n  { through = \"US 60\", on = \"US 200\", colours = 4 },\n]",
+    ),
     sets_the_day: false,
-    read: |entry| read(entry, From::Oversize),
+    minutes: None,
+    bring: &[],
+    read: Read::Special(|entry| read(entry, From::Oversize)),
 };
 
 #[derive(Clone, Copy, PartialEq)]

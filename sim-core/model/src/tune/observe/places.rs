@@ -1,9 +1,13 @@
-//! Where an observation was made: a stage, one of its outlets, one of its numbers, a water outlet. No kind of stage is known here;
-//! what is looked for is the port or the number by its name.
+//! Where an observation was made: a stage, one of its outlets, one of its numbers, a water outlet. No kind of stage and no
+//! measure is known here by name; what is looked for is a port, or a reading that a kind declares.
 
+use crate::tune::log::entry::Entry;
 use sim_core::plant::{Node, Plant};
 use sim_core::problem::did_you_mean;
-use sim_core::stage::Role;
+use sim_core::quantity::Dimension;
+use sim_core::readout::{self, Readout};
+use sim_core::stage::{Declared, InLog, Measure, Owner, Reading, Role};
+use sim_core::stats::normal;
 use sim_core::stream::Stream;
 use sim_core::trial::Worker;
 
@@ -70,38 +74,85 @@ pub fn outlet_slot(plant: &Plant, at: Option<&str>, usual: &'static str) -> Resu
     Ok(node.outlets.start + has(node).unwrap_or(0))
 }
 
-/// Number of a measure by its name.
-pub fn measure(plant: &Plant, at: Option<&str>, name: &str, words: &str) -> Result<usize, Lost> {
-    let find = |n: &Node| {
-        n.measures.clone().find(|m| plant.measures.get(*m).is_some_and(|x| x.name == name && plain(&x.role)))
+/// The readings that an observation of this name takes.
+pub fn taken_by(entry: &Entry<'_, '_>, name: &'static str) -> Vec<Declared<Reading>> {
+    entry.readings.iter().copied().filter(|r| r.thing.log == InLog::By(name)).collect()
+}
+
+/// The reading among some that the place named has, or the only place of the plant that has one; and that place. Where nothing
+/// is named, stages count before sections and water outlets.
+pub fn reading(
+    plant: &Plant,
+    at: Option<&str>,
+    readings: &[Declared<Reading>],
+) -> Result<(Declared<Reading>, String), Lost> {
+    let what = readings.first().map_or("", |r| r.thing.words);
+    let mut fits: Vec<(Declared<Reading>, String)> = Vec::new();
+    for r in readings {
+        let places =
+            if matches!(r.owner, Owner::Plant) { vec![String::new()] } else { readout::places(plant, r.owner) };
+        fits.extend(places.into_iter().filter(|p| Readout::at(plant, *r, p).is_there()).map(|p| (*r, p)));
+    }
+    let ids = |list: &[(Declared<Reading>, String)]| list.iter().map(|f| f.1.as_str()).collect::<Vec<_>>().join(", ");
+    let only = |list: Vec<(Declared<Reading>, String)>| match list.as_slice() {
+        [one] => Ok(one.clone()),
+        many => Err((
+            format!("the plant has {} places with {what}", many.len()),
+            format!("say which: at = one of {}", ids(many)),
+        )),
     };
-    let node = stage(plant, at, words, |n| find(n).is_some())?;
-    find(&plant.nodes[node]).ok_or_else(|| no_stage(words))
+    if fits.is_empty() && at.is_none() {
+        return Err(no_stage(what));
+    }
+    let Some(named) = at.map(str::trim) else {
+        let stages: Vec<_> = fits.iter().filter(|f| matches!(f.0.owner, Owner::Stage(_))).cloned().collect();
+        return only(if stages.is_empty() { fits } else { stages });
+    };
+    let stage = named.split('.').next().unwrap_or(named);
+    let exact = |f: &&(Declared<Reading>, String)| f.1 == named || matches!(f.0.owner, Owner::Plant);
+    if let Some(found) = fits.iter().find(exact) {
+        return Ok(found.clone());
+    }
+    // The stage of an outlet (`drum.oversize`), or the sections of a stage.
+    let near: Vec<_> =
+        fits.iter().filter(|f| f.1 == stage || f.1.split_once('.').is_some_and(|(s, _)| s == named)).cloned().collect();
+    if !near.is_empty() {
+        return only(near);
+    }
+    let known = || plant.nodes.iter().map(|n| n.id.as_str()).chain(plant.outlets.iter().map(|o| o.id.as_str()));
+    if !known().any(|id| id == stage) {
+        return Err(unknown(named, known(), &fits.iter().map(|f| f.1.as_str()).collect::<Vec<_>>()));
+    }
+    let help =
+        if fits.is_empty() { "nothing in the plant has it".to_string() } else { format!("these have: {}", ids(&fits)) };
+    Err((format!("`{named}` has no {what}"), help))
 }
 
-fn plain(role: &Role) -> bool {
-    !matches!(role, Role::Profile { .. } | Role::OverDays { .. })
+/// Number of the stage of a place.
+pub fn node_of(plant: &Plant, place: &str) -> Option<usize> {
+    let stage = place.split('.').next().unwrap_or(place);
+    plant.nodes.iter().position(|n| n.id == stage)
 }
 
-/// Measures of a stage whose names end so.
-pub fn measures_ending(plant: &Plant, node: usize, end: &str) -> Vec<usize> {
+/// Points of a profile of this kind of quantity along a stage: position and number of the measure, in order.
+pub fn profile(plant: &Plant, node: usize, dimension: Dimension) -> Vec<(f64, usize)> {
     let Some(node) = plant.nodes.get(node) else { return Vec::new() };
-    node.measures
-        .clone()
-        .filter(|m| plant.measures.get(*m).is_some_and(|x| x.name.ends_with(end) && plain(&x.role)))
-        .collect()
+    let point = |m: usize| match plant.measures.get(m)? {
+        Measure { role: Role::Profile { at, .. }, dimension: d, .. } if *d == dimension => Some((*at, m)),
+        _ => None,
+    };
+    node.measures.clone().filter_map(point).collect()
 }
 
-/// Points of a profile of a stage: position and number of the measure, in order.
-pub fn profile(plant: &Plant, node: usize, name: &str) -> Vec<(f64, usize)> {
-    let Some(node) = plant.nodes.get(node) else { return Vec::new() };
-    node.measures
-        .clone()
-        .filter_map(|m| match plant.measures.get(m)?.role {
-            Role::Profile { profile, at } if profile == name => Some((at, m)),
-            _ => None,
-        })
-        .collect()
+/// Speeds at which clay falls in a stage: normal score of the share that falls slower, and number of the measure, slow to fast.
+pub fn fall_speeds(plant: &Plant, node: &Node) -> Vec<(f64, usize)> {
+    let speed = |m: usize| match plant.measures.get(m)?.role {
+        Role::FallSpeed { share } => Some((normal::quantile(share), m)),
+        _ => None,
+    };
+    let mut list: Vec<(f64, usize)> = node.measures.clone().filter_map(speed).collect();
+    list.sort_by(|a, b| a.0.total_cmp(&b.0));
+    list
 }
 
 /// Number of a water outlet.
