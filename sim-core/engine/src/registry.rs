@@ -2,6 +2,7 @@
 //! with something in the list is told by [`Registry::problems`], never swallowed.
 
 mod declaration;
+mod lever;
 
 use crate::provenance::Program;
 use crate::stage::{OutletKind, Reason, SectionKind, StageKind};
@@ -95,6 +96,7 @@ impl Registry {
         self.stages.iter().for_each(|k| declaration::of_stage(k, &mut list));
         self.sections.iter().for_each(|k| declaration::of_section(k, &mut list));
         self.outlets.iter().for_each(|k| declaration::of_outlet(k, &mut list));
+        lever::firsts(&self.sections, &self.stages, &mut list);
         list
     }
 

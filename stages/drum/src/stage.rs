@@ -17,13 +17,14 @@ use crate::build::build;
 use crate::built::{DrumStage, Scratch, as_sections};
 use crate::drive::Load;
 use crate::numbers::LEAST_WATER_M3_KG;
-use crate::settings::SETTINGS;
+use crate::settings::{LEVERS, SETTINGS};
 use crate::shop;
 
 /// The kind `drum`.
 pub static DRUM: StageKind =
     StageKind::new("drum", "rotating drum of sections: scrubs, screens, rinses", |b| Some(Box::new(build(b)?)))
         .settings(SETTINGS)
+        .levers(LEVERS)
         .inlets(&[Port::required("feed", "slurry from the hopper")])
         .outlets(&[
             Port::required("undersize", "what falls through the holes, with the water"),

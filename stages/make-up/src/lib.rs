@@ -5,6 +5,7 @@ mod shop;
 
 use sim_core::draw::{Draws, Input, Nature};
 use sim_core::hydraulics::manifold::{Branch, Outlet as End};
+use sim_core::lever::{Effort, Lever, Move, Question, Serves};
 use sim_core::particle::water::WaterState;
 use sim_core::plumbing::{Hose, HoseKeys, HoseShop, OutletFacts, Tolerance};
 use sim_core::quantity::Dimension;
@@ -17,29 +18,52 @@ const EXIT_LOSS: f64 = 1.0;
 
 /// The kind `make-up`.
 pub static MAKE_UP: OutletKind =
-    OutletKind::new("make-up", "an open pipe: a set flow, or an open hose on a pump's manifold", build).settings(&[
-        Setting {
-            key: "flow",
-            meaning: "water that it gives, when it is no pump's business",
-            kind: Kind::Quantity(Dimension::Flow),
-            preset: Preset::Absent,
-            range: (0.0, 5.0),
-            nature: Nature::Variability,
-            source: "",
-        },
-        Setting::usual(
-            "height",
-            Dimension::Length,
-            "0 m",
-            (-100.0, 100.0),
-            "open end above the manifold; below it negative",
-        ),
-        HoseKeys::BRANCH.bore_setting(Preset::Absent),
-        HoseKeys::BRANCH.length_setting(Preset::Absent),
-        HoseKeys::BRANCH.kind_setting("layflat-new"),
-        HoseKeys::BRANCH.roughness_setting(),
-        HoseKeys::BRANCH.fittings_setting("entrance-flush"),
-    ]);
+    OutletKind::new("make-up", "an open pipe: a set flow, or an open hose on a pump's manifold", build)
+        .settings(&[
+            Setting {
+                key: "flow",
+                meaning: "water that it gives, when it is no pump's business",
+                kind: Kind::Quantity(Dimension::Flow),
+                preset: Preset::Absent,
+                range: (0.0, 5.0),
+                nature: Nature::Variability,
+                source: "",
+            },
+            Setting::usual(
+                "height",
+                Dimension::Length,
+                "0 m",
+                (-100.0, 100.0),
+                "open end above the manifold; below it negative",
+            ),
+            HoseKeys::BRANCH.bore_setting(Preset::Absent),
+            HoseKeys::BRANCH.length_setting(Preset::Absent),
+            HoseKeys::BRANCH.kind_setting("layflat-new"),
+            HoseKeys::BRANCH.roughness_setting(),
+            HoseKeys::BRANCH.fittings_setting("entrance-flush"),
+        ])
+        .levers(&[
+            Lever::new("flow", "Water into the box")
+                .takes(Effort::Adjust)
+                .beside(Question::Water)
+                .serves(Serves::OwnWater)
+                .more(Move::times("more water on the box", 1.3).eases(MORE_EASES))
+                .less(Move::times("less water on the box", 0.7).eases(LESS_EASES)),
+            HoseKeys::BRANCH
+                .bore_lever("Hose to the box")
+                .serves(Serves::OwnHose)
+                .more(Move::times("wider hose to the box", 1.2).eases(MORE_EASES))
+                .less(Move::times("narrower hose to the box", 0.8).eases(LESS_EASES)),
+            Lever::new(HoseKeys::BRANCH.fittings, "Valve in the hose to the box")
+                .takes(Effort::Adjust)
+                .serves(Serves::OwnFittings),
+        ]);
+
+/// What more water on a box may relieve, and what less may.
+const MORE_EASES: &[&str] =
+    &["rocks-in-box", "packed-riffles", "gold-in-last-third", "thin-water-in-box", "fine-gold-lost"];
+const LESS_EASES: &[&str] =
+    &["boiling-riffles", "gold-in-last-third", "deep-water-in-box", "fine-gold-lost", "coarse-gold-lost"];
 
 fn build(b: &mut OutletBuilder<'_>) -> Option<Box<dyn Outlet>> {
     let s = b.settings;

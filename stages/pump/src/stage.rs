@@ -16,7 +16,7 @@ use sim_core::stage::{Ports, Stage, StageBuilder, StageKind, Trial};
 
 use crate::engine::derating;
 use crate::facts::{PumpFacts, Site};
-use crate::settings::SETTINGS;
+use crate::settings::{LEVERS, SETTINGS};
 use crate::shop::ShopPump;
 use crate::warnings::{Outside, PumpWarning};
 
@@ -24,6 +24,7 @@ use crate::warnings::{Outside, PumpWarning};
 pub static PUMP: StageKind =
     StageKind::new("pump", "pump with engine, suction and delivery: feeds the water outlets through a manifold", build)
         .settings(SETTINGS)
+        .levers(LEVERS)
         .model("pump 1 (Darcy-Weisbach manifold)");
 
 /// Height from which a level jet is let fall to tell how far it carries, m.

@@ -5,6 +5,7 @@ use sim_core::hydraulics::fitting::pipe_material;
 use sim_core::hydraulics::manifold::{Branch, Outlet as End};
 use sim_core::hydraulics::orifice::{OUTLET_KINDS, emitter_coefficient, hole_area_m2, orifice_flow_m3_s};
 use sim_core::hydraulics::spray_bar::{BarTube, EqualHoles, HoleDrive};
+use sim_core::lever::{Effort, Lever, Move, Question};
 use sim_core::particle::water::WaterState;
 use sim_core::plumbing::{HOSE_WORDS, Hose, HoseKeys, HoseShop, OutletFacts, Tolerance};
 use sim_core::quantity::Dimension;
@@ -13,6 +14,7 @@ use sim_core::shop::{OutletSite, ShopPart};
 use sim_core::stage::{Outlet, OutletBuilder, OutletKind, OutletState};
 use sim_core::stats::SpreadError;
 use sim_core::stats::distribution::Spread;
+use sim_core::stock::Item;
 
 use crate::shop::{self, ShopBar};
 
@@ -76,57 +78,68 @@ fn coefficient_of(made: &str) -> Result<Spread, SpreadError> {
 
 /// The kind `spray-bar`.
 pub static SPRAY_BAR: OutletKind =
-    OutletKind::new("spray-bar", "a pipe with a row of holes over the screen or scrubber", build_bar).settings(&[
-        Setting {
-            key: "holes",
-            meaning: "number of holes",
-            kind: Kind::Whole,
-            preset: Preset::Required,
-            range: (1.0, 5000.0),
-            nature: Nature::Ignorance,
-            source: "",
-        },
-        Setting::required("hole", Dimension::Length, (0.0005, 0.1), "diameter of a hole"),
-        made("drilled"),
-        PRESSURE,
-        Setting::optional("bore", Dimension::Length, (0.003, 1.0), "inside diameter of the bar; a pump needs it"),
-        Setting::optional("length", Dimension::Length, (0.05, 50.0), "length of the bar from inlet to last hole"),
-        Setting::choice("pipe", HOSE_WORDS, Preset::Text("steel-galvanised-or-old"), "what the bar is made of"),
-        Setting::usual(
-            "rise",
-            Dimension::Length,
-            "0 m",
-            (-20.0, 20.0),
-            "dead end of the bar above its inlet; negative when it falls with the drum",
-        ),
-        HEIGHT,
-        HoseKeys::BRANCH.bore_setting(Preset::Absent),
-        HoseKeys::BRANCH.length_setting(Preset::Absent),
-        HoseKeys::BRANCH.kind_setting("rubber-lined"),
-        HoseKeys::BRANCH.roughness_setting(),
-        HoseKeys::BRANCH.fittings_setting("entrance-flush, elbow-90-threaded"),
-        THROW,
-        COEFFICIENT,
-        WORN,
-        Setting::uncertain(
-            "regain",
-            Dimension::Fraction,
-            || Spread::triangular(0.8, 0.9, 1.0),
-            (0.0, 1.0),
-            Nature::Ignorance,
-            "share of the fall in speed at each hole that comes back as pressure",
-            "0.8-1.0, from memory",
-        ),
-        Setting::uncertain(
-            "plugged",
-            Dimension::Fraction,
-            || Spread::triangular(0.0, 0.03, 0.15),
-            (0.0, 1.0),
-            Nature::Variability,
-            "share of the holes that are plugged",
-            "assumed 0-15 %",
-        ),
-    ]);
+    OutletKind::new("spray-bar", "a pipe with a row of holes over the screen or scrubber", build_bar)
+        .settings(&[
+            Setting {
+                key: "holes",
+                meaning: "number of holes",
+                kind: Kind::Whole,
+                preset: Preset::Required,
+                range: (1.0, 5000.0),
+                nature: Nature::Ignorance,
+                source: "",
+            },
+            Setting::required("hole", Dimension::Length, (0.0005, 0.1), "diameter of a hole"),
+            made("drilled"),
+            PRESSURE,
+            Setting::optional("bore", Dimension::Length, (0.003, 1.0), "inside diameter of the bar; a pump needs it"),
+            Setting::optional("length", Dimension::Length, (0.05, 50.0), "length of the bar from inlet to last hole"),
+            Setting::choice("pipe", HOSE_WORDS, Preset::Text("steel-galvanised-or-old"), "what the bar is made of"),
+            Setting::usual(
+                "rise",
+                Dimension::Length,
+                "0 m",
+                (-20.0, 20.0),
+                "dead end of the bar above its inlet; negative when it falls with the drum",
+            ),
+            HEIGHT,
+            HoseKeys::BRANCH.bore_setting(Preset::Absent),
+            HoseKeys::BRANCH.length_setting(Preset::Absent),
+            HoseKeys::BRANCH.kind_setting("rubber-lined"),
+            HoseKeys::BRANCH.roughness_setting(),
+            HoseKeys::BRANCH.fittings_setting("entrance-flush, elbow-90-threaded"),
+            THROW,
+            COEFFICIENT,
+            WORN,
+            Setting::uncertain(
+                "regain",
+                Dimension::Fraction,
+                || Spread::triangular(0.8, 0.9, 1.0),
+                (0.0, 1.0),
+                Nature::Ignorance,
+                "share of the fall in speed at each hole that comes back as pressure",
+                "0.8-1.0, from memory",
+            ),
+            Setting::uncertain(
+                "plugged",
+                Dimension::Fraction,
+                || Spread::triangular(0.0, 0.03, 0.15),
+                (0.0, 1.0),
+                Nature::Variability,
+                "share of the holes that are plugged",
+                "assumed 0-15 %",
+            ),
+        ])
+        .levers(&[
+            Lever::new("holes", "Spray holes")
+                .takes(Effort::SmallPart)
+                .beside(Question::Water)
+                .more(Move::times("more holes in the spray bar", 1.3).eases(&["clay-balls", "dirty-oversize"]))
+                .less(Move::times("fewer holes in the spray bar", 0.75)),
+            Lever::new("pressure", "Spray pressure").takes(Effort::Adjust).beside(Question::Water),
+            Lever::new("hole", "Size of the spray holes").takes(Effort::SmallPart).sold_as(Item::Drill),
+            HoseKeys::BRANCH.bore_lever("Hose to the spray bar"),
+        ]);
 
 /// The kind `nozzles`.
 pub static NOZZLES: OutletKind = OutletKind::new("nozzles", "moulded or turned nozzles in the hopper", build_nozzles)
@@ -152,6 +165,12 @@ pub static NOZZLES: OutletKind = OutletKind::new("nozzles", "moulded or turned n
         THROW,
         COEFFICIENT,
         WORN,
+    ])
+    .levers(&[
+        Lever::new("count", "Nozzles in the hopper")
+            .takes(Effort::SmallPart)
+            .more(Move::times("more nozzles in the hopper", 1.5).eases(&["clay-balls", "coarse-gold-lost"])),
+        HoseKeys::BRANCH.bore_lever("Hose to the nozzles"),
     ]);
 
 fn build_bar(b: &mut OutletBuilder<'_>) -> Option<Box<dyn Outlet>> {

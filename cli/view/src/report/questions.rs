@@ -1,12 +1,12 @@
 //! Questions that a miner asks when he reads the numbers, answered with the numbers of this plant where it has them.
 
 use maud::{Markup, html as markup};
+use sim_core::lever::Serves;
 use sim_core::stage::reasons::{BYPASS, LOCKED_IN_CLAY, SPILLED};
 use washgraph_model::result::RunResult;
 
 use crate::numbers::{percent, signed};
 use crate::report::backing::Backing;
-use washgraph_advice::changes::single::SCRUBBER_LENGTH;
 
 /// Share of all gold fed that is lost for one reason, over all stages.
 fn lost_as(outcome: &RunResult, reason: &str) -> f64 {
@@ -36,7 +36,7 @@ fn two_boxes(outcome: &RunResult) -> Markup {
 }
 
 fn longer_scrubber(backing: &Backing) -> Markup {
-    let tried = backing.changes.list.iter().find(|c| c.of == SCRUBBER_LENGTH);
+    let tried = backing.changes.list.iter().find(|c| c.serves == Some(Serves::Scrubbing));
     let of = |reason: &str| {
         let list = tried.iter().flat_map(|c| &c.losses).filter(|l| l.1 == reason);
         list.fold((0.0, 0.0), |sum, l| (sum.0 + l.2, sum.1 + l.3))

@@ -7,8 +7,8 @@ use sim_core::quantity::{Dimension, format, parse};
 use sim_core::setting::Kind;
 
 use crate::plants::base::{Base, Change};
+use crate::plants::levers::next_size;
 use crate::plants::range::scaled;
-use crate::plants::sold::{next_size, stock_of};
 
 /// How a setting is moved.
 #[derive(Debug, Clone, Copy)]
@@ -229,8 +229,8 @@ fn moved(base: &Base<'_>, kind: &str, owner: &str, key: &str, by: By) -> Option<
         }
         ("make-up", "open", Times(f)) => one(base, owner, "hose_bore", Times(bore_for(f))),
         // What a remedy buys is a size that is sold; wear, which only widens, is any size.
-        ("make-up", "hose_bore", Times(f)) => sold(base, kind, owner, key, f),
-        ("screen", "hole", Times(f)) if f < 1.0 => sold(base, kind, owner, key, f),
+        ("make-up", "hose_bore", Times(f)) => sold(base, owner, key, f),
+        ("screen", "hole", Times(f)) if f < 1.0 => sold(base, owner, key, f),
         ("screen", "", _) => {
             let relieved = base.in_force(&format!("{owner}.relief")) == Some("relieved");
             one(base, owner, if relieved { "clear_relieved" } else { "clear_straight" }, by)
@@ -241,9 +241,9 @@ fn moved(base: &Base<'_>, kind: &str, owner: &str, key: &str, by: By) -> Option<
 }
 
 /// The setting at the size sold about a factor away.
-fn sold(base: &Base<'_>, kind: &str, owner: &str, key: &str, factor: f64) -> Option<Vec<Change>> {
+fn sold(base: &Base<'_>, owner: &str, key: &str, factor: f64) -> Option<Vec<Change>> {
     let text = format!("{owner}.{key}");
-    let stock = stock_of(kind, key, base.plant.units)?;
+    let stock = base.stock_at(&text)?;
     Some(vec![(base.find(&text).ok()?, next_size(stock, base.si(&text), factor)?)])
 }
 

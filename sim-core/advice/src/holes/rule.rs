@@ -17,6 +17,7 @@ use super::study::hole_changes;
 use crate::holes::retune::{Rules, retune};
 use crate::plants::base::{Base, Change};
 use crate::plants::contest::FINE_M;
+use crate::plants::levers::LeverAt;
 
 /// The rule, m.
 pub const RULE_M: f64 = INCH_M;
@@ -40,11 +41,10 @@ pub struct TradeRule {
 }
 
 /// Works the rule out in the middle case; `None` when the plant has no box with water of its own, or a plant cannot be built.
-pub fn trade_rule(base: &Base<'_>, screen: &str, shape: Option<&str>) -> Option<TradeRule> {
-    let drum_m = base.si(&format!("{}.diameter", screen.split('.').next().unwrap_or("")));
+pub fn trade_rule(base: &Base<'_>, hole: &LeverAt<'_>, shape: Option<&str>) -> Option<TradeRule> {
     let mut plants: Vec<(f64, Vec<Change>, Plant)> = Vec::new();
-    for mm in HOLES_MM.into_iter().filter(|mm| !(2.0 * mm * 1e-3 > drum_m)) {
-        let changes = hole_changes(base, screen, (&format!("{mm} mm"), mm * 1e-3), shape).ok()?;
+    for mm in HOLES_MM {
+        let changes = hole_changes(base, hole, &format!("{mm} mm"), shape).ok()?;
         let plant = base.variant(&changes).ok()?;
         plants.push((mm * 1e-3, changes, plant));
     }

@@ -2,6 +2,7 @@
 
 use toml::de::DeTable;
 
+use super::lever::levers;
 use super::{outlet, section, stage};
 use crate::setting::{Kind, Preset, Reader, Setting, SpreadMeaning};
 use crate::stage::{OutletKind, Port, SectionKind, StageKind};
@@ -33,6 +34,7 @@ pub(super) fn of_stage(kind: &StageKind, list: &mut Vec<String>) {
         }
     }
     settings(kind.settings, &mut tell);
+    levers(kind.settings, kind.levers, &mut tell);
 }
 
 /// Adds what is wrong with a kind of section.
@@ -43,6 +45,7 @@ pub(super) fn of_section(kind: &SectionKind, list: &mut Vec<String>) {
         tell("has no model name".into());
     }
     settings(kind.settings, &mut tell);
+    levers(kind.settings, kind.levers, &mut tell);
 }
 
 /// Adds what is wrong with a kind of water outlet.
@@ -50,6 +53,7 @@ pub(super) fn of_outlet(kind: &OutletKind, list: &mut Vec<String>) {
     let mut tell = |fault: String| list.push(format!("{} {fault}", outlet(kind)));
     named(kind.name, kind.purpose, &mut tell);
     settings(kind.settings, &mut tell);
+    levers(kind.settings, kind.levers, &mut tell);
 }
 
 fn named(name: &str, purpose: &str, tell: &mut impl FnMut(String)) {
@@ -110,12 +114,17 @@ fn settings(all: &[Setting], tell: &mut impl FnMut(String)) {
 
 /// Reads the usual value as the program would where a scenario leaves the setting out.
 fn usual_value(setting: &Setting, tell: &mut impl FnMut(String)) {
+    for message in faults_of_usual(setting) {
+        tell(format!("has a usual value of `{}` that cannot be: {message}", setting.key));
+    }
+}
+
+/// What the program says against the usual value of a setting.
+pub(super) fn faults_of_usual(setting: &Setting) -> Vec<String> {
     let (mut inputs, mut problems) = (InputList::default(), Problems::default());
     let mut reader = Reader { inputs: &mut inputs, problems: &mut problems, meaning: SpreadMeaning::default() };
     reader.read(&DeTable::new(), 0..0, std::slice::from_ref(setting), "it");
-    for problem in problems.in_order() {
-        tell(format!("has a usual value of `{}` that cannot be: {}", setting.key, problem.message));
-    }
+    problems.in_order().into_iter().map(|p| p.message.clone()).collect()
 }
 
 fn usual_spread(setting: &Setting, made: Result<Spread, SpreadError>, tell: &mut impl FnMut(String)) {

@@ -25,6 +25,7 @@
 //! Later versions may declare more of a kind. Whoever builds kinds this way need not know.
 
 use super::{Outlet, OutletBuilder, Port, Reason, SectionBuilder, SectionPlan, Stage, StageBuilder};
+use crate::lever::Lever;
 use crate::setting::Setting;
 use washgraph_units::check::Check;
 use washgraph_units::formula::Formula;
@@ -46,6 +47,8 @@ pub struct StageKind {
     pub purpose: &'static str,
     /// Its settings, uncertain inputs included.
     pub settings: &'static [Setting],
+    /// Which of them may be moved, and how.
+    pub levers: &'static [Lever],
     /// Its inlets.
     pub inlets: &'static [Port],
     /// Its outlets.
@@ -72,6 +75,7 @@ impl StageKind {
             name,
             purpose,
             settings: &[],
+            levers: &[],
             inlets: &[],
             outlets: &[],
             reasons: &[],
@@ -85,6 +89,11 @@ impl StageKind {
     /// Its settings, uncertain inputs included.
     pub const fn settings(mut self, settings: &'static [Setting]) -> Self {
         self.settings = settings;
+        self
+    }
+    /// Which of its settings may be moved, and how; those of one question stand on the page in this order.
+    pub const fn levers(mut self, levers: &'static [Lever]) -> Self {
+        self.levers = levers;
         self
     }
     /// Its inlets, in the order in which the stage counts them.
@@ -134,6 +143,8 @@ pub struct SectionKind {
     pub purpose: &'static str,
     /// Its settings, uncertain inputs included.
     pub settings: &'static [Setting],
+    /// Which of them may be moved, and how.
+    pub levers: &'static [Lever],
     /// Makes the section's local laws.
     pub build: BuildSection,
     /// Its handbook entries.
@@ -148,11 +159,25 @@ impl SectionKind {
     /// A kind with a name, a purpose in one line and what makes its sections. Its model has the name of the kind until
     /// [`Self::model`] says more.
     pub const fn new(name: &'static str, purpose: &'static str, build: BuildSection) -> Self {
-        SectionKind { name, purpose, settings: &[], build, formulas: Vec::new, checks: Vec::new, model: name }
+        SectionKind {
+            name,
+            purpose,
+            settings: &[],
+            levers: &[],
+            build,
+            formulas: Vec::new,
+            checks: Vec::new,
+            model: name,
+        }
     }
     /// Its settings, uncertain inputs included.
     pub const fn settings(mut self, settings: &'static [Setting]) -> Self {
         self.settings = settings;
+        self
+    }
+    /// Which of its settings may be moved, and how; those of one question stand on the page in this order.
+    pub const fn levers(mut self, levers: &'static [Lever]) -> Self {
+        self.levers = levers;
         self
     }
     /// Its handbook entries.
@@ -182,6 +207,8 @@ pub struct OutletKind {
     pub purpose: &'static str,
     /// Its settings, uncertain inputs included.
     pub settings: &'static [Setting],
+    /// Which of them may be moved, and how.
+    pub levers: &'static [Lever],
     /// Makes the outlet.
     pub build: BuildOutlet,
     /// Its handbook entries.
@@ -193,11 +220,16 @@ pub struct OutletKind {
 impl OutletKind {
     /// A kind with a name, a purpose in one line and what makes its outlets.
     pub const fn new(name: &'static str, purpose: &'static str, build: BuildOutlet) -> Self {
-        OutletKind { name, purpose, settings: &[], build, formulas: Vec::new, checks: Vec::new }
+        OutletKind { name, purpose, settings: &[], levers: &[], build, formulas: Vec::new, checks: Vec::new }
     }
     /// Its settings, uncertain inputs included.
     pub const fn settings(mut self, settings: &'static [Setting]) -> Self {
         self.settings = settings;
+        self
+    }
+    /// Which of its settings may be moved, and how; those of one question stand on the page in this order.
+    pub const fn levers(mut self, levers: &'static [Lever]) -> Self {
+        self.levers = levers;
         self
     }
     /// Its handbook entries.

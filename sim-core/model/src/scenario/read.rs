@@ -16,6 +16,7 @@ use super::stages::{check_ponds, read_stages};
 use super::tuned::open_tuned;
 use super::understood::rows_of;
 use sim_core::draw::InputList;
+use sim_core::lever::{Lever, Question};
 use sim_core::owner_file;
 use sim_core::plant::{Node, OutletNode, Plant, Understood, Wire, wire_up};
 use sim_core::problem::{Problems, did_you_mean};
@@ -109,6 +110,9 @@ pub const SCENARIO_SETTINGS: &[Setting] = &[
     Setting::nested("water", "the water outlets, one table each"),
     Setting::nested("wires", "which outlet leads to which inlet"),
 ];
+
+/// What may be moved about a scenario as a whole.
+pub const SCENARIO_LEVERS: &[Lever] = &[Lever::new("season", "Hours in a season").beside(Question::Pay)];
 
 /// A scenario file as read from disk.
 #[derive(Debug, Clone)]
