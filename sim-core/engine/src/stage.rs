@@ -31,7 +31,7 @@ use washgraph_stats::draw::{Draws, Input, InputList};
 use washgraph_units::problem::Problems;
 use washgraph_units::quantity::{Dimension, Phrase, UnitChoice};
 
-pub use follow::{Reset, ResetSite};
+pub use follow::{Assumption, Reset, ResetSite};
 pub use kind::{BuildOutlet, BuildSection, BuildStage, OutletKind, SectionKind, StageKind};
 pub use reasons::{LossClass, Reason};
 pub use section::{

@@ -42,6 +42,7 @@ pub static SLUICE: StageKind = StageKind::new("sluice", "catches gold in riffles
     .inlets(&[Port::required("feed", "slurry")])
     .outlets(&[Port::required("tailings", "all that runs out at the end of the box")])
     .reasons(&[reasons::NEVER_SETTLED, reasons::PACKED, reasons::SCOURED, reasons::BYPASS, reasons::LOCKED_IN_CLAY])
+    .assumptions(crate::reset::ASSUMPTIONS)
     .formulas(crate::formulas)
     .checks(crate::checks)
     .model(SettlingForm::PlantWide.model_name());

@@ -24,7 +24,7 @@
 //! ```
 //! Later versions may declare more of a kind. Whoever builds kinds this way need not know.
 
-use super::{Outlet, OutletBuilder, Port, Reason, SectionBuilder, SectionPlan, Stage, StageBuilder};
+use super::{Assumption, Outlet, OutletBuilder, Port, Reason, SectionBuilder, SectionPlan, Stage, StageBuilder};
 use crate::lever::Lever;
 use crate::setting::Setting;
 use washgraph_units::check::Check;
@@ -55,6 +55,8 @@ pub struct StageKind {
     pub outlets: &'static [Port],
     /// The reasons for which it sends gold astray.
     pub reasons: &'static [Reason],
+    /// What the rules assume by which it is set anew.
+    pub assumptions: &'static [Assumption],
     /// Whether it takes sections.
     pub has_sections: bool,
     /// Makes the stage.
@@ -79,6 +81,7 @@ impl StageKind {
             inlets: &[],
             outlets: &[],
             reasons: &[],
+            assumptions: &[],
             has_sections: false,
             build,
             formulas: Vec::new,
@@ -91,7 +94,7 @@ impl StageKind {
         self.settings = settings;
         self
     }
-    /// Which of its settings may be moved, and how; those of one question stand on the page in this order.
+    /// Which of its settings may be moved, and how. On the page they stand in the order of the settings.
     pub const fn levers(mut self, levers: &'static [Lever]) -> Self {
         self.levers = levers;
         self
@@ -109,6 +112,11 @@ impl StageKind {
     /// The reasons for which it sends gold astray, in the order of [`super::Work::note`].
     pub const fn reasons(mut self, reasons: &'static [Reason]) -> Self {
         self.reasons = reasons;
+        self
+    }
+    /// What the rules assume by which it is set anew ([`Stage::reset`]).
+    pub const fn assumptions(mut self, assumptions: &'static [Assumption]) -> Self {
+        self.assumptions = assumptions;
         self
     }
     /// It takes sections, as a drum does.
@@ -175,7 +183,7 @@ impl SectionKind {
         self.settings = settings;
         self
     }
-    /// Which of its settings may be moved, and how; those of one question stand on the page in this order.
+    /// Which of its settings may be moved, and how. On the page they stand in the order of the settings.
     pub const fn levers(mut self, levers: &'static [Lever]) -> Self {
         self.levers = levers;
         self
@@ -227,7 +235,7 @@ impl OutletKind {
         self.settings = settings;
         self
     }
-    /// Which of its settings may be moved, and how; those of one question stand on the page in this order.
+    /// Which of its settings may be moved, and how. On the page they stand in the order of the settings.
     pub const fn levers(mut self, levers: &'static [Lever]) -> Self {
         self.levers = levers;
         self
