@@ -2,6 +2,7 @@
 
 use maud::{Markup, html as markup};
 use sim_core::lever::Serves;
+use sim_core::stage::LossClass;
 use sim_core::stage::reasons::{BYPASS, LOCKED_IN_CLAY, SPILLED};
 use washgraph_model::result::RunResult;
 
@@ -15,12 +16,13 @@ fn lost_as(outcome: &RunResult, reason: &str) -> f64 {
 
 /// The section.
 pub fn questions(outcome: &RunResult, backing: &Backing) -> Markup {
-    let has = |kind: &str| outcome.plant.stages.iter().any(|s| s.kind == kind);
+    let has_box = outcome.losses.iter().any(|l| l.class == LossClass::InTheBox);
+    let scrubs = backing.understood.iter().flat_map(|u| &u.rows).any(|r| r.serves == Some(Serves::Scrubbing));
     markup! {
         h3 { "What does \"1 run in 10\" mean?" }
         p { "Each run is one plant like yours on one ground that your samples allow, with one set of what is not known for sure. Picture ten such plants: in one of them the number falls below the first figure, in one it is above the last, in eight it lies between. It does not mean one day in ten: what is not known of your ground stays as it is all season." }
-        @if has("sluice") { (two_boxes(outcome)) }
-        @if has("drum") { (longer_scrubber(backing)) }
+        @if has_box { (two_boxes(outcome)) }
+        @if scrubs { (longer_scrubber(backing)) }
         h3 { "Why do two plants differ so surely when each is known so badly?" }
         p { "Both meet the same ground in every run. What makes the ground poor makes it poor for both, so the difference between them is known far better than either number. Compare plants; do not compare one report's number with another ground's." }
     }

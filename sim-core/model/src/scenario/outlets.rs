@@ -78,7 +78,7 @@ pub(super) fn read_outlets(
         understood.push(Understood {
             owner: id.clone(),
             kind: kind.name.into(),
-            rows: rows_of(&settings, kind.settings, units),
+            rows: rows_of(&settings, kind.settings, kind.levers, units),
         });
         if let Some(outlet) = (kind.build)(&mut OutletBuilder { settings: &settings, problems }) {
             let from = word_of(table, "from");

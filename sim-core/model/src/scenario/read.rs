@@ -165,7 +165,7 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
     let mut understood = vec![Understood {
         owner: "scenario".into(),
         kind: String::new(),
-        rows: rows_of(&top, SCENARIO_SETTINGS, units),
+        rows: rows_of(&top, SCENARIO_SETTINGS, SCENARIO_LEVERS, units),
     }];
 
     let ground = {
