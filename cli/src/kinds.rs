@@ -1,6 +1,7 @@
 //! The command `stages`: kinds of stages, sections and water outlets with settings, ports, uncertain inputs and sources.
 
 use serde_json::{Value, json};
+use sim_core::lever::Lever;
 use sim_core::problem::did_you_mean;
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::registry::Registry;
@@ -15,6 +16,7 @@ struct Entry {
     name: &'static str,
     purpose: &'static str,
     settings: &'static [Setting],
+    levers: &'static [Lever],
     inlets: &'static [Port],
     outlets: &'static [Port],
     reasons: Vec<&'static str>,
@@ -29,6 +31,7 @@ fn entries(registry: &Registry) -> Vec<Entry> {
             name: k.name,
             purpose: k.purpose,
             settings: k.settings,
+            levers: k.levers,
             inlets: k.inlets,
             outlets: k.outlets,
             reasons: k.reasons.iter().map(|r| r.name).collect(),
@@ -41,6 +44,7 @@ fn entries(registry: &Registry) -> Vec<Entry> {
             name: k.name,
             purpose: k.purpose,
             settings: k.settings,
+            levers: k.levers,
             inlets: &[],
             outlets: &[],
             reasons: Vec::new(),
@@ -53,6 +57,7 @@ fn entries(registry: &Registry) -> Vec<Entry> {
             name: k.name,
             purpose: k.purpose,
             settings: k.settings,
+            levers: k.levers,
             inlets: &[],
             outlets: &[],
             reasons: Vec::new(),
@@ -131,6 +136,13 @@ fn preset(setting: &Setting) -> String {
     }
 }
 
+/// The moves of a lever and what they take; `None` for one that only the page or a search moves.
+fn moves_of(lever: &Lever) -> Option<String> {
+    let words: Vec<&str> = lever.moves().map(|m| m.words).collect();
+    let takes = lever.effort.map_or(String::new(), |e| format!("; takes {}", e.words()));
+    (!words.is_empty()).then(|| format!("  {:<14} {}{takes}\n", lever.key, words.join(", ")))
+}
+
 fn entry_text(e: &Entry) -> String {
     let mut t = format!("{} ({}): {}\n", e.name, e.what, e.purpose);
     if !e.model.is_empty() {
@@ -159,6 +171,10 @@ fn entry_text(e: &Entry) -> String {
         let source = if s.source.is_empty() { String::new() } else { format!("\n      source: {}", s.source) };
         t += &format!("  {}\n      {}: {}; {}{uncertain}{source}\n", s.key, s.meaning, wanted(s), preset(s));
     }
+    let moved: Vec<String> = e.levers.iter().filter_map(moves_of).collect();
+    if !moved.is_empty() {
+        t += &format!("may be moved:\n{}", moved.concat());
+    }
     if !e.reasons.is_empty() {
         t += &format!("gold leaves as: {}\n", e.reasons.join(", "));
     }
@@ -172,6 +188,10 @@ fn entry_json(e: &Entry) -> Value {
         "inlets": e.inlets.iter().map(port).collect::<Vec<_>>(),
         "outlets": e.outlets.iter().map(port).collect::<Vec<_>>(),
         "reasons": e.reasons,
+        "levers": e.levers.iter().map(|l| json!({
+            "key": l.key, "name": l.name, "takes": l.effort.map(|e| e.words()),
+            "moves": l.moves().map(|m| json!({ "words": m.words, "eases": m.eases, "tried_by_losses": m.tried })).collect::<Vec<_>>(),
+        })).collect::<Vec<_>>(),
         "settings": e.settings.iter().map(|s| json!({
             "key": s.key, "meaning": s.meaning, "value": wanted(s), "preset": preset(s),
             "range_si": [s.range.0.is_finite().then_some(s.range.0), s.range.1.is_finite().then_some(s.range.1)],

@@ -57,7 +57,7 @@ fn money() -> Value {
 }
 
 fn of_table(name: &str) -> Value {
-    table(TABLES.iter().find(|(n, _)| *n == name).map_or(&[], |(_, settings)| *settings))
+    table(TABLES.iter().find(|t| t.name == name).map_or(&[], |t| t.settings))
 }
 
 /// A table of one kind: what `kind` must say, its settings, the keys shared by all such tables.

@@ -20,6 +20,7 @@
 //! | `washgraph-ground` | [`field`], [`ground`] | field sheets and what they say; one draw of the ground |
 //! | | [`samples`] | what the samples come to, and what the next one is worth |
 //! | `washgraph-engine` | [`setting`], [`shell_settings`] | settings that a kind declares: reading, ranges, spreads |
+//! | | [`lever`] | which settings may be moved, and how |
 //! | | [`stream`], [`stage`], [`registry`] | what flows; the contract of kinds; the list of kinds |
 //! | | [`plumbing`], [`water_line`] | hoses, pumps and outlets; the line of a pump solved trial by trial |
 //! | | [`return_water`] | water that comes back from the pond |
@@ -43,6 +44,7 @@
 //! | a need of water | `water_need` declares it, `water_at_hand` what reaches the stage for it, `water_rule` what each rule asks for; [`need_met`] compares them trial by trial |
 //! | a warning | [`stage::StageBuilder::warning`]; `warning_text` gives it the numbers of the middle case |
 //! | curves of the middle case | [`stage::Stage::curves`] |
+//! | what may be moved, by which steps, in which sizes it is sold | `levers` of the kind: [`lever::Lever`], a row beside the settings |
 //! | how it is set anew for other rock | [`stage::Stage::reset`] |
 //! | what goes wrong, what can be read, what is seen | [`stage::Fault`], [`stage::Reading`], [`stage::Symptom`] beside its settings: causes, checks and questions of `diagnose`, observations of `tune` |
 //! | its shop sheet | [`stage::Stage::shop`]: rows with how sure they are, pieces, work, drawings in metres |
@@ -52,8 +54,8 @@
 //! alone on streams made by hand, and the crate `washgraph-conformance` asks of a kind what every kind must do.
 
 pub use washgraph_engine::{
-    bench, curves, need_met, plant, plumbing, provenance, readout, registry, return_water, setting, shell_settings,
-    shop, stage, stream, trial, water_line,
+    bench, curves, lever, need_met, plant, plumbing, provenance, readout, registry, return_water, setting,
+    shell_settings, shop, stage, stream, trial, water_line,
 };
 pub use washgraph_ground::{field, ground, samples};
 pub use washgraph_money as money;

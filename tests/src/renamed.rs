@@ -8,14 +8,16 @@ use std::sync::OnceLock;
 
 use sim_core::curves::Curves;
 use sim_core::draw::Input;
+use sim_core::lever::{First, Lever};
 use sim_core::plumbing::Supply;
 use sim_core::quantity::Phrase;
 use sim_core::registry::Registry;
 use sim_core::setting::{Kind, Preset, Setting, Settings};
 use sim_core::shop::{ShopPart, StageSite};
 use sim_core::stage::{
-    BuildOutlet, BuildSection, BuildStage, Outlet, OutletBuilder, OutletKind, Port, Ports, Reason, Reset, ResetSite,
-    Role, SectionBuilder, SectionKind, SectionPlan, SectionSettings, Stage, StageBuilder, StageKind, Trial, Warning,
+    BuildOutlet, BuildSection, BuildStage, Fault, Grade, Outlet, OutletBuilder, OutletKind, Port, Ports, Reading,
+    Reason, Reset, ResetSite, Role, SectionBuilder, SectionKind, SectionPlan, SectionSettings, Source, Stage,
+    StageBuilder, StageKind, Start, Trial, Warning,
 };
 use sim_core::stream::Stream;
 use toml_edit::{DocumentMut, Item, Table, Value};
@@ -117,6 +119,62 @@ fn role(r: &Role) -> Role {
         Role::OverDays { course, day } => Role::OverDays { course: key(course), day: *day },
         other => other.clone(),
     }
+}
+
+fn keys(of: &'static [&'static str]) -> &'static [&'static str] {
+    list(of, |k| key(k))
+}
+
+fn lever(l: &Lever) -> Lever {
+    let mut renamed = *l;
+    renamed.key = key(l.key);
+    renamed.follows = keys(l.follows);
+    renamed.starts_at = key(l.starts_at);
+    renamed.first = l.first.map(|f| First { of: key(f.of), ..f });
+    renamed
+}
+
+fn grade(g: Grade) -> Grade {
+    match g {
+        Grade::ShareOf(share, of) => Grade::ShareOf(share, key(of)),
+        other => other,
+    }
+}
+
+fn fault(f: &Fault) -> Fault {
+    let mut renamed = *f;
+    renamed.knobs = list(f.knobs, |k| {
+        let mut knob = *k;
+        knob.key = key(k.key);
+        knob.grades = k.grades.map(grade);
+        knob.when = k.when.map(|(of, word)| (key(of), word));
+        knob.start = k.start.map(|s| Start { of: key(s.of), ..s });
+        knob
+    });
+    renamed
+}
+
+fn reasons(of: &'static [Reason]) -> &'static [Reason] {
+    list(of, |r| reason(*r))
+}
+
+fn source(s: Source) -> Source {
+    match s {
+        Source::Measure(name) => Source::Measure(key(name)),
+        Source::Sum(end) => Source::Sum(key(end)),
+        Source::Mean(end) => Source::Mean(key(end)),
+        Source::Ratio(a, b) => Source::Ratio(kept(source(*a)), kept(source(*b))),
+        Source::Lumps(port) => Source::Lumps(kind_name(port)),
+        Source::LostAmong(of) => Source::LostAmong(reasons(of)),
+        Source::LastThird(of) => Source::LastThird(reasons(of)),
+        other => other,
+    }
+}
+
+fn reading(r: &Reading) -> Reading {
+    let mut renamed = *r;
+    renamed.source = source(r.source);
+    renamed
 }
 
 /// A stage that knows its settings by their own keys and is known by others.
@@ -243,9 +301,14 @@ const OUTLETS: [BuildOutlet; 6] =
 fn stage_kind(k: &StageKind, build: BuildStage) -> StageKind {
     let mut renamed = StageKind::new(kind_name(k.name), k.purpose, build)
         .settings(list(k.settings, setting))
+        .levers(list(k.levers, lever))
+        .faults(list(k.faults, fault))
+        .readings(list(k.readings, reading))
+        .symptoms(k.symptoms)
         .inlets(list(k.inlets, port))
         .outlets(list(k.outlets, port))
-        .reasons(list(k.reasons, |r| reason(*r)))
+        .reasons(reasons(k.reasons))
+        .assumptions(k.assumptions)
         .formulas(k.formulas)
         .checks(k.checks)
         .model(k.model);
@@ -258,6 +321,10 @@ fn stage_kind(k: &StageKind, build: BuildStage) -> StageKind {
 fn section_kind(k: &SectionKind, build: BuildSection) -> SectionKind {
     SectionKind::new(kind_name(k.name), k.purpose, build)
         .settings(list(k.settings, setting))
+        .levers(list(k.levers, lever))
+        .faults(list(k.faults, fault))
+        .readings(list(k.readings, reading))
+        .symptoms(k.symptoms)
         .formulas(k.formulas)
         .checks(k.checks)
         .model(k.model)
@@ -266,6 +333,10 @@ fn section_kind(k: &SectionKind, build: BuildSection) -> SectionKind {
 fn outlet_kind(k: &OutletKind, build: BuildOutlet) -> OutletKind {
     OutletKind::new(kind_name(k.name), k.purpose, build)
         .settings(list(k.settings, setting))
+        .levers(list(k.levers, lever))
+        .faults(list(k.faults, fault))
+        .readings(list(k.readings, reading))
+        .symptoms(k.symptoms)
         .formulas(k.formulas)
         .checks(k.checks)
 }

@@ -2,10 +2,12 @@
 
 use std::path::PathBuf;
 
+use sim_core::lever::{Lever, Serves};
 use sim_core::registry::Registry;
 use washgraph_advice::holes::rule::trade_rule;
 use washgraph_advice::holes::study::{HoleStudy, plants, sizes};
 use washgraph_advice::plants::contest::{Contest, currency, mean, named};
+use washgraph_advice::plants::levers::LeverAt;
 use washgraph_model::paired::with_pilot;
 use washgraph_view::holes as words;
 
@@ -36,33 +38,45 @@ pub(crate) struct HolesArgs {
     pub common: CommonArgs,
 }
 
+/// What the registry has with holes, as something to add.
+fn with_holes(registry: &Registry) -> String {
+    let has = |levers: &[Lever]| levers.iter().any(|l| l.serves == Some(Serves::Hole));
+    let sections = registry.sections().iter().filter(|k| has(k.levers));
+    let sections = sections.map(|k| format!("a section of kind {} to its drum", k.name));
+    let stages = registry.stages().iter().filter(|k| has(k.levers)).map(|k| format!("a stage of kind {}", k.name));
+    sections.chain(stages).collect::<Vec<_>>().join(", or ")
+}
+
 /// Compares hole sizes.
 pub(crate) fn holes(registry: &Registry, args: &HolesArgs) -> Exit {
     let base = match load_base(registry, &args.scenario) {
         Ok(loaded) => loaded,
         Err(exit) => return exit,
     };
-    let screens = base.owners_of_kind("screen");
-    let screen = match (&args.screen, screens.last()) {
-        (Some(named), _) if screens.contains(named) => named.clone(),
-        (Some(named), _) => {
-            anstream::eprintln!("error: there is no screen `{named}`\n  screens here: {}", screens.join(", "));
-            return Exit::BadInput;
-        }
-        (None, Some(last)) => last.clone(),
-        (None, None) => {
-            anstream::eprintln!("error: the plant has no screen\n  add a section of kind screen to its drum");
+    let holes: Vec<LeverAt<'_>> = base.levers_that(Serves::Hole).collect();
+    let hole = match (&args.screen, holes.last()) {
+        (Some(named), Some(_)) => match holes.iter().find(|h| h.at.owner == *named) {
+            Some(hole) => *hole,
+            None => {
+                let known: Vec<&str> = holes.iter().map(|h| h.at.owner.as_str()).collect();
+                anstream::eprintln!("error: there is no screen `{named}`\n  screens here: {}", known.join(", "));
+                return Exit::BadInput;
+            }
+        },
+        (None, Some(last)) => *last,
+        (_, None) => {
+            anstream::eprintln!("error: the plant has no screen\n  add {}", with_holes(registry));
             return Exit::BadInput;
         }
     };
-    let sizes = match sizes(&base, &screen, args.sizes.as_deref()) {
+    let sizes = match sizes(&base, &hole, args.sizes.as_deref()) {
         Ok(sizes) => sizes,
         Err(message) => {
             anstream::eprintln!("error: {message}");
             return Exit::BadInput;
         }
     };
-    let lists = match plants(&base, &screen, &sizes, args.shape.as_deref()) {
+    let lists = match plants(&base, &hole, &sizes, args.shape.as_deref()) {
         Ok(lists) => lists,
         Err(errors) => {
             errors.iter().for_each(complain);
@@ -88,11 +102,11 @@ pub(crate) fn holes(registry: &Registry, args: &HolesArgs) -> Exit {
         );
         return Exit::Impossible;
     }
-    let rule = if args.no_rule { None } else { trade_rule(&base, &screen, args.shape.as_deref()) };
-    let present_m = base.si(&format!("{screen}.hole"));
+    let rule = if args.no_rule { None } else { trade_rule(&base, &hole, args.shape.as_deref()) };
+    let present_m = base.si(&hole.at.path);
     let study = HoleStudy {
         base: &base,
-        screen,
+        hole,
         shape: args.shape.clone(),
         holes_m: sizes.iter().map(|s| s.1).collect(),
         names: sizes.iter().map(|s| s.0.clone()).collect(),

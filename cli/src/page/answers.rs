@@ -2,6 +2,7 @@
 
 use maud::{Markup, html};
 use sim_core::constants::S_PER_H;
+use sim_core::lever::Question;
 use sim_core::problem::Severity;
 use sim_core::quantity::{Dimension, UnitChoice, show};
 use sim_core::stage;
@@ -9,7 +10,6 @@ use washgraph_model::result::RunResult;
 
 use crate::page::design::{Design, PINNED};
 use crate::page::field::{Field, Remark, Sheet};
-use crate::page::lever::Question;
 use crate::page::pinned::{Gap, gap, side_by_side, signed};
 use crate::page::work::{LIVE_TRIALS, Worked};
 use washgraph_view::figures::{Figure, FigureError, vectors};
@@ -334,7 +334,7 @@ pub(super) fn parts(design: &Design, sheet: &Sheet, shown: Option<&Shown<'_>>, f
         (problems(sheet, fault))
         @for f in sheet.fields() {
             @if !f.remarks.is_empty() { (message(&f.id(), &f.remarks)) }
-            @if f.spread.is_some() || f.along.is_some() || f.setting.key == "hole" || f.setting.key == "pitch" { (spread_now(f)) }
+            @if f.spread.is_some() || f.along.is_some() || f.in_step { (spread_now(f)) }
         }
         @for g in sheet.groups.iter().filter(|g| !g.remarks.is_empty()) { (message(&crate::page::field::group_id(&g.owner), &g.remarks)) }
         (message(&crate::page::field::id_of(crate::page::sieve::PATH), &sheet.sieve_remarks))

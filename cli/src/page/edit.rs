@@ -1,6 +1,6 @@
 //! The text of a scenario with a design's changes. Comments and layout stay.
 
-use sim_core::quantity::{Dimension, like, parse};
+use sim_core::quantity::{like, parse};
 use sim_core::registry::Registry;
 use sim_core::setting::Kind;
 use washgraph_model::scenario::Opened;
@@ -17,6 +17,17 @@ pub(super) struct Complaint {
     pub help: String,
 }
 
+/// A setting that moves along with a changed one.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Along {
+    /// Path of the changed one.
+    pub leader: String,
+    /// Its own path.
+    pub path: String,
+    /// Its value.
+    pub text: String,
+}
+
 /// A scenario with a design's changes made in it.
 pub(super) struct Edited {
     pub opened: Opened,
@@ -27,7 +38,7 @@ pub(super) struct Edited {
     /// Changes that could not be made.
     pub complaints: Vec<Complaint>,
     /// Settings that moved along with a changed one.
-    pub along: Changes,
+    pub along: Vec<Along>,
 }
 
 /// Ends of a spread in the paths of a form.
@@ -42,7 +53,8 @@ pub(super) fn edited(file: Opened, design: &Design, registry: &Registry) -> Resu
     let mut opened = file;
     let mut complaints = Vec::new();
     let along = moved_along(&file_list, &design.changes);
-    for (path, text) in design.changes.iter().chain(&along) {
+    let with_it = along.iter().map(|a| (&a.path, &a.text));
+    for (path, text) in design.changes.iter().map(|(p, t)| (p, t)).chain(with_it) {
         let changed = if path == sieve::PATH {
             sieve::put(&opened, text)
         } else if ENDS.iter().any(|e| path.ends_with(e)) && !has_spread(&file_list, path) {
@@ -62,25 +74,36 @@ pub(super) fn edited(file: Opened, design: &Design, registry: &Registry) -> Resu
     Ok(Edited { opened, list, file_list, complaints, along })
 }
 
-/// The pitch of a screen keeps its ratio to the hole, unless it is changed itself: a plate with wider holes at the old
-/// pitch would be another plate, and in the end no plate at all.
-pub(super) fn moved_along(file_list: &[Settable], changes: &Changes) -> Changes {
-    let mut along = Changes::new();
-    for (path, text) in changes.iter().filter(|(p, _)| p.ends_with(".hole")) {
-        let Some(owner) = path.strip_suffix("hole") else { continue };
-        let pitch_path = format!("{owner}pitch");
-        let given = |p: &str| found(file_list, p).and_then(|s| s.given.as_deref());
-        let read = |t: &str| parse(t, Dimension::Length).ok().filter(|p| p.si > 0.0);
-        let (Some(old), Some(pitch)) = (given(path).and_then(read), given(&pitch_path).and_then(read)) else {
-            continue;
-        };
-        if let Some(new) = read(text)
-            && !changes.iter().any(|(p, _)| *p == pitch_path)
-        {
-            along.push((pitch_path, like(pitch.si / old.si * new.si, Dimension::Length, &new)));
+/// What keeps its ratio to a changed setting, unless it is changed itself: a plate with wider holes at the old pitch would be
+/// another plate, and in the end no plate at all.
+pub(super) fn moved_along(file_list: &[Settable], changes: &Changes) -> Vec<Along> {
+    let mut list = Vec::new();
+    for (leader, text) in changes {
+        let Some(at) = found(file_list, leader) else { continue };
+        for key in at.lever.map_or(&[][..], |l| l.follows) {
+            let path = format!("{}.{key}", at.owner);
+            list.extend(found(file_list, &path).filter(|_| !changes.iter().any(|(p, _)| *p == path)).and_then(
+                |follower| {
+                    let read =
+                        |s: &Settable, text: &str| parse(text, s.setting.dimension()?).ok().filter(|p| p.si > 0.0);
+                    let (old, own) = (read(at, at.given.as_deref()?)?, read(follower, follower.given.as_deref()?)?);
+                    let new = read(at, text)?;
+                    let text = like(own.si / old.si * new.si, follower.setting.dimension()?, &new);
+                    Some(Along { leader: leader.clone(), path, text })
+                },
+            ));
         }
     }
-    along
+    list
+}
+
+/// The changes without those of settings that only keep their ratio to another.
+pub(super) fn leading(list: &[Settable], changes: &Changes) -> Changes {
+    let follows = |path: &str| {
+        let (owner, key) = path.rsplit_once('.').unwrap_or(("", path));
+        list.iter().any(|s| s.owner == owner && s.lever.is_some_and(|l| l.follows.contains(&key)))
+    };
+    changes.iter().filter(|(path, _)| !follows(path)).cloned().collect()
 }
 
 fn one(opened: &Opened, path: &str, text: &str, list: &[Settable]) -> Result<Opened, (String, String)> {

@@ -34,6 +34,8 @@ pub(super) struct Field {
     pub stops: Vec<String>,
     /// What moves along with it, or that it moved along itself.
     pub along: Option<String>,
+    /// Whether anything can move along with it, or it with something.
+    pub in_step: bool,
     pub remarks: Vec<Remark>,
 }
 
@@ -116,13 +118,13 @@ pub(super) fn sheet(
     for now in &edited.list {
         let in_file = edited.file_list.iter().find(|s| s.path == now.path);
         let mut field = field(now, in_file, &edited.list, &design.changes, units);
-        for (path, text) in &edited.along {
-            if now.path == *path {
-                field.along = Some(format!("In step with the hole: {text}."));
+        for along in &edited.along {
+            if now.path == along.path {
+                field.along = Some(format!("In step with the {}: {}.", key_words(&along.leader), along.text));
                 // It is no change of the user's own: the form must not send it as one.
                 field.in_file = field.value.clone();
-            } else if now.path == path.replace("pitch", "hole") {
-                field.along = Some(format!("The pitch moves along to {text}."));
+            } else if now.path == along.leader {
+                field.along = Some(format!("The {} moves along to {}.", key_words(&along.path), along.text));
             }
         }
         match groups.last_mut() {
@@ -163,8 +165,23 @@ fn field(now: &Settable, in_file: Option<&Settable>, list: &[Settable], changes:
         lever,
         stops: if lever.is_some() { stops(now, list, units) } else { Vec::new() },
         along: None,
+        in_step: leads(now) || list.iter().any(|s| s.owner == now.owner && follows(s).contains(&now.setting.key)),
         remarks: Vec::new(),
     }
+}
+
+/// Keys that keep their ratio to a setting.
+fn follows(setting: &Settable) -> &'static [&'static str] {
+    setting.lever.map_or(&[], |l| l.follows)
+}
+
+fn leads(setting: &Settable) -> bool {
+    !follows(setting).is_empty()
+}
+
+/// The last part of a path in words.
+fn key_words(path: &str) -> String {
+    path.rsplit('.').next().unwrap_or(path).replace('_', " ")
 }
 
 fn group_of(setting: &Settable, registry: &Registry) -> Group {

@@ -2,12 +2,12 @@
 //! sliders.
 
 use maud::{Markup, html};
+use sim_core::lever::Question;
 use sim_core::setting::Kind;
 
 use crate::page::answers::{message, spread_now};
 use crate::page::design::SET;
 use crate::page::field::{Field, Group, Sheet, group_id, id_of};
-use crate::page::lever::Question;
 use crate::page::sieve;
 use washgraph_view::numbers::capital;
 
@@ -124,7 +124,7 @@ fn ends(f: &Field, id: &str) -> Markup {
 /// The levers beside a question.
 pub(super) fn levers(sheet: &Sheet, question: Question) -> Markup {
     let mut list: Vec<&Field> = sheet.fields().filter(|f| f.lever.is_some_and(|l| l.question == question)).collect();
-    list.sort_by_key(|f| f.lever.map_or(0, |l| l.order));
+    list.sort_by_key(|f| !f.lever.is_some_and(|l| l.first));
     // Two outlets of a kind have the same lever: their names tell them apart.
     let twice = |f: &Field| list.iter().filter(|o| o.label() == f.label()).count() > 1;
     html! {
@@ -138,7 +138,7 @@ pub(super) fn levers(sheet: &Sheet, question: Question) -> Markup {
 }
 
 fn named(f: &Field) -> Markup {
-    html! { div role="group" aria-label=(f.path) { p.owner { (f.path.split('.').next().unwrap_or_default()) } (field(f)) } }
+    html! { div role="group" aria-label=(f.path) { p.owner { (f.path.rsplit_once('.').map_or("", |(owner, _)| owner)) } (field(f)) } }
 }
 
 /// Every setting that is no lever, table by table.

@@ -1,13 +1,13 @@
 //! The pages as a whole.
 
 use maud::{DOCTYPE, Markup, html};
+use sim_core::lever::Question;
 
 use crate::page::answers::{Shown, actions, answer, care, in_words, pin, problems, status, strip};
 use crate::page::design::{Design, PINNED, SET};
 use crate::page::field::Sheet;
 use crate::page::folder::Entry;
 use crate::page::forms::{everything, levers};
-use crate::page::lever::Question;
 
 /// The four questions, each with the name of its block.
 const QUESTIONS: [(Question, &str, &str); 4] = [

@@ -1,87 +1,49 @@
-//! The few settings that matter most, and the steps at which they move.
+//! The few settings that matter most, as their kinds declare them, and the steps at which they move.
 //!
 //! A step is a text as the user would type it, in the unit that stands in the scenario: the page moves through texts and
 //! knows nothing of units.
 
+use sim_core::lever::Question;
 use sim_core::math::{log10, pow};
 use sim_core::quantity::{Dimension, UnitChoice, convert_to, format, parse, show};
 use sim_core::setting::Kind;
-use sim_core::stock::{Item, Stock};
+use sim_core::stock::Stock;
 use washgraph_model::variant::Settable;
 
-/// Which of the four questions a lever stands beside.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Question {
-    /// Which hole size?
-    Hole,
-    /// How much water?
-    Water,
-    /// Why do fines leave?
-    Losses,
-    /// Does it pay?
-    Pay,
-}
-
-/// Levers by kind of table and key, in the order shown, with their short names. Kinds that a scenario does not have show
-/// nothing; every other setting is in the form below.
-const LEVERS: &[(&str, &str, Question, &str)] = &[
-    ("screen", "hole", Question::Hole, "Hole size"),
-    ("drum", "slope", Question::Hole, "Drum slope"),
-    ("drum", "speed", Question::Hole, "Drum speed"),
-    ("scrubber", "exit_ring", Question::Hole, "Ring after the scrubber"),
-    ("screen", "exit_ring", Question::Hole, "Ring after the screen"),
-    ("hopper", "rate", Question::Water, "Gravel fed"),
-    ("spray-bar", "holes", Question::Water, "Spray holes"),
-    ("spray-bar", "pressure", Question::Water, "Spray pressure"),
-    ("make-up", "flow", Question::Water, "Water into the box"),
-    ("pump", "speed", Question::Water, "Pump speed"),
-    ("sluice", "width", Question::Losses, "Sluice width"),
-    ("sluice", "slope", Question::Losses, "Sluice slope"),
-    ("sluice", "length", Question::Losses, "Sluice length"),
-    ("money", "gold_price", Question::Pay, "Gold price"),
-    ("money", "fuel_price", Question::Pay, "Fuel price"),
-    ("", "season", Question::Pay, "Hours in a season"),
-];
-
-/// Rings by height over the diameter of the drum would need the drum; these suit drums of 2 to 6 ft.
-const RINGS_IN: [&str; 9] = ["0", "1/2", "1", "1 1/2", "2", "3", "4", "5", "6"];
-const RINGS_MM: [&str; 9] = ["0", "10", "20", "30", "50", "75", "100", "125", "150"];
-
-/// A lever: where it stands and what it is called.
+/// A lever on the page: where it stands and what it is called.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Lever {
     pub question: Question,
     pub name: &'static str,
-    /// Place among the levers.
-    pub order: usize,
+    /// Whether it serves the plant as a whole: such levers stand first, all others in the order of the scenario.
+    pub first: bool,
 }
 
-/// Whether a setting is a lever. What the scenario does not say and has no usual value (the pressure of a spray bar on a
+/// Whether a setting is a lever of the page. What the scenario does not say and has no usual value (the pressure of a spray bar on a
 /// pump, the speed of a pump whose curve has none) is found in the form below instead.
 pub(super) fn lever_of(setting: &Settable, list: &[Settable]) -> Option<Lever> {
     if setting.in_force().is_none() && start_of(setting, list).is_none() {
         return None;
     }
-    let kind = if setting.kind.is_empty() { setting.owner.as_str() } else { setting.kind.as_str() };
-    let at = LEVERS.iter().position(|(k, key, ..)| *k == kind && *key == setting.setting.key)?;
-    LEVERS.get(at).map(|(_, _, question, name)| Lever { question: *question, name, order: at })
+    let lever = setting.lever?;
+    Some(Lever { question: lever.question?, name: lever.name, first: lever.serves.is_some() })
 }
 
 /// Where a lever starts that the scenario says nothing of: a pump runs at the speed of its curve.
 pub(super) fn start_of<'l>(setting: &Settable, list: &'l [Settable]) -> Option<&'l str> {
-    let other = if setting.setting.key == "speed" { "rated_speed" } else { return None };
-    list.iter().find(|s| s.owner == setting.owner && s.setting.key == other)?.in_force()
+    let key = setting.lever?.starts_at;
+    list.iter().find(|s| s.owner == setting.owner && s.setting.key == key)?.in_force()
 }
 
 /// The steps of a lever, rising, the value in force among them. Fewer than two when it cannot be moved in steps.
 pub(super) fn stops(setting: &Settable, list: &[Settable], units: UnitChoice) -> Vec<String> {
+    let Some(lever) = setting.lever else { return Vec::new() };
     let now = setting.in_force().or_else(|| start_of(setting, list)).unwrap_or_default();
     let s = &setting.setting;
-    let all = match s.kind {
-        Kind::Whole => whole_stops(now),
-        Kind::Known(d) | Kind::Quantity(d) if s.key == "hole" => stocked(Item::PlateHole, d, units),
-        Kind::Known(d) | Kind::Quantity(d) if s.key == "exit_ring" => listed(&RINGS_IN, &RINGS_MM, d, units),
-        Kind::Known(d) | Kind::Quantity(d) => even_stops(now, d, units),
+    let all = match (s.kind, lever.sold_as) {
+        (Kind::Whole, _) => whole_stops(now, lever.reach),
+        (Kind::Known(d) | Kind::Quantity(d), Some(item)) => stocked(Stock::of(item, units), lever.first.is_some(), d),
+        (Kind::Known(d) | Kind::Quantity(d), None) => even_stops(now, lever.reach, d, units),
         _ => Vec::new(),
     };
     let mut known: Vec<(f64, String)> = all.into_iter().filter(|(x, _)| *x >= s.range.0 && *x <= s.range.1).collect();
@@ -104,26 +66,22 @@ fn si(text: &str, kind: Kind) -> Option<f64> {
     }
 }
 
-fn listed(inches: &[&str], millimetres: &[&str], d: Dimension, units: UnitChoice) -> Vec<(f64, String)> {
-    let (list, unit) = if units == UnitChoice::Metric { (millimetres, "mm") } else { (inches, "in") };
-    list.iter().map(|n| format!("{n} {unit}")).filter_map(|t| Some((parse(&t, d).ok()?.si, t))).collect()
+/// The sizes that are sold, as the counter says them, after none where there may be none.
+fn stocked(stock: &Stock, may_be_none: bool, d: Dimension) -> Vec<(f64, String)> {
+    let none = may_be_none.then_some(0.0);
+    let sizes = none.into_iter().chain(stock.sizes_m.iter().copied()).map(|m| stock.say(m));
+    sizes.filter_map(|t| Some((parse(&t, d).ok()?.si, t))).collect()
 }
 
-/// The sizes in which plate is sold, as the counter says them.
-fn stocked(item: Item, d: Dimension, units: UnitChoice) -> Vec<(f64, String)> {
-    let stock = Stock::of(item, units);
-    stock.sizes_m.iter().map(|m| stock.say(*m)).filter_map(|t| Some((parse(&t, d).ok()?.si, t))).collect()
-}
-
-/// Whole numbers in steps of about a twentieth, from a quarter to twice the value.
-fn whole_stops(now: &str) -> Vec<(f64, String)> {
+/// Whole numbers in steps of about a twentieth, as far as the lever reaches.
+fn whole_stops(now: &str, reach: (f64, f64)) -> Vec<(f64, String)> {
     let Ok(x) = now.trim().parse::<f64>() else { return Vec::new() };
     let step = round_step(x / 20.0).max(1.0);
-    steps(x, step).into_iter().map(|v| v.round()).map(|v| (v, format!("{v}"))).collect()
+    steps(x, step, reach).into_iter().map(|v| v.round()).map(|v| (v, format!("{v}"))).collect()
 }
 
-/// Round numbers of the unit in force in steps of about a twentieth, from a quarter to twice the value.
-fn even_stops(now: &str, d: Dimension, units: UnitChoice) -> Vec<(f64, String)> {
+/// Round numbers of the unit in force in steps of about a twentieth, as far as the lever reaches.
+fn even_stops(now: &str, reach: (f64, f64), d: Dimension, units: UnitChoice) -> Vec<(f64, String)> {
     let Ok(typed) = parse(now, d) else { return Vec::new() };
     if typed.of_critical {
         return Vec::new();
@@ -143,15 +101,15 @@ fn even_stops(now: &str, d: Dimension, units: UnitChoice) -> Vec<(f64, String)> 
         let text = if text.len() > 14 { show(si, d, units) } else { text };
         Some((si, format!("{text}{basis}")))
     };
-    steps(x, step).into_iter().filter_map(text).collect()
+    steps(x, step, reach).into_iter().filter_map(text).collect()
 }
 
-/// Multiples of a step from about a quarter of a value to about twice.
-fn steps(x: f64, step: f64) -> Vec<f64> {
+/// Multiples of a step from about one share of a value to about another.
+fn steps(x: f64, step: f64, (from, to): (f64, f64)) -> Vec<f64> {
     if !(x > 0.0 && x.is_finite() && step > 0.0) {
         return Vec::new();
     }
-    let (first, last) = ((x / 4.0 / step).ceil().max(1.0) as i64, (2.0 * x / step).floor() as i64);
+    let (first, last) = ((from * x / step).ceil().max(1.0) as i64, (to * x / step).floor() as i64);
     // Multiplying by a whole number of tenths keeps 0.3 from becoming 0.30000000000000004.
     let tenths = pow(10.0, -log10(step).floor());
     let unit = (step * tenths).round();
@@ -179,6 +137,7 @@ fn round_step(x: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
+    use sim_core::stock::Item;
     use washgraph_model::scenario::Opened;
     use washgraph_model::variant::settables;
 

@@ -19,7 +19,7 @@ use washgraph_model::scenario::Opened;
 use crate::page::answers::{Shown, parts};
 use crate::page::clock::Clock;
 use crate::page::design::{Asked, Design};
-use crate::page::edit::{Edited, edited, moved_along};
+use crate::page::edit::{Edited, edited, leading, moved_along};
 use crate::page::field::{Sheet, sheet};
 use crate::page::folder::{Folder, SaveError};
 use crate::page::work::{Found, NoResult, Trials, Work, Worked, work};
@@ -113,10 +113,9 @@ fn ready(server: &Server, query: &[u8]) -> Result<Ready, Box<Response>> {
 /// A form sends every field: those that say what the file says are no changes.
 fn without_idle(design: &mut Design, opened: &Opened, file_sieves: &str, server: &Server) {
     let Ok(list) = washgraph_model::variant::settables(opened, &server.registry) else { return };
-    let holes = design.changes.iter().filter(|(p, _)| !p.ends_with(".pitch")).cloned().collect();
-    let along = moved_along(&list, &holes);
+    let along = moved_along(&list, &leading(&list, &design.changes));
     let idle = |path: &str, value: &str| {
-        if along.iter().any(|(p, text)| p == path && text == value) {
+        if along.iter().any(|a| a.path == path && a.text == value) {
             return true;
         }
         if path == sieve::PATH {

@@ -1,6 +1,7 @@
 //! The answers to the miner's four questions in plain sentences: said once, shown in the terminal and on page one of the report.
 
 use sim_core::constants::S_PER_H;
+use sim_core::lever::Serves;
 use sim_core::plant::Understood;
 use sim_core::quantity::{Dimension, UnitChoice, show, show_both};
 use washgraph_model::result::{Loss, RunResult};
@@ -70,10 +71,16 @@ pub fn answers(outcome: &RunResult, understood: &[Understood], wording: Wording)
     ]
 }
 
-/// Hole size of each screen, e.g. `1/2 in (12.7 mm)`: the setting `hole` of a section of kind `screen`.
+/// Hole size of each screen, e.g. `1/2 in (12.7 mm)`: the settings that serve as holes.
 fn holes(understood: &[Understood]) -> Vec<String> {
-    let screens = understood.iter().filter(|u| u.kind == "screen");
-    screens.filter_map(|u| u.rows.iter().find(|r| r.key == "hole")).map(|r| r.value.clone()).collect()
+    let rows = understood.iter().flat_map(|u| &u.rows);
+    rows.filter(|r| r.serves == Some(Serves::Hole)).map(|r| r.value.clone()).collect()
+}
+
+/// Stages that have, themselves or in a section, a setting that serves one of these.
+fn stages_that<'u>(understood: &'u [Understood], serve: &[Serves]) -> Vec<&'u str> {
+    let has = |u: &&Understood| u.rows.iter().any(|r| r.serves.is_some_and(|s| serve.contains(&s)));
+    understood.iter().filter(has).map(|u| u.owner.split('.').next().unwrap_or_default()).collect()
 }
 
 fn share_of<'a>(losses: impl Iterator<Item = &'a Loss>) -> f64 {
@@ -93,16 +100,15 @@ fn over_the_end(outcome: &RunResult) -> Vec<(f64, &str)> {
 }
 
 fn hole(outcome: &RunResult, understood: &[Understood], wording: Wording) -> Vec<Line> {
-    let kind_of = |loss: &Loss| {
-        let id = loss.stage.split('.').next().unwrap_or_default();
-        outcome.plant.stages.iter().find(|s| s.id == id).map_or("", |s| s.kind.as_str())
-    };
+    let screening = stages_that(understood, &[Serves::Hole, Serves::Scrubbing]);
+    let feeding = stages_that(understood, &[Serves::Feed]);
+    let is_at = |stages: &[&str], loss: &Loss| stages.contains(&loss.stage.split('.').next().unwrap_or_default());
     let holes = holes(understood);
     let named = over_the_end(outcome);
     let over: f64 = named.iter().map(|n| n.0).sum();
-    let of_drum = |l: &&Loss| kind_of(l) == "drum" && !l.class.is_over_the_end();
+    let of_drum = |l: &&Loss| is_at(&screening, l) && !l.class.is_over_the_end();
     let rest = share_of(outcome.losses.iter().filter(of_drum));
-    let below = share_of(outcome.losses.iter().filter(|l| !matches!(kind_of(l), "drum" | "hopper")));
+    let below = share_of(outcome.losses.iter().filter(|l| !is_at(&screening, l) && !is_at(&feeding, l)));
     let listed = |list: Vec<String>| if list.is_empty() { String::new() } else { format!(" ({})", list.join(", ")) };
     let detail = listed(named.iter().filter(|n| n.0 >= LEAST).map(|(v, w)| format!("{} {w}", percent(*v))).collect());
     let why = |l: &Loss| format!("{} {}", percent(l.share_of_fed.mean), l.reason);
@@ -116,7 +122,8 @@ fn hole(outcome: &RunResult, understood: &[Understood], wording: Wording) -> Vec
     let detail = if wording.full { detail } else { String::new() };
     let mut text = format!("{now}. Over the holes, with the rocks, goes {} of the gold{detail}", strong(percent(over)));
     if rest >= LEAST {
-        text += &format!("; the drum loses a further {}{other}", strong(percent(rest)));
+        let name = screening.first().copied().unwrap_or_default();
+        text += &format!("; the {name} loses a further {}{other}", strong(percent(rest)));
     }
     text += &format!("; below the holes {} is lost.", strong(percent(below)));
     if !holes.is_empty() {

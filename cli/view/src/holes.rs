@@ -95,11 +95,11 @@ pub fn text(study: &HoleStudy<'_>) -> String {
     let plant = &study.base.plant;
     let units = plant.units;
     let mut t = format!("{}\n", plant.title);
-    let shape = study.shape.as_deref().or(study.base.in_force(&format!("{}.shape", study.screen))).unwrap_or("round");
+    let shape = study.shape_in_force().map_or(String::new(), |shape| format!(" ({shape})"));
     let _ = writeln!(
         t,
-        "Holes of {} ({shape}); present hole {}, which catches {:.2} g of raw gold an hour averaged over a season.",
-        study.screen,
+        "Holes of {}{shape}; present hole {}, which catches {:.2} g of raw gold an hour averaged over a season.",
+        study.screen(),
         show(study.present_m, Dimension::Length, units),
         mean(&study.present.steady) * G_H_PER_KG_S
     );
@@ -198,7 +198,7 @@ pub fn document(study: &HoleStudy<'_>, scenario: &str, seed: u64, trials: u64) -
     };
     json!({
         "command": "holes", "scenario": scenario, "seed": seed, "trials": trials,
-        "screen": study.screen, "shape": study.shape, "present_hole_m": study.present_m, "holes_m": study.holes_m,
+        "screen": study.screen(), "shape": study.shape, "present_hole_m": study.present_m, "holes_m": study.holes_m,
         "present_gold_g_per_h": mean(&study.present.steady) * G_H_PER_KG_S,
         "as_built": best(&study.as_built), "re_tuned": best(&study.retuned),
         "boxes": study.boxes.iter().map(|b| json!({
@@ -305,7 +305,7 @@ pub fn figures(study: &HoleStudy<'_>) -> Result<Vec<Figure>, FigureError> {
     let figure = curves(&Curves {
         file: "holes",
         title: headline(study),
-        axis: format!("Hole of {} (dotted: present plant)", study.screen),
+        axis: format!("Hole of {} (dotted: present plant)", study.screen()),
         x,
         names: study.names.clone(),
         panels,

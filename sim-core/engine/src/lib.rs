@@ -16,6 +16,7 @@
 
 pub mod bench;
 pub mod curves;
+pub mod lever;
 pub mod need_met;
 pub mod plant;
 pub mod plumbing;

@@ -9,6 +9,7 @@ use washgraph_ground::ground::Ground;
 use washgraph_money::MoneyPlan;
 use washgraph_stats::draw::{Input, InputList};
 
+use crate::lever::Serves;
 use crate::provenance::{Program, SourceFile, TunedNote};
 use crate::stage::{Measure, Mounted, Port, Reason, SectionSettings, Stage, StageKind, Warning, reasons};
 use crate::water_line::Line;
@@ -115,6 +116,8 @@ pub struct Understood {
 pub struct UnderstoodRow {
     /// Its key in the scenario: by this it is found, never by the words.
     pub key: &'static str,
+    /// What it is to the plant, for the few that must be found whatever their key is.
+    pub serves: Option<Serves>,
     /// What it means.
     pub meaning: String,
     /// Its value.

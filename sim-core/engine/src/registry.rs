@@ -5,6 +5,7 @@ mod declaration;
 mod knowledge;
 
 pub use knowledge::faults_of_fault;
+mod lever;
 
 use crate::provenance::Program;
 use crate::stage::{OutletKind, Owner, Reason, SectionKind, StageKind};
@@ -99,6 +100,7 @@ impl Registry {
         self.sections.iter().for_each(|k| declaration::of_section(k, &mut list));
         self.outlets.iter().for_each(|k| declaration::of_outlet(k, &mut list));
         self.told_wrongly(&mut list);
+        lever::firsts(&self.sections, &self.stages, &mut list);
         list
     }
 

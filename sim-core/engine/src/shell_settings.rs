@@ -1,9 +1,11 @@
 //! Settings that every section of a drum shares: length, ring, lifters.
 
+use crate::lever::{Effort, Lever, Move};
 use crate::setting::{Preset, Setting, Settings};
 use washgraph_physics::drum::lifters::Lifters;
 use washgraph_units::problem::Problems;
 use washgraph_units::quantity::Dimension;
+use washgraph_units::stock::Item;
 
 /// Length of a section.
 pub const LENGTH: Setting = Setting::required("length", Dimension::Length, (0.05, 50.0), "length along the axis");
@@ -11,6 +13,19 @@ pub const LENGTH: Setting = Setting::required("length", Dimension::Length, (0.05
 /// Ring at the end of a section.
 pub const EXIT_RING: Setting =
     Setting::usual("exit_ring", Dimension::Length, "0 mm", (0.0, 2.0), "height of the ring at its end; 0 for none");
+
+/// A ring as high as this share of the drum's diameter is tried where there is none. Assumed.
+const NEW_RING: f64 = 0.08;
+
+/// The lever on the ring at the end of a section: its name, and the words for a higher and a lower one. Steps are our choice.
+pub const fn ring_lever(name: &'static str, higher: &'static str, lower: &'static str) -> Lever {
+    Lever::new(EXIT_RING.key, name)
+        .takes(Effort::Build)
+        .more(Move::times(higher, 1.5))
+        .less(Move::times(lower, 0.6).eases(&["spilling-back", "drum-stalls"]).against_symptoms_only())
+        .sold_as(Item::Ring)
+        .first_share_of("diameter", NEW_RING)
+}
 
 /// Lifters of a section.
 pub const LIFTERS: Setting = Setting::choice(

@@ -36,7 +36,7 @@ use washgraph_units::problem::Problems;
 use washgraph_units::quantity::{Dimension, Phrase, UnitChoice};
 
 pub use fault::{Fault, Grade, Knob, Start};
-pub use follow::{Reset, ResetSite};
+pub use follow::{Assumption, Reset, ResetSite};
 pub use kind::{BuildOutlet, BuildSection, BuildStage, OutletKind, SectionKind, StageKind};
 pub use owner::{Declared, Owner};
 pub use reading::{GAUGE, InLog, OF_THE_PLANT, Reading, Sight, Source};

@@ -25,7 +25,7 @@ pub fn problems(registry: &Registry) -> Vec<String> {
         }
     }
     for (table, faults) in FAULTS_OF_TABLES {
-        let settings = TABLES.iter().find(|t| t.0 == *table).map_or(&[][..], |t| t.1);
+        let settings = TABLES.iter().find(|t| t.name == *table).map_or(&[][..], |t| t.settings);
         for own in *faults {
             list.extend(
                 faults_of_fault(own, settings).into_iter().map(|f| format!("[{table}]: fault `{}` {f}", own.name)),

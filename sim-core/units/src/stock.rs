@@ -22,12 +22,22 @@ pub enum Item {
     Angle,
     /// Thickness of plate.
     PlateThickness,
+    /// Height of a ring welded into a drum.
+    Ring,
 }
 
 impl Item {
     /// Every item.
-    pub const ALL: [Item; 7] =
-        [Item::PlateHole, Item::Drill, Item::HoseBore, Item::PipeBore, Item::Bar, Item::Angle, Item::PlateThickness];
+    pub const ALL: [Item; 8] = [
+        Item::PlateHole,
+        Item::Drill,
+        Item::HoseBore,
+        Item::PipeBore,
+        Item::Bar,
+        Item::Angle,
+        Item::PlateThickness,
+        Item::Ring,
+    ];
 }
 
 /// How the sizes of a list are said.
@@ -77,6 +87,7 @@ impl Stock {
             Item::Bar => (&BAR_INCH, &BAR_METRIC),
             Item::Angle => (&ANGLE_INCH, &ANGLE_METRIC),
             Item::PlateThickness => (&THICKNESS_INCH, &THICKNESS_METRIC),
+            Item::Ring => (&RING_INCH, &RING_METRIC),
         };
         if metric { millimetre } else { inch }
     }
@@ -330,6 +341,20 @@ static THICKNESS_INCH: Stock = Stock {
 static THICKNESS_METRIC: Stock = Stock {
     name: "plate",
     sizes_m: &of_millimetres([3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0]),
+    said: Said::Millimetres,
+    source: PRACTICE,
+};
+
+/// Heights of flat bar and of strips cut from plate, for drums of 2 to 6 ft.
+static RING_INCH: Stock = Stock {
+    name: "rings",
+    sizes_m: &of_inches([0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0]),
+    said: Said::Inches,
+    source: PRACTICE,
+};
+static RING_METRIC: Stock = Stock {
+    name: "rings",
+    sizes_m: &of_millimetres([10.0, 20.0, 30.0, 50.0, 75.0, 100.0, 125.0, 150.0]),
     said: Said::Millimetres,
     source: PRACTICE,
 };

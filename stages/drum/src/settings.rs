@@ -1,6 +1,7 @@
 //! Settings of the drum.
 
 use sim_core::draw::Nature;
+use sim_core::lever::{Effort, Lever, Move, Question};
 use sim_core::quantity::Dimension;
 use sim_core::setting::{Kind, Preset, Setting};
 use sim_core::stats::distribution::Spread;
@@ -224,4 +225,29 @@ pub const SETTINGS: &[Setting] = &[
         "water at the feed end per dry mass for the charge to run as a slurry and clay not to ball",
         "assumed; below about 0.5 m3/t clay balls instead of washing out",
     ),
+];
+
+/// What may be moved about a drum as a whole; its sections have their own. Steps are our choice.
+pub const LEVERS: &[Lever] = &[
+    Lever::new("slope", "Drum slope")
+        .takes(Effort::Adjust)
+        .beside(Question::Hole)
+        .more(Move::times("drum steeper", 1.2).eases(&["spilling-back", "drum-stalls"]))
+        .less(Move::times("drum flatter (more scrubbing)", 0.8).eases(&[
+            "rock-rushes-through",
+            "clay-balls",
+            "dirty-oversize",
+            "coarse-gold-lost",
+        ])),
+    Lever::new("speed", "Drum speed")
+        .takes(Effort::Adjust)
+        .beside(Question::Hole)
+        .more(Move::times("drum faster", 1.15).eases(&[
+            "clay-balls",
+            "spilling-back",
+            "screen-plugged",
+            "drum-stalls",
+            "coarse-gold-lost",
+        ]))
+        .less(Move::times("drum slower (more scrubbing)", 0.85).eases(&["rock-rushes-through", "dirty-oversize"])),
 ];

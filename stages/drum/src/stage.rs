@@ -17,7 +17,7 @@ use crate::build::build;
 use crate::built::{DrumStage, Scratch, as_sections};
 use crate::drive::Load;
 use crate::numbers::LEAST_WATER_M3_KG;
-use crate::settings::SETTINGS;
+use crate::settings::{LEVERS, SETTINGS};
 use crate::shop;
 
 /// The kind `drum`.
@@ -27,6 +27,7 @@ pub static DRUM: StageKind =
         .faults(crate::trouble::FAULTS)
         .readings(crate::trouble::READINGS)
         .symptoms(crate::trouble::SYMPTOMS)
+        .levers(LEVERS)
         .inlets(&[Port::required("feed", "slurry from the hopper")])
         .outlets(&[
             Port::required("undersize", "what falls through the holes, with the water"),

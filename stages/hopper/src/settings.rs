@@ -1,6 +1,7 @@
 //! Settings of the hopper.
 
 use sim_core::draw::Nature;
+use sim_core::lever::{Effort, Lever, Move, Question, Serves};
 use sim_core::quantity::Dimension;
 use sim_core::setting::{Kind, Preset, Setting};
 use sim_core::stats::distribution::Spread;
@@ -37,3 +38,23 @@ pub const SETTINGS: &[Setting] = &[
         "assumed 0.3 (0.1-0.6) for a bucket-fed plant",
     ),
 ];
+
+/// What may be moved about a hopper. Steps are our choice.
+pub const LEVERS: &[Lever] = &[Lever::new("rate", "Gravel fed")
+    .takes(Effort::Adjust)
+    .beside(Question::Water)
+    .serves(Serves::Feed)
+    .more(Move::times("feed more", 1.2))
+    .less(Move::times("feed less", 0.8).eases(&[
+        "packed-riffles",
+        "gold-in-last-third",
+        "fine-gold-lost",
+        "rock-rushes-through",
+        "clay-balls",
+        "spilling-back",
+        "dirty-oversize",
+        "screen-plugged",
+        "thick-pond",
+        "drum-stalls",
+        "coarse-gold-lost",
+    ]))];

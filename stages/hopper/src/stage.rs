@@ -8,13 +8,14 @@ use sim_core::size::{GOLD_CLASSES, SOLID_CLASSES, gold_class, solid_class};
 use sim_core::stage::{Mounted, Port, Ports, Stage, StageBuilder, StageKind, Trial, reasons};
 
 use crate::grizzly::share_on_bars;
-use crate::settings::SETTINGS;
+use crate::settings::{LEVERS, SETTINGS};
 use crate::shop;
 
 /// The kind `hopper`.
 pub static HOPPER: StageKind =
     StageKind::new("hopper", "takes the ground in, rejects boulders on a grizzly, adds water", build)
         .settings(SETTINGS)
+        .levers(LEVERS)
         .outlets(&[
             Port::required("feed", "what falls through the grizzly, with the hopper water"),
             Port::optional("reject", "boulders off the grizzly"),

@@ -6,6 +6,7 @@ mod trouble;
 
 use sim_core::draw::{Draws, Input, Nature};
 use sim_core::hydraulics::manifold::{Branch, Outlet as End};
+use sim_core::lever::{Effort, Lever, Move, Question, Serves};
 use sim_core::particle::water::WaterState;
 use sim_core::plumbing::{Hose, HoseKeys, HoseShop, OutletFacts, Tolerance};
 use sim_core::quantity::Dimension;
@@ -37,7 +38,29 @@ pub static MAKE_UP: OutletKind =
             HoseKeys::BRANCH.fittings_setting("entrance-flush"),
         ])
         .faults(trouble::FAULTS)
-        .readings(trouble::READINGS);
+        .readings(trouble::READINGS)
+        .levers(&[
+            Lever::new("flow", "Water into the box")
+                .takes(Effort::Adjust)
+                .beside(Question::Water)
+                .serves(Serves::OwnWater)
+                .more(Move::times("more water on the box", 1.3).eases(MORE_EASES))
+                .less(Move::times("less water on the box", 0.7).eases(LESS_EASES)),
+            HoseKeys::BRANCH
+                .bore_lever("Hose to the box")
+                .serves(Serves::OwnHose)
+                .more(Move::times("wider hose to the box", 1.2).eases(MORE_EASES))
+                .less(Move::times("narrower hose to the box", 0.8).eases(LESS_EASES)),
+            Lever::new(HoseKeys::BRANCH.fittings, "Valve in the hose to the box")
+                .takes(Effort::Adjust)
+                .serves(Serves::OwnFittings),
+        ]);
+
+/// What more water on a box may relieve, and what less may.
+const MORE_EASES: &[&str] =
+    &["rocks-in-box", "packed-riffles", "gold-in-last-third", "thin-water-in-box", "fine-gold-lost"];
+const LESS_EASES: &[&str] =
+    &["boiling-riffles", "gold-in-last-third", "deep-water-in-box", "fine-gold-lost", "coarse-gold-lost"];
 
 fn build(b: &mut OutletBuilder<'_>) -> Option<Box<dyn Outlet>> {
     let s = b.settings;

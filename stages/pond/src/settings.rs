@@ -2,6 +2,7 @@
 
 use sim_core::constants::S_PER_DAY;
 use sim_core::draw::Nature;
+use sim_core::lever::{Effort, Lever, Move};
 use sim_core::quantity::Dimension;
 use sim_core::setting::{Kind, Preset, Setting};
 use sim_core::stats::{Spread, SpreadError};
@@ -172,5 +173,22 @@ pub(crate) const SETTINGS: &[Setting] = &[
         "2 ft",
         (0.0, 5.0),
         "free water over the mud below which the pond settles less; 2 ft is the least depth of Montana DEQ 2016",
+    ),
+];
+
+/// What may be moved about a pond. Steps are our choice; the grain is that of flocculated clay above.
+pub(crate) const LEVERS: &[Lever] = &[
+    Lever::new("bleed", "Water let out").takes(Effort::Adjust).more(
+        Move::to("let water out of the pond for good (where that is allowed), with as much fresh", "25 US gpm")
+            .eases(&["thick-pond"])
+            .against_symptoms_only(),
+    ),
+    Lever::new("area", "Pond surface")
+        .takes(Effort::Build)
+        .more(Move::times("a second pond as large", 2.0).eases(&["thick-pond"]).against_symptoms_only()),
+    Lever::new("clay_grain", "Clay that clumps").takes(Effort::SmallPart).more(
+        Move::to("clay made to clump (salts of the site, or dosing where that is allowed)", "15 um")
+            .eases(&["thick-pond"])
+            .against_symptoms_only(),
     ),
 ];

@@ -20,13 +20,14 @@ use sim_core::stream::Stream;
 
 use crate::cut::{Basin, Cut, CutDays};
 use crate::jar::{self, Jar};
-use crate::settings::SETTINGS;
+use crate::settings::{LEVERS, SETTINGS};
 use crate::warnings::{Facts, PondWarning};
 
 /// The kind `pond`.
 pub static POND: StageKind =
     StageKind::new("pond", "settles the fines of the tailings slurry and gives its water back to the outlets", build)
         .settings(SETTINGS)
+        .levers(LEVERS)
         .inlets(&[Port::required("feed", "tailings slurry")])
         .outlets(&[Port::optional("kept", "sand, mud and the water in their pores: they stay here")])
         .faults(crate::trouble::FAULTS)

@@ -1,6 +1,7 @@
 //! Settings of the pump.
 
 use sim_core::draw::Nature;
+use sim_core::lever::{Effort, Lever, Question};
 use sim_core::plumbing::HoseKeys;
 use sim_core::quantity::Dimension;
 use sim_core::setting::{Kind, Preset, Setting};
@@ -135,3 +136,10 @@ pub const SETTINGS: &[Setting] = &[
 fn fuel_of(engine: &str) -> Result<Spread, SpreadError> {
     fuel_spread(engine)
 }
+
+/// What may be moved about a pump; without a speed of its own it runs at that of its curve.
+pub const LEVERS: &[Lever] = &[
+    Lever::new("speed", "Pump speed").takes(Effort::Adjust).beside(Question::Water).starts_at("rated_speed"),
+    HoseKeys::SUCTION.bore_lever("Suction hose"),
+    HoseKeys::DELIVERY.bore_lever("Delivery hose"),
+];

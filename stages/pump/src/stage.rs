@@ -16,7 +16,7 @@ use sim_core::stage::{Ports, Stage, StageBuilder, StageKind, Trial};
 
 use crate::engine::derating;
 use crate::facts::{PumpFacts, Site};
-use crate::settings::SETTINGS;
+use crate::settings::{LEVERS, SETTINGS};
 use crate::shop::ShopPump;
 use crate::warnings::{Outside, PumpWarning};
 
@@ -28,6 +28,7 @@ pub static PUMP: StageKind =
         .faults(crate::trouble::FAULTS)
         .readings(crate::trouble::READINGS)
         .symptoms(crate::trouble::SYMPTOMS)
+        .levers(LEVERS)
         .model("pump 1 (Darcy-Weisbach manifold)");
 
 /// Height from which a level jet is let fall to tell how far it carries, m.

@@ -2,12 +2,14 @@
 
 use sim_core::draw::{Input, Nature};
 use sim_core::drum::{Lifters, LocalBed, MAX_TRACERS, Section};
+use sim_core::lever::{Effort, Lever, Move, Question, Serves};
 use sim_core::quantity::Dimension;
 use sim_core::setting::{Kind, Preset, Setting};
 use sim_core::shell_settings::{self, EXIT_RING, LENGTH, LIFTER_HEIGHT, LIFTER_SHARE, LIFTERS};
 use sim_core::shop::{Shell, ShopPart};
 use sim_core::stage::{GoldAxes, Holes, SectionBuilder, SectionKind, SectionLaws, SectionPlan, SectionTrial, Trial};
 use sim_core::stats::distribution::Spread;
+use sim_core::stock::Item;
 
 use crate::holes::largest_of;
 use crate::law::{Plate, ScreenSection, Screening, Washing};
@@ -178,7 +180,34 @@ pub static SCREEN: SectionKind = SectionKind::new("screen", "perforated shell th
             "added water per dry mass at which screening is 63 % of fully wet",
             "assumed; near full at the published 1.25-1.75 m3/t",
         ),
-    ]).faults(crate::trouble::FAULTS).readings(crate::trouble::READINGS).symptoms(crate::trouble::SYMPTOMS).formulas(crate::formulas).checks(crate::checks).model("screen 2 (pegging, scatter, thickness)");
+    ]).levers(LEVERS).faults(crate::trouble::FAULTS).readings(crate::trouble::READINGS).symptoms(crate::trouble::SYMPTOMS).formulas(crate::formulas).checks(crate::checks).model("screen 2 (pegging, scatter, thickness)");
+
+/// What may be moved about a screen. A plate with other holes is a new plate, so the pitch goes with the hole. Steps are our
+/// choice.
+const LEVERS: &[Lever] = &[
+    Lever::new("hole", "Hole size")
+        .takes(Effort::Build)
+        .beside(Question::Hole)
+        .serves(Serves::Hole)
+        .sold_as(Item::PlateHole)
+        .with_it(&["pitch"])
+        .more(Move::larger("larger holes"))
+        .less(Move::smaller("smaller holes").eases(&["rocks-in-box"])),
+    Lever::new("shape", "Shape of the holes").takes(Effort::Build).serves(Serves::HoleShape),
+    shell_settings::ring_lever("Ring after the screen", "higher ring at the screen", "lower ring at the screen")
+        .beside(Question::Hole),
+    Lever::new("length", "Screen length").takes(Effort::Build).more(Move::times("longer screen", 1.3)),
+    Lever::new("cleaned_every", "Hours between knocking it free").takes(Effort::Adjust).less(
+        Move::times("knock the screen free twice as often", 0.5)
+            .eases(&["dirty-oversize", "screen-plugged"])
+            .against_symptoms_only(),
+    ),
+    Lever::new("relief", "Holes through the plate").takes(Effort::Build).more(
+        Move::to("plate with holes narrower inside than outside", "relieved")
+            .eases(&["dirty-oversize", "screen-plugged"])
+            .against_symptoms_only(),
+    ),
+];
 
 fn build(b: &mut SectionBuilder<'_>) -> Option<Box<dyn SectionPlan>> {
     let s = b.settings;

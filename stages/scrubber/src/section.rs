@@ -1,5 +1,6 @@
 //! The kinds `scrubber` and `blank`: both closed shells under the same law; the name says what the builder means them for.
 
+use sim_core::lever::{Effort, Lever, Move, Question, Serves};
 use sim_core::setting::Setting;
 use sim_core::shell_settings::{self, EXIT_RING, LENGTH, LIFTER_HEIGHT, LIFTER_SHARE, LIFTERS};
 use sim_core::stage::{SectionBuilder, SectionKind, SectionLaws, SectionPlan, SectionTrial, Trial};
@@ -13,6 +14,18 @@ pub static SCRUBBER: SectionKind =
     SectionKind::new("scrubber", "closed shell where lumps break up and rock is scrubbed", build)
         .settings(SETTINGS)
         .faults(crate::trouble::FAULTS)
+        .levers(&[
+            shell_settings::ring_lever(
+                "Ring after the scrubber",
+                "higher ring at the scrubber",
+                "lower ring at the scrubber",
+            )
+            .beside(Question::Hole),
+            Lever::new("length", "Scrubber length")
+                .takes(Effort::Build)
+                .serves(Serves::Scrubbing)
+                .more(Move::times("longer scrubber", 1.5)),
+        ])
         .formulas(crate::formulas)
         .checks(crate::checks)
         .model("scrubber 2");

@@ -8,11 +8,11 @@
 //! | slurry | runs at the depth max(c_h D_max, 24 mm), c_h 1 | old rule that the water cover the largest rock (seen); least depth assumed |
 //! | solids | never above 12 % by volume | web article on sluice sizing quoting Poling 1989 and Clarkson 1990 (seen) |
 //!
-//! The assumptions `cover_ratio` (c_h) and `least_depth` can be given other values by who asks.
+//! The assumptions `cover_ratio` (c_h) and `least_depth_m` can be given other values by who asks.
 
 use sim_core::constants::{QUARTZ_KG_M3, STANDARD_GRAVITY_M_S2, VON_KARMAN};
 use sim_core::quantity::{Dimension, Phrase, format};
-use sim_core::stage::{Reset, ResetSite};
+use sim_core::stage::{Assumption, Reset, ResetSite};
 
 use crate::constants::Constants;
 use crate::cover::{LEAST_DESIGN_DEPTH_M, cover_depth_m};
@@ -26,6 +26,22 @@ const RIFFLE_PER_ROCK: f64 = 0.25;
 const RIFFLES_M: (f64, f64) = (0.006, 0.032);
 /// Depth over the largest rock, c_h. Assumed.
 const COVER_RATIO: f64 = 1.0;
+
+/// What the rules assume, over the range of what is said in the trade. Assumed.
+pub(crate) const ASSUMPTIONS: &[Assumption] = &[
+    Assumption {
+        name: "cover_ratio",
+        words: "water cover of {} of the largest rock",
+        dimension: Dimension::Number,
+        values: &[0.6, 0.8, 1.0, 1.2],
+    },
+    Assumption {
+        name: "least_depth_m",
+        words: "least depth of {}",
+        dimension: Dimension::Length,
+        values: &[0.018, 0.024, 0.030],
+    },
+];
 
 /// The box for this rock; `None` where no kind of riffle is so high.
 pub(crate) fn reset(site: &ResetSite<'_>) -> Option<Reset> {
@@ -46,7 +62,7 @@ pub(crate) fn reset(site: &ResetSite<'_>) -> Option<Reset> {
     };
     let assumed = |name: &str, usual: f64| (site.assumed)(name).unwrap_or(usual);
     let depth_m =
-        cover_depth_m(assumed("cover_ratio", COVER_RATIO), rock_m).max(assumed("least_depth", LEAST_DESIGN_DEPTH_M));
+        cover_depth_m(assumed("cover_ratio", COVER_RATIO), rock_m).max(assumed("least_depth_m", LEAST_DESIGN_DEPTH_M));
     let width_m = (site.setting)("width") * (site.setting)("runs").max(1.0);
     let feed = site.feed;
     let solids_m3_s = feed.rock_kg_s.iter().sum::<f64>() / site.rock_density_kg_m3

@@ -32,12 +32,13 @@ use crate::needs::{BoxDemand, box_needs};
 use crate::reset::reset;
 use crate::riffles::{RiffleKind, chosen};
 use crate::shop::ShopBox;
-use crate::stage_settings::SETTINGS;
+use crate::stage_settings::{LEVERS, SETTINGS};
 use crate::warnings::{Facts, GOLD_RANGE_M, SluiceWarning, SluiceWarnings};
 
 /// The kind `sluice`.
 pub static SLUICE: StageKind = StageKind::new("sluice", "catches gold in riffles under running water", build)
     .settings(SETTINGS)
+    .levers(LEVERS)
     .inlets(&[Port::required("feed", "slurry")])
     .outlets(&[Port::required("tailings", "all that runs out at the end of the box")])
     .reasons(&[reasons::NEVER_SETTLED, reasons::PACKED, reasons::SCOURED, reasons::BYPASS, reasons::LOCKED_IN_CLAY])
@@ -45,6 +46,7 @@ pub static SLUICE: StageKind = StageKind::new("sluice", "catches gold in riffles
     .faults(crate::trouble::FAULTS)
     .readings(crate::trouble::READINGS)
     .symptoms(crate::trouble::SYMPTOMS)
+    .assumptions(crate::reset::ASSUMPTIONS)
     .formulas(crate::formulas)
     .checks(crate::checks)
     .model(SettlingForm::PlantWide.model_name());

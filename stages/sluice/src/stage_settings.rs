@@ -1,6 +1,7 @@
 //! Settings of the sluice: what is built, and the constants of the model as uncertain inputs.
 
 use sim_core::draw::Nature as InputNature;
+use sim_core::lever::{Effort, Lever, Move, Question};
 use sim_core::quantity::Dimension;
 use sim_core::setting::{Kind, Preset, Setting};
 use sim_core::stats::{Spread, SpreadError};
@@ -88,6 +89,42 @@ pub const SETTINGS: &[Setting] = &[
     constant!(THICK_LIMIT),
     constant!(COVER_SHARE),
     constant!(COVER_RATIO),
+];
+
+/// What may be moved about a box. Steps are a size that an owner would think of; our choice.
+pub const LEVERS: &[Lever] = &[
+    Lever::new("width", "Sluice width")
+        .takes(Effort::Build)
+        .beside(Question::Losses)
+        .more(Move::times("box wider", 1.25).eases(&[
+            "packed-riffles",
+            "boiling-riffles",
+            "gold-in-last-third",
+            "deep-water-in-box",
+            "fine-gold-lost",
+        ]))
+        .less(Move::times("box narrower", 0.8).eases(&["rocks-in-box", "packed-riffles", "thin-water-in-box"])),
+    Lever::new("slope", "Sluice slope")
+        .takes(Effort::Adjust)
+        .beside(Question::Losses)
+        .more(Move::times("box steeper", 1.15).eases(&[
+            "rocks-in-box",
+            "packed-riffles",
+            "gold-in-last-third",
+            "deep-water-in-box",
+            "fine-gold-lost",
+        ]))
+        .less(Move::times("box flatter", 0.85).eases(&[
+            "boiling-riffles",
+            "gold-in-last-third",
+            "thin-water-in-box",
+            "fine-gold-lost",
+            "coarse-gold-lost",
+        ])),
+    Lever::new("length", "Sluice length")
+        .takes(Effort::Build)
+        .beside(Question::Losses)
+        .more(Move::times("box longer", 1.5).eases(&["gold-in-last-third", "fine-gold-lost"])),
 ];
 
 #[cfg(test)]

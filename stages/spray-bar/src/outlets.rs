@@ -5,6 +5,7 @@ use sim_core::hydraulics::fitting::pipe_material;
 use sim_core::hydraulics::manifold::{Branch, Outlet as End};
 use sim_core::hydraulics::orifice::{OUTLET_KINDS, emitter_coefficient, hole_area_m2, orifice_flow_m3_s};
 use sim_core::hydraulics::spray_bar::{BarTube, EqualHoles, HoleDrive};
+use sim_core::lever::{Effort, Lever, Move, Question};
 use sim_core::particle::water::WaterState;
 use sim_core::plumbing::{HOSE_WORDS, Hose, HoseKeys, HoseShop, OutletFacts, Tolerance};
 use sim_core::quantity::Dimension;
@@ -13,6 +14,7 @@ use sim_core::shop::{OutletSite, ShopPart};
 use sim_core::stage::{Outlet, OutletBuilder, OutletKind, OutletState};
 use sim_core::stats::SpreadError;
 use sim_core::stats::distribution::Spread;
+use sim_core::stock::Item;
 
 use crate::shop::{self, ShopBar};
 use crate::trouble;
@@ -111,7 +113,17 @@ pub static SPRAY_BAR: OutletKind =
             ),
         ])
         .faults(trouble::OF_BAR)
-        .readings(trouble::OFF_BAR);
+        .readings(trouble::OFF_BAR)
+        .levers(&[
+            Lever::new("holes", "Spray holes")
+                .takes(Effort::SmallPart)
+                .beside(Question::Water)
+                .more(Move::times("more holes in the spray bar", 1.3).eases(&["clay-balls", "dirty-oversize"]))
+                .less(Move::times("fewer holes in the spray bar", 0.75)),
+            Lever::new("pressure", "Spray pressure").takes(Effort::Adjust).beside(Question::Water),
+            Lever::new("hole", "Size of the spray holes").takes(Effort::SmallPart).sold_as(Item::Drill),
+            HoseKeys::BRANCH.bore_lever("Hose to the spray bar"),
+        ]);
 
 /// The kind `nozzles`.
 pub static NOZZLES: OutletKind = OutletKind::new("nozzles", "moulded or turned nozzles in the hopper", build_nozzles)
@@ -131,7 +143,13 @@ pub static NOZZLES: OutletKind = OutletKind::new("nozzles", "moulded or turned n
         WORN,
     ])
     .faults(trouble::OF_NOZZLES)
-    .readings(trouble::OFF_NOZZLES);
+    .readings(trouble::OFF_NOZZLES)
+    .levers(&[
+        Lever::new("count", "Nozzles in the hopper")
+            .takes(Effort::SmallPart)
+            .more(Move::times("more nozzles in the hopper", 1.5).eases(&["clay-balls", "coarse-gold-lost"])),
+        HoseKeys::BRANCH.bore_lever("Hose to the nozzles"),
+    ]);
 
 fn build_bar(b: &mut OutletBuilder<'_>) -> Option<Box<dyn Outlet>> {
     let s = b.settings;

@@ -1,12 +1,13 @@
 //! Questions that a miner asks when he reads the numbers, answered with the numbers of this plant where it has them.
 
 use maud::{Markup, html as markup};
+use sim_core::lever::Serves;
+use sim_core::stage::LossClass;
 use sim_core::stage::reasons::{BYPASS, LOCKED_IN_CLAY, SPILLED};
 use washgraph_model::result::RunResult;
 
 use crate::numbers::{percent, signed};
 use crate::report::backing::Backing;
-use washgraph_advice::changes::single::SCRUBBER_LENGTH;
 
 /// Share of all gold fed that is lost for one reason, over all stages.
 fn lost_as(outcome: &RunResult, reason: &str) -> f64 {
@@ -15,12 +16,13 @@ fn lost_as(outcome: &RunResult, reason: &str) -> f64 {
 
 /// The section.
 pub fn questions(outcome: &RunResult, backing: &Backing) -> Markup {
-    let has = |kind: &str| outcome.plant.stages.iter().any(|s| s.kind == kind);
+    let has_box = outcome.losses.iter().any(|l| l.class == LossClass::InTheBox);
+    let scrubs = backing.understood.iter().flat_map(|u| &u.rows).any(|r| r.serves == Some(Serves::Scrubbing));
     markup! {
         h3 { "What does \"1 run in 10\" mean?" }
         p { "Each run is one plant like yours on one ground that your samples allow, with one set of what is not known for sure. Picture ten such plants: in one of them the number falls below the first figure, in one it is above the last, in eight it lies between. It does not mean one day in ten: what is not known of your ground stays as it is all season." }
-        @if has("sluice") { (two_boxes(outcome)) }
-        @if has("drum") { (longer_scrubber(backing)) }
+        @if has_box { (two_boxes(outcome)) }
+        @if scrubs { (longer_scrubber(backing)) }
         h3 { "Why do two plants differ so surely when each is known so badly?" }
         p { "Both meet the same ground in every run. What makes the ground poor makes it poor for both, so the difference between them is known far better than either number. Compare plants; do not compare one report's number with another ground's." }
     }
@@ -36,7 +38,7 @@ fn two_boxes(outcome: &RunResult) -> Markup {
 }
 
 fn longer_scrubber(backing: &Backing) -> Markup {
-    let tried = backing.changes.list.iter().find(|c| c.of == SCRUBBER_LENGTH);
+    let tried = backing.changes.list.iter().find(|c| c.serves == Some(Serves::Scrubbing));
     let of = |reason: &str| {
         let list = tried.iter().flat_map(|c| &c.losses).filter(|l| l.1 == reason);
         list.fold((0.0, 0.0), |sum, l| (sum.0 + l.2, sum.1 + l.3))

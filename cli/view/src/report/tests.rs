@@ -10,7 +10,7 @@ fn backing(understood: Understood) -> Backing {
 }
 
 fn row(key: &'static str, meaning: &str, value: &str, given: bool) -> UnderstoodRow {
-    UnderstoodRow { key, meaning: meaning.into(), value: value.into(), given }
+    UnderstoodRow { key, serves: None, meaning: meaning.into(), value: value.into(), given }
 }
 
 fn understood() -> Understood {

@@ -3,11 +3,12 @@
 use std::sync::atomic::AtomicU64;
 
 use rayon::prelude::*;
+use sim_core::lever::Serves;
 use sim_core::plant::{Note, Plant};
 use sim_core::size::gold_class;
 use washgraph_model::paired::{DesignRun, Gap, Named, gap};
 
-use super::single::{FEED, SingleChange, single_changes};
+use super::single::{SingleChange, single_changes};
 use crate::plants::base::Base;
 use crate::plants::contest::designs_beside;
 
@@ -29,7 +30,7 @@ pub struct Tried {
 impl Tried {
     /// Whether it feeds more or less, which changes how much gold comes in.
     pub fn feeds(&self) -> bool {
-        self.change.of == FEED
+        self.change.lever.serves == Some(Serves::Feed)
     }
 }
 

@@ -3,6 +3,7 @@
 use sim_core::constants::{G_H_PER_KG_S, S_PER_H};
 use std::sync::atomic::AtomicU64;
 
+use sim_core::lever::Serves;
 use sim_core::problem::Problems;
 use sim_core::registry::Registry;
 use sim_core::stats::average::Moments;
@@ -26,8 +27,8 @@ pub const NO_GOLD: f64 = 5e-4;
 pub struct Change {
     /// What is done.
     pub words: String,
-    /// Kind of table and key of the setting that is moved.
-    pub of: (&'static str, &'static str),
+    /// What the setting that is moved serves, where that counts.
+    pub serves: Option<Serves>,
     /// Whether it feeds more: that moves shares of losses without stopping any.
     pub feeds_more: bool,
     /// Raw gold caught against now, g/h: mean, 1 run in 10 below, 1 run in 10 above.
@@ -100,7 +101,7 @@ fn change(found: &Trials, t: &Tried) -> Change {
     };
     Change {
         words: t.change.words.clone(),
-        of: t.change.of,
+        serves: t.change.lever.serves,
         feeds_more: t.feeds() && t.change.rises,
         gold_g_h: [t.gold.comparison.mean_gap, t.gold.pctl_10, t.gold.pctl_90].map(|v| v * G_H_PER_KG_S),
         better: t.gold.comparison.chance_a,

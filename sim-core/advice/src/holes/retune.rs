@@ -4,7 +4,9 @@
 //! the pump gives, with a valve closed as far as the water allows.
 //! The drum, the sprays and the feed stay as built; the pitch of the holes keeps its ratio to the hole.
 
-use sim_core::plant::Plant;
+use sim_core::hydraulics::fitting::GATE_VALVE;
+use sim_core::lever::Serves;
+use sim_core::plant::{OutletNode, Plant};
 use sim_core::quantity::{Dimension, format, parse, show};
 use sim_core::stage::ResetSite;
 use sim_core::stock::{Item, Stock};
@@ -13,22 +15,11 @@ use washgraph_model::variant::PathError;
 
 use crate::plants::base::{Base, Change};
 
-/// Kind of the outlet that gives a box its own water.
-const MAKE_UP: &str = "make-up";
-/// Settings of a valve in the hose to a box, each closed further than the one before.
-const VALVES: [(&str, &str); 3] = [
-    ("gate-valve-three-quarters-open", "a quarter closed"),
-    ("gate-valve-half-open", "half closed"),
-    ("gate-valve-quarter-open", "three quarters closed"),
-];
-
 /// What the rules leave open.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Rules {
-    /// Depth wanted over the largest rock, c_h; `None` as the box has it.
-    pub cover_ratio: Option<f64>,
-    /// Least depth, m; `None` as the box has it.
-    pub least_depth_m: Option<f64>,
+    /// Other values for what the kinds assume in their rules, each by its name, SI; what is not here is as they have it.
+    pub assumed: Vec<(&'static str, f64)>,
     /// Largest rock over the hole; `None` as the plant's own screen says.
     pub rock_per_hole: Option<f64>,
     /// Whether the water is limited by the pump that feeds the box.
@@ -36,7 +27,7 @@ pub struct Rules {
 }
 
 /// The usual rules.
-pub const USUAL: Rules = Rules { cover_ratio: None, least_depth_m: None, rock_per_hole: None, within_pump: true };
+pub const USUAL: Rules = Rules { assumed: Vec::new(), rock_per_hole: None, within_pump: true };
 
 /// Re-set boxes.
 #[derive(Debug, Clone, Default)]
@@ -71,11 +62,7 @@ pub fn retune(
             largest_rock_m: rules.rock_per_hole.map_or(feed.largest_m, |f| (f * hole_m).min(top_m)),
             setting: &|key| base.si(&format!("{id}.{key}")),
             word: &|key| base.in_force(&format!("{id}.{key}")).map(str::to_string),
-            assumed: &|name| match name {
-                "cover_ratio" => rules.cover_ratio,
-                "least_depth" => rules.least_depth_m,
-                _ => None,
-            },
+            assumed: &|name| rules.assumed.iter().find(|a| a.0 == name).map(|a| a.1),
         };
         let Some(reset) = node.stage.reset(&site) else { continue };
         out.box_water_m3_s += reset.water_m3_s;
@@ -90,33 +77,37 @@ pub fn retune(
 
 impl Retuned {
     /// Sets the water on a box.
-    fn water(
+    fn water<'p>(
         &mut self,
         base: &Base<'_>,
-        plant: &Plant,
+        plant: &'p Plant,
         id: &str,
         wanted_m3_s: f64,
         rules: &Rules,
     ) -> Result<(), PathError> {
-        let Some(at) = plant.outlets.iter().position(|o| o.on == id && o.kind == MAKE_UP) else {
+        let own = plant.outlets.iter().enumerate().filter(|(_, o)| o.on == id);
+        let with_flow =
+            |(at, o): (usize, &'p OutletNode)| Some((at, o.id.as_str(), base.lever_of(&o.id, Serves::OwnWater)?));
+        let Some((at, outlet, flow)) = own.filter_map(with_flow).next() else {
             self.words.push(format!("{id}: has no water of its own; its water stays as it comes from the drum"));
             return Ok(());
         };
-        let outlet = plant.outlets.get(at).map_or("", |o| o.id.as_str());
-        let flow = format!("{outlet}.flow");
-        let is_set = base.list.iter().any(|s| s.path == flow && s.given.is_some());
-        if is_set || !rules.within_pump {
+        if flow.at.given.is_some() || !rules.within_pump {
             let text = format(1e-6 * (wanted_m3_s * 1e6).round(), Dimension::Flow, "m3/s").unwrap_or_default();
-            self.changes.push((base.find(&flow)?, text));
+            self.changes.push((base.find(&flow.at.path)?, text));
             return Ok(());
         }
+        let Some(hose) = base.lever_of(outlet, Serves::OwnHose) else {
+            self.words.push(format!("{outlet}: has no hose that could be another; its water stays as it is"));
+            return Ok(());
+        };
         let given_m3_s = |changes: &[Change]| -> Option<f64> {
             let plant = base.variant(changes).ok()?;
             let worker = Worker::new(&plant, plant.seed);
             Some(worker.outlets.get(at).map_or(0.0, |o| o.flow_m3_s))
         };
-        let stock = Stock::of(Item::HoseBore, plant.units);
-        let bore = base.find(&format!("{outlet}.hose_bore"))?;
+        let stock = base.stock_at(&hose.at.path).unwrap_or(Stock::of(Item::HoseBore, plant.units));
+        let bore = base.find(&hose.at.path)?;
         let with_hose =
             |m: f64| -> Vec<Change> { self.changes.iter().cloned().chain([(bore.clone(), stock.say(m))]).collect() };
         // The narrowest hose sold that gives the water wanted in the middle case. What the network refuses (a hose too
@@ -145,21 +136,21 @@ impl Retuned {
         }
         // More than is wanted is taken back by a valve, as far as it can be closed.
         let mut valve = "";
-        let path = base.find(&format!("{outlet}.hose_fittings"))?;
-        let fitted = base.in_force(&path.text()).unwrap_or_default();
-        let others: Vec<&str> = fitted
-            .split(',')
-            .map(str::trim)
-            .filter(|w| !w.is_empty() && *w != "none" && !w.contains("gate-valve"))
-            .collect();
-        let open = sound.clone();
-        for (word, said) in VALVES.into_iter().filter(|_| is_enough) {
-            let list = others.iter().copied().chain([word]).collect::<Vec<_>>().join(", ");
-            let changes: Vec<Change> = open.iter().cloned().chain([(path.clone(), list)]).collect();
-            if given_m3_s(&changes).is_none_or(|flow| flow < wanted_m3_s) {
-                break;
+        if let Some(fittings) = base.lever_of(outlet, Serves::OwnFittings) {
+            let path = base.find(&fittings.at.path)?;
+            let fitted = base.in_force(&path.text()).unwrap_or_default();
+            let is_valve = |w: &str| GATE_VALVE.iter().any(|v| w.ends_with(v.0));
+            let words = fitted.split(',').map(str::trim).filter(|w| !w.is_empty() && *w != "none" && !is_valve(w));
+            let others: Vec<&str> = words.collect();
+            let open = sound.clone();
+            for (word, said) in GATE_VALVE.into_iter().skip(1).filter(|_| is_enough) {
+                let list = others.iter().copied().chain([word]).collect::<Vec<_>>().join(", ");
+                let changes: Vec<Change> = open.iter().cloned().chain([(path.clone(), list)]).collect();
+                if given_m3_s(&changes).is_none_or(|flow| flow < wanted_m3_s) {
+                    break;
+                }
+                (sound, valve) = (changes, said);
             }
-            (sound, valve) = (changes, said);
         }
         self.changes = sound;
         let valve = if valve.is_empty() { String::new() } else { format!(", its valve {valve}") };

@@ -7,63 +7,74 @@ use sim_core::constants::INCH_M;
 use std::collections::BTreeMap;
 
 use rayon::prelude::*;
+use sim_core::lever::Serves;
 use sim_core::math::ln;
 use sim_core::plant::Plant;
 use sim_core::size::{GOLD_CLASSES, gold_class};
-use sim_core::stage::LossClass;
+use sim_core::stage::{Assumption, LossClass};
 use sim_core::trial::Worker;
 
 use super::study::hole_changes;
 use crate::holes::retune::{Rules, retune};
 use crate::plants::base::{Base, Change};
 use crate::plants::contest::FINE_M;
+use crate::plants::levers::LeverAt;
 
 /// The rule, m.
 pub const RULE_M: f64 = INCH_M;
 /// Holes at which the loss is worked out, mm; between them it is drawn straight over the logarithm.
 pub const HOLES_MM: [f64; 9] = [8.0, 10.0, 12.5, 16.0, 20.0, 25.0, 31.5, 40.0, 50.0];
-/// Depth wanted over the largest rock, c_h.
-const COVER_RATIOS: [f64; 4] = [0.6, 0.8, 1.0, 1.2];
-/// Least depth of the re-tuned box, m.
-const LEAST_DEPTHS_M: [f64; 3] = [0.018, 0.024, 0.030];
 /// Largest rock over the hole: the range for natural gravel at round holes (from memory), and the hole itself.
-const ROCK_PER_HOLE: [f64; 3] = [0.80, 0.87, 1.0];
+pub const ROCK_PER_HOLE: [f64; 3] = [0.80, 0.87, 1.0];
 /// Rise of the loss that counts.
 const RISE: f64 = 0.05;
 
 /// What the model says on the rule.
 #[derive(Debug, Clone)]
 pub struct TradeRule {
-    /// For each set of assumptions: c_h, least depth, rock over hole, and the hole at which the loss has risen; `None` when it
-    /// does not rise so far within the holes tried.
+    /// What was assumed over its range.
+    pub over: Vec<Assumption>,
+    /// For each set of assumptions the hole at which the loss has risen, `None` when it does not rise so far within the holes
+    /// tried, and the losses.
     pub rows: Vec<(Rules, Option<f64>, Vec<f64>)>,
 }
 
 /// Works the rule out in the middle case; `None` when the plant has no box with water of its own, or a plant cannot be built.
-pub fn trade_rule(base: &Base<'_>, screen: &str, shape: Option<&str>) -> Option<TradeRule> {
-    let drum_m = base.si(&format!("{}.diameter", screen.split('.').next().unwrap_or("")));
+pub fn trade_rule(base: &Base<'_>, hole: &LeverAt<'_>, shape: Option<&str>) -> Option<TradeRule> {
     let mut plants: Vec<(f64, Vec<Change>, Plant)> = Vec::new();
-    for mm in HOLES_MM.into_iter().filter(|mm| !(2.0 * mm * 1e-3 > drum_m)) {
-        let changes = hole_changes(base, screen, (&format!("{mm} mm"), mm * 1e-3), shape).ok()?;
+    for mm in HOLES_MM {
+        let changes = hole_changes(base, hole, &format!("{mm} mm"), shape).ok()?;
         let plant = base.variant(&changes).ok()?;
         plants.push((mm * 1e-3, changes, plant));
     }
-    let sets: Vec<Rules> = COVER_RATIOS
-        .iter()
-        .flat_map(|c| LEAST_DEPTHS_M.iter().map(move |d| (*c, *d)))
-        .flat_map(|(cover_ratio, least_depth_m)| {
-            ROCK_PER_HOLE.iter().map(move |f| Rules {
-                cover_ratio: Some(cover_ratio),
-                least_depth_m: Some(least_depth_m),
-                rock_per_hole: Some(*f),
-                within_pump: false,
-            })
-        })
-        .collect();
+    let mut over: Vec<Assumption> = Vec::new();
+    for assumption in base.plant.nodes.iter().flat_map(|n| n.kind.assumptions) {
+        if !over.iter().any(|known| known.name == assumption.name) {
+            over.push(*assumption);
+        }
+    }
+    let sets = sets(&over);
     let losses = losses(base, &plants, &sets)?;
     let holes: Vec<f64> = plants.iter().map(|p| p.0).collect();
     let rows = sets.into_iter().zip(losses).map(|(rules, losses)| (rules, risen_at(&holes, &losses), losses));
-    Some(TradeRule { rows: rows.collect() })
+    Some(TradeRule { over, rows: rows.collect() })
+}
+
+/// Every combination of what may be assumed.
+fn sets(over: &[Assumption]) -> Vec<Rules> {
+    let mut sets: Vec<Vec<(&'static str, f64)>> = vec![Vec::new()];
+    for assumption in over {
+        let with = |set: &Vec<(&'static str, f64)>, value: &f64| {
+            set.iter().copied().chain([(assumption.name, *value)]).collect::<Vec<_>>()
+        };
+        sets = sets.iter().flat_map(|set| assumption.values.iter().map(move |value| with(set, value))).collect();
+    }
+    let rules = |assumed: &Vec<(&'static str, f64)>, per_hole: &f64| Rules {
+        assumed: assumed.clone(),
+        rock_per_hole: Some(*per_hole),
+        within_pump: false,
+    };
+    sets.iter().flat_map(|set| ROCK_PER_HOLE.iter().map(move |f| rules(set, f))).collect()
 }
 
 /// For each set of rules the losses at each hole. Where the rules differ but come to the same box (a depth that rock decides
@@ -75,7 +86,8 @@ fn losses(base: &Base<'_>, plants: &[(f64, Vec<Change>, Plant)], sets: &[Rules])
         .map(|(rules, (hole, changes, plant))| {
             let tuned = retune(base, plant, *hole, changes, rules).ok()?;
             // Without water of its own the box cannot be set to a depth.
-            tuned.changes.iter().any(|(p, _)| p.text().ends_with(".flow")).then_some(tuned.changes)
+            let is_flow = |path: &str| base.levers_that(Serves::OwnWater).any(|l| l.at.path == path);
+            tuned.changes.iter().any(|(p, _)| is_flow(&p.text())).then_some(tuned.changes)
         })
         .collect();
     let boxes = boxes?;

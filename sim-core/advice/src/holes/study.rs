@@ -1,9 +1,10 @@
 //! The present plant at other hole sizes: which sizes, the plants with them, and what they come to.
 
 use rayon::prelude::*;
+use sim_core::lever::Serves;
 use sim_core::math::log10;
 use sim_core::plant::Plant;
-use sim_core::quantity::{Dimension, Parsed, UnitChoice, like, parse, show};
+use sim_core::quantity::{Dimension, UnitChoice, parse, show};
 use sim_core::size::{GOLD_CLASSES, gold_class, solid_percentile_size_m};
 use sim_core::stage::Role;
 use sim_core::stock::{Item, Stock};
@@ -15,6 +16,7 @@ use super::retune::{Retuned, USUAL, retune};
 use super::rule::TradeRule;
 use crate::plants::base::{Base, Change};
 use crate::plants::contest::Contest;
+use crate::plants::levers::LeverAt;
 
 /// Fewest and most sizes tried when none are named.
 const USUAL_COUNT: (usize, usize) = (6, 10);
@@ -27,8 +29,8 @@ const MOST_GRAVEL: f64 = 0.85;
 pub struct HoleStudy<'a> {
     /// The scenario.
     pub base: &'a Base<'a>,
-    /// The section whose holes are compared.
-    pub screen: String,
+    /// The holes that are compared.
+    pub hole: LeverAt<'a>,
     /// Shape of the holes, when another than as built was asked for.
     pub shape: Option<String>,
     /// Holes, rising, m.
@@ -50,6 +52,17 @@ pub struct HoleStudy<'a> {
 }
 
 impl HoleStudy<'_> {
+    /// Name of the screen: of the table that has the holes.
+    pub fn screen(&self) -> &str {
+        &self.hole.at.owner
+    }
+
+    /// Shape of the holes: as asked for, or as built.
+    pub fn shape_in_force(&self) -> Option<&str> {
+        let built = || self.base.in_force(&self.base.lever_of(self.screen(), Serves::HoleShape)?.at.path);
+        self.shape.as_deref().or_else(built)
+    }
+
     /// Rock that goes to the boxes, mean, kg/s: to stages with an area that holds concentrate.
     pub fn box_load_kg_s(&self, design_run: &DesignRun) -> f64 {
         let plant = &self.base.plant;
@@ -60,8 +73,7 @@ impl HoleStudy<'_> {
 }
 
 /// Sizes to try: as written, and in m, rising. Errors say in words what was typed wrong.
-pub fn sizes(base: &Base<'_>, screen: &str, typed: Option<&str>) -> Result<Vec<(String, f64)>, String> {
-    let path = format!("{screen}.hole");
+pub fn sizes(base: &Base<'_>, hole: &LeverAt<'_>, typed: Option<&str>) -> Result<Vec<(String, f64)>, String> {
     let mut list: Vec<(String, f64)> = Vec::new();
     if let Some(typed) = typed {
         for text in typed.split(';').map(str::trim).filter(|t| !t.is_empty()) {
@@ -69,7 +81,7 @@ pub fn sizes(base: &Base<'_>, screen: &str, typed: Option<&str>) -> Result<Vec<(
             list.push((text.to_string(), parsed.si));
         }
     } else {
-        list = usual_sizes(base, base.si(&path));
+        list = usual_sizes(base, base.si(&hole.at.path));
     }
     list.sort_by(|a, b| a.1.total_cmp(&b.1));
     list.dedup_by(|a, b| a.1 == b.1);
@@ -139,9 +151,9 @@ fn gold_finer_than(worker: &Worker<'_>, share: f64) -> f64 {
 /// The plants among which a plate is chosen before steel is cut: the usual sizes, the box re-set to suit each. `None` for a
 /// plant without a screen, or when one of them cannot be built.
 pub fn plates_to_choose_from(base: &Base<'_>) -> Option<Vec<(String, Plant)>> {
-    let screen = base.owners_of_kind("screen").pop()?;
-    let sizes = sizes(base, &screen, None).ok()?;
-    plants(base, &screen, &sizes, None).ok().map(|p| p.retuned)
+    let hole = base.levers_that(Serves::Hole).next_back()?;
+    let sizes = sizes(base, &hole, None).ok()?;
+    plants(base, &hole, &sizes, None).ok().map(|p| p.retuned)
 }
 
 /// The plants of a comparison of holes, in the order of the sizes.
@@ -154,28 +166,26 @@ pub struct Plants {
     pub boxes: Vec<Retuned>,
 }
 
-/// The changes that give a screen another hole: the hole, its pitch in the same ratio, the shape when one is asked for.
+/// The changes that give a screen another hole: the hole, what keeps its ratio to it, the shape when one is asked for.
 pub fn hole_changes(
     base: &Base<'_>,
-    screen: &str,
-    hole: (&str, f64),
+    hole: &LeverAt<'_>,
+    name: &str,
     shape: Option<&str>,
 ) -> Result<Vec<Change>, PathError> {
-    let path = |key: &str| base.find(&format!("{screen}.{key}"));
-    let ratio = base.si(&format!("{screen}.pitch")) / base.si(&format!("{screen}.hole"));
-    let pitch = match parse(hole.0, Dimension::Length) {
-        Ok(typed) => written(hole.1 * ratio, &typed),
-        Err(_) => format!("{} m", hole.1 * ratio),
-    };
-    let mut changes = vec![(path("hole")?, hole.0.to_string()), (path("pitch")?, pitch)];
+    let path = &hole.at.path;
+    let mut changes = base.set(hole, name).ok_or_else(|| PathError {
+        message: format!("`{name}` cannot be set at `{path}`"),
+        help: "write a size, e.g. 3/8 in".into(),
+    })?;
     if let Some(shape) = shape {
-        changes.push((path("shape")?, shape.to_string()));
+        let word = base.lever_of(&hole.at.owner, Serves::HoleShape).ok_or_else(|| PathError {
+            message: format!("the holes of `{}` have one shape only", hole.at.owner),
+            help: "leave the shape out".into(),
+        })?;
+        changes.push((base.find(&word.at.path)?, shape.to_string()));
     }
     Ok(changes)
-}
-
-fn written(si: f64, typed: &Parsed) -> String {
-    like(si, Dimension::Length, typed)
 }
 
 /// Why a hole cannot be tried.
@@ -189,11 +199,11 @@ enum Trouble {
 /// The plant with another hole, as built and with the boxes re-set.
 fn plant_pair(
     base: &Base<'_>,
-    screen: &str,
+    hole: &LeverAt<'_>,
     (name, hole_m): (&str, f64),
     shape: Option<&str>,
 ) -> Result<(Plant, Plant, Retuned), Trouble> {
-    let changes = hole_changes(base, screen, (name, hole_m), shape).map_err(Trouble::Path)?;
+    let changes = hole_changes(base, hole, name, shape).map_err(Trouble::Path)?;
     let plant = base.variant(&changes).map_err(Trouble::Refused)?;
     let tuned = retune(base, &plant, hole_m, &changes, &USUAL).map_err(Trouble::Path)?;
     let tuned_plant = base.variant(&tuned.changes).map_err(|why| Trouble::Refused(format!("re-tuned: {why}")))?;
@@ -203,12 +213,11 @@ fn plant_pair(
 /// Builds every plant twice, the sizes side by side; the errors say in words, one for each size, what prevents it.
 pub fn plants(
     base: &Base<'_>,
-    screen: &str,
+    hole: &LeverAt<'_>,
     sizes: &[(String, f64)],
     shape: Option<&str>,
 ) -> Result<Plants, Vec<PathError>> {
-    let built: Vec<_> =
-        sizes.par_iter().map(|(name, hole_m)| plant_pair(base, screen, (name, *hole_m), shape)).collect();
+    let built: Vec<_> = sizes.par_iter().map(|(name, hole_m)| plant_pair(base, hole, (name, *hole_m), shape)).collect();
     let mut all = Plants { as_built: Vec::new(), retuned: Vec::new(), boxes: Vec::new() };
     let mut errors = Vec::new();
     for ((name, _), built) in sizes.iter().zip(built) {

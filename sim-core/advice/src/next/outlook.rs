@@ -3,6 +3,7 @@
 use std::sync::Arc;
 use std::sync::atomic::AtomicU64;
 
+use sim_core::lever::Serves;
 use sim_core::plant::Plant;
 use sim_core::trial::{Course, run_course};
 use washgraph_model::result::RunResult;
@@ -73,13 +74,13 @@ pub fn tuned(plant: &mut Plant, tuning: &Tuning) {
 
 /// The plant with hole sizes next to the present one; sizes that cannot be built are left out.
 fn plates(base: &Base<'_>) -> Vec<(String, Plant)> {
-    let Some(screen) = base.owners_of_kind("screen").pop() else { return Vec::new() };
-    let present_m = base.si(&format!("{screen}.hole"));
+    let Some(hole) = base.levers_that(Serves::Hole).next_back() else { return Vec::new() };
+    let present_m = base.si(&hole.at.path);
     let sizes = usual_sizes(base, present_m);
     let below = sizes.iter().filter(|s| s.1 < 0.999 * present_m).count();
     let near = sizes.iter().skip(below.saturating_sub(SIZES_ASIDE)).take(2 * SIZES_ASIDE + 1);
-    near.filter_map(|(name, m)| {
-        let changes = hole_changes(base, &screen, (name, *m), None).ok()?;
+    near.filter_map(|(name, _)| {
+        let changes = hole_changes(base, &hole, name, None).ok()?;
         Some((name.clone(), base.variant(&changes).ok()?))
     })
     .collect()

@@ -6,6 +6,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use crate::next::{Foreseen, Known, foresee};
 use rayon::prelude::*;
 use sim_core::draw::{Nature, Swap};
+use sim_core::lever::Serves;
 use sim_core::plant::Plant;
 use sim_core::quantity::{Dimension, show};
 use sim_core::trial::Worker;
@@ -228,14 +229,14 @@ fn money(
     }
     let mut names = vec!["the plant as it is".to_string()];
     let mut all = vec![present];
-    if let Some(screen) = base.owners_of_kind("screen").first() {
-        let now = base.si(&format!("{screen}.hole"));
+    if let Some(hole) = base.levers_that(Serves::Hole).next() {
+        let now = base.si(&hole.at.path);
         let plates = plate_sizes(plant.units);
         let below = plates.iter().copied().filter(|x| *x < 0.97 * now).rev().take(PLATES);
         let above = plates.iter().copied().filter(|x| *x > 1.03 * now).take(PLATES);
         for hole_m in below.chain(above) {
             let name = show(hole_m, Dimension::Length, plant.units);
-            let Ok(changes) = hole_changes(base, screen, (&name, hole_m), None) else { continue };
+            let Ok(changes) = hole_changes(base, &hole, &name, None) else { continue };
             let Ok(mut other) = base.variant(&changes) else { continue };
             if let Some(joint) = tuning.and_then(|t| t.joint(&other)) {
                 other.inputs.set_joint(Some(Arc::new(joint)));

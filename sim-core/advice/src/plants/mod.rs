@@ -3,11 +3,11 @@
 //! | file | what it does |
 //! |---|---|
 //! | [`base`] | the scenario that all variants start from; building a variant |
+//! | [`levers`] | what may be moved about a plant, as its kinds declare it |
 //! | [`range`] | `path=lo..hi` and `path=a; b; c` |
-//! | [`sold`] | settings that are bought in set sizes |
 //! | [`contest`] | variants run on the same trials and ranked |
 
 pub mod base;
 pub mod contest;
+pub mod levers;
 pub mod range;
-pub mod sold;

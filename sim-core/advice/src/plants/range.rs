@@ -6,7 +6,6 @@ use sim_core::stock::Stock;
 use washgraph_model::variant::{PathError, SettingPath};
 
 use crate::plants::base::Base;
-use crate::plants::sold::stock_of;
 
 /// Steps of a range unless the user says how many.
 pub const USUAL_STEPS: usize = 9;
@@ -98,10 +97,7 @@ impl Varied {
 
     /// The same with what lies between the ends of a range kept to sizes that are sold.
     pub fn as_sold(self, base: &Base<'_>) -> Varied {
-        let text = self.path.text();
-        let kind = base.list.iter().find(|s| s.path == text).map_or("", |s| s.kind.as_str());
-        let stock = stock_of(kind, self.path.setting().key, base.plant.units);
-        Varied { stock, ..self }
+        Varied { stock: base.stock_at(&self.path.text()), ..self }
     }
 
     /// The value at a share of the way from the first to the last: between the ends of a range, or the nearest of a list.

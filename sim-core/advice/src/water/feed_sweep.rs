@@ -2,6 +2,7 @@
 
 use crate::water::WaterStudy;
 use sim_core::constants::S_PER_H;
+use sim_core::lever::Serves;
 use sim_core::quantity::{Dimension, UnitChoice, show};
 
 use crate::plants::base::Base;
@@ -25,9 +26,9 @@ pub struct AtFeed {
 
 /// Needs over the feed rate of the only source; empty when the plant has several sources or none with a rate.
 pub fn feed_sweep(base: &Base<'_>, line: usize, seed: u64, middle_feed_m3_s: f64) -> Vec<AtFeed> {
-    let rates: Vec<_> = base.list.iter().filter(|s| s.path.ends_with(".rate")).collect();
+    let rates: Vec<_> = base.levers_that(Serves::Feed).collect();
     let [rate] = rates.as_slice() else { return Vec::new() };
-    let Ok(path) = base.find(&rate.path) else { return Vec::new() };
+    let Ok(path) = base.find(&rate.at.path) else { return Vec::new() };
     FACTORS
         .iter()
         .filter_map(|factor| {

@@ -1,9 +1,11 @@
 //! Hoses as typed in a scenario.
 
+use crate::lever::{Effort, Lever};
 use crate::setting::{Kind, Preset, Setting, Settings};
 use washgraph_physics::hydraulics::fitting::{find_fitting, pipe_material};
 use washgraph_physics::hydraulics::pipe::PipeRun;
 use washgraph_units::quantity::Dimension;
+use washgraph_units::stock::Item;
 
 /// Kinds of hose and pipe by their inner wall, as typed; each is a row of
 /// [`PIPE_MATERIALS`](washgraph_physics::hydraulics::fitting::PIPE_MATERIALS).
@@ -120,6 +122,10 @@ impl HoseKeys {
     /// Setting of the bore.
     pub const fn bore_setting(self, preset: Preset) -> Setting {
         known(self.bore, Dimension::Length, preset, (0.003, 1.5), self.means[0])
+    }
+    /// The lever on the bore: hose is bought in set sizes.
+    pub const fn bore_lever(self, name: &'static str) -> Lever {
+        Lever::new(self.bore, name).takes(Effort::SmallPart).sold_as(Item::HoseBore)
     }
     /// Setting of the length.
     pub const fn length_setting(self, preset: Preset) -> Setting {

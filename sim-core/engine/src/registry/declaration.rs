@@ -2,6 +2,7 @@
 
 use toml::de::DeTable;
 
+use super::lever::levers;
 use super::{outlet, section, stage};
 use crate::setting::{Kind, Preset, Reader, Setting, SpreadMeaning};
 use crate::stage::{OutletKind, Port, SectionKind, StageKind};
@@ -33,6 +34,7 @@ pub(super) fn of_stage(kind: &'static StageKind, list: &mut Vec<String>) {
         }
     }
     settings(kind.settings, &mut tell);
+    levers(kind.settings, kind.levers, &mut tell);
 }
 
 /// Adds what is wrong with a kind of section.
@@ -43,6 +45,7 @@ pub(super) fn of_section(kind: &'static SectionKind, list: &mut Vec<String>) {
         tell("has no model name".into());
     }
     settings(kind.settings, &mut tell);
+    levers(kind.settings, kind.levers, &mut tell);
 }
 
 /// Adds what is wrong with a kind of water outlet.
@@ -50,6 +53,7 @@ pub(super) fn of_outlet(kind: &'static OutletKind, list: &mut Vec<String>) {
     let mut tell = |fault: String| list.push(format!("{} {fault}", outlet(kind)));
     named(kind.name, kind.purpose, &mut tell);
     settings(kind.settings, &mut tell);
+    levers(kind.settings, kind.levers, &mut tell);
 }
 
 fn named(name: &str, purpose: &str, tell: &mut impl FnMut(String)) {

@@ -2,7 +2,7 @@
 //! size catches less under another.
 
 use crate::stream::Stream;
-use washgraph_units::quantity::Phrase;
+use washgraph_units::quantity::{Dimension, Phrase};
 
 /// What a stage is told when it is asked how it would be set anew.
 pub struct ResetSite<'a> {
@@ -29,4 +29,18 @@ pub struct Reset {
     pub water_m3_s: f64,
     /// What was set, in words.
     pub words: Phrase,
+}
+
+/// Something that the rules by which a kind is set anew assume, and the values that it may as well have: who asks how far an
+/// answer hangs on it tries them all.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Assumption {
+    /// Name by which the stage asks for it, snake_case, with its SI unit where it has one: `least_depth_m`.
+    pub name: &'static str,
+    /// In plain words, `{}` for its values: `least depth of {}`.
+    pub words: &'static str,
+    /// Its dimension.
+    pub dimension: Dimension,
+    /// Values to try, rising, SI.
+    pub values: &'static [f64],
 }

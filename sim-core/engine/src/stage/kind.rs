@@ -24,8 +24,9 @@
 //! ```
 //! Later versions may declare more of a kind. Whoever builds kinds this way need not know.
 
+use super::{Assumption, Outlet, OutletBuilder, Port, Reason, SectionBuilder, SectionPlan, Stage, StageBuilder};
 use super::{Fault, Reading, Symptom};
-use super::{Outlet, OutletBuilder, Port, Reason, SectionBuilder, SectionPlan, Stage, StageBuilder};
+use crate::lever::Lever;
 use crate::setting::Setting;
 use washgraph_units::check::Check;
 use washgraph_units::formula::Formula;
@@ -47,12 +48,16 @@ pub struct StageKind {
     pub purpose: &'static str,
     /// Its settings, uncertain inputs included.
     pub settings: &'static [Setting],
+    /// Which of them may be moved, and how.
+    pub levers: &'static [Lever],
     /// Its inlets.
     pub inlets: &'static [Port],
     /// Its outlets.
     pub outlets: &'static [Port],
     /// The reasons for which it sends gold astray.
     pub reasons: &'static [Reason],
+    /// What the rules assume by which it is set anew.
+    pub assumptions: &'static [Assumption],
     /// Whether it takes sections.
     pub has_sections: bool,
     /// Whether water outlets may be mounted on it or its sections.
@@ -83,9 +88,11 @@ impl StageKind {
             name,
             purpose,
             settings: &[],
+            levers: &[],
             inlets: &[],
             outlets: &[],
             reasons: &[],
+            assumptions: &[],
             has_sections: false,
             takes_water: false,
             feeds_outlets: false,
@@ -103,6 +110,11 @@ impl StageKind {
         self.settings = settings;
         self
     }
+    /// Which of its settings may be moved, and how. On the page they stand in the order of the settings.
+    pub const fn levers(mut self, levers: &'static [Lever]) -> Self {
+        self.levers = levers;
+        self
+    }
     /// Its inlets, in the order in which the stage counts them.
     pub const fn inlets(mut self, inlets: &'static [Port]) -> Self {
         self.inlets = inlets;
@@ -116,6 +128,11 @@ impl StageKind {
     /// The reasons for which it sends gold astray, in the order of [`super::Work::note`].
     pub const fn reasons(mut self, reasons: &'static [Reason]) -> Self {
         self.reasons = reasons;
+        self
+    }
+    /// What the rules assume by which it is set anew ([`Stage::reset`]).
+    pub const fn assumptions(mut self, assumptions: &'static [Assumption]) -> Self {
+        self.assumptions = assumptions;
         self
     }
     /// It takes sections, as a drum does.
@@ -182,6 +199,8 @@ pub struct SectionKind {
     pub readings: &'static [Reading],
     /// What an owner may see at it that makes him ask.
     pub symptoms: &'static [Symptom],
+    /// Which of them may be moved, and how.
+    pub levers: &'static [Lever],
     /// Makes the section's local laws.
     pub build: BuildSection,
     /// Its handbook entries.
@@ -203,6 +222,7 @@ impl SectionKind {
             faults: &[],
             readings: &[],
             symptoms: &[],
+            levers: &[],
             build,
             formulas: Vec::new,
             checks: Vec::new,
@@ -227,6 +247,11 @@ impl SectionKind {
     /// What an owner may see at it that makes him ask.
     pub const fn symptoms(mut self, symptoms: &'static [Symptom]) -> Self {
         self.symptoms = symptoms;
+        self
+    }
+    /// Which of its settings may be moved, and how. On the page they stand in the order of the settings.
+    pub const fn levers(mut self, levers: &'static [Lever]) -> Self {
+        self.levers = levers;
         self
     }
     /// Its handbook entries.
@@ -262,6 +287,8 @@ pub struct OutletKind {
     pub readings: &'static [Reading],
     /// What an owner may see at it that makes him ask.
     pub symptoms: &'static [Symptom],
+    /// Which of them may be moved, and how.
+    pub levers: &'static [Lever],
     /// Makes the outlet.
     pub build: BuildOutlet,
     /// Its handbook entries.
@@ -280,6 +307,7 @@ impl OutletKind {
             faults: &[],
             readings: &[],
             symptoms: &[],
+            levers: &[],
             build,
             formulas: Vec::new,
             checks: Vec::new,
@@ -303,6 +331,11 @@ impl OutletKind {
     /// What an owner may see at it that makes him ask.
     pub const fn symptoms(mut self, symptoms: &'static [Symptom]) -> Self {
         self.symptoms = symptoms;
+        self
+    }
+    /// Which of its settings may be moved, and how. On the page they stand in the order of the settings.
+    pub const fn levers(mut self, levers: &'static [Lever]) -> Self {
+        self.levers = levers;
         self
     }
     /// Its handbook entries.

@@ -4,6 +4,7 @@
 
 use sim_core::constants::S_PER_H;
 use sim_core::draw::Nature;
+use sim_core::lever::{Lever, Question};
 use sim_core::quantity::Dimension;
 use sim_core::setting::{Kind, Preset, Setting};
 use sim_core::stats::Spread;
@@ -35,6 +36,12 @@ pub const CURRENCIES: &[(&str, &str)] = &[
     ("EUR", "euro"),
     ("GBP", "pound sterling"),
     ("$", "dollars, whichever you mean"),
+];
+
+/// What of the money stands beside the question whether it pays: prices move by themselves, so nothing is tried.
+pub const MONEY_LEVERS: &[Lever] = &[
+    Lever::new("gold_price", "Gold price").beside(Question::Pay),
+    Lever::new("fuel_price", "Fuel price").beside(Question::Pay),
 ];
 
 /// Settings of `[money]`.

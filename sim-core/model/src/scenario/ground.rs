@@ -62,7 +62,7 @@ pub(super) fn read_ground(
     around.understood.push(Understood {
         owner: "ground".into(),
         kind: String::new(),
-        rows: rows_of(&settings, GROUND_SETTINGS, around.units),
+        rows: rows_of(&settings, GROUND_SETTINGS, &[], around.units),
     });
     let wear = clay_wear::known(&settings, place.clone(), reader);
     let middle = gold::Middles {

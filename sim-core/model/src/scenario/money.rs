@@ -78,7 +78,7 @@ impl MoneyReader<'_, '_> {
         self.understood.push(Understood {
             owner: owner.into(),
             kind: kind.into(),
-            rows: rows_of(&settings, declared, self.units),
+            rows: rows_of(&settings, declared, &[], self.units),
         });
         for setting in declared {
             if let Some(typed) = settings.currency(setting.key) {
@@ -388,6 +388,7 @@ impl MoneyReader<'_, '_> {
             .collect();
         if let Some(last) = self.understood.last_mut() {
             last.rows.push(UnderstoodRow {
+                serves: None,
                 key: "recovered",
                 meaning: "recovered by the final clean-up".into(),
                 value: words.join(", "),

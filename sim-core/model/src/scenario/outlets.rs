@@ -112,7 +112,7 @@ pub(super) fn read_outlets(
         understood.push(Understood {
             owner: id.clone(),
             kind: kind.name.into(),
-            rows: rows_of(&settings, kind.settings, units),
+            rows: rows_of(&settings, kind.settings, kind.levers, units),
         });
         let Some(outlet) = (kind.build)(&mut OutletBuilder { settings: &settings, problems }) else {
             continue;

@@ -16,6 +16,7 @@ use super::stages::{check_ponds, read_stages};
 use super::tuned::open_tuned;
 use super::understood::rows_of;
 use sim_core::draw::InputList;
+use sim_core::lever::{Lever, Question};
 use sim_core::owner_file;
 use sim_core::plant::{Node, OutletNode, Plant, Understood, Wire, wire_up};
 use sim_core::problem::{Problems, did_you_mean};
@@ -85,6 +86,9 @@ pub const SCENARIO_SETTINGS: &[Setting] = &[
     Setting::nested("wires", "which outlet leads to which inlet"),
 ];
 
+/// What may be moved about a scenario as a whole.
+pub const SCENARIO_LEVERS: &[Lever] = &[Lever::new("season", "Hours in a season").beside(Question::Pay)];
+
 /// A scenario file as read from disk.
 #[derive(Debug, Clone)]
 pub struct Opened {
@@ -136,7 +140,7 @@ pub fn build(opened: &Opened, registry: &Registry, problems: &mut Problems) -> O
     let mut understood = vec![Understood {
         owner: "scenario".into(),
         kind: String::new(),
-        rows: rows_of(&top, SCENARIO_SETTINGS, units),
+        rows: rows_of(&top, SCENARIO_SETTINGS, SCENARIO_LEVERS, units),
     }];
 
     let ground = {

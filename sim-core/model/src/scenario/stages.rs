@@ -75,7 +75,7 @@ pub(super) fn read_stages(
         understood.push(Understood {
             owner: id.clone(),
             kind: kind.name.into(),
-            rows: rows_of(&settings, kind.settings, units),
+            rows: rows_of(&settings, kind.settings, kind.levers, units),
         });
         let sections = if kind.has_sections {
             let count = tables(table, "section", &mut Problems::default()).len();
@@ -158,7 +158,11 @@ fn read_sections(
         let owner = format!("{stage}.{id}");
         let mut settings: Settings = Reader { inputs, problems, meaning }.read(table, place, &declared, &owner);
         files.read(&mut settings, kind.settings, problems);
-        understood.push(Understood { owner, kind: kind.name.into(), rows: rows_of(&settings, kind.settings, units) });
+        understood.push(Understood {
+            owner,
+            kind: kind.name.into(),
+            rows: rows_of(&settings, kind.settings, kind.levers, units),
+        });
         sections.push(SectionSettings { id, kind, settings });
     }
     sections

@@ -1,11 +1,17 @@
 //! Settings as understood, in words, for `check` and the report.
 
+use sim_core::lever::Lever;
 use sim_core::plant::UnderstoodRow;
 use sim_core::quantity::{Dimension, UnitChoice, show, show_both};
 use sim_core::setting::{Kind, Preset, Setting, Settings, Value};
 
 /// One row a setting that has a value.
-pub(super) fn rows_of(settings: &Settings, declared: &[Setting], units: UnitChoice) -> Vec<UnderstoodRow> {
+pub(super) fn rows_of(
+    settings: &Settings,
+    declared: &[Setting],
+    levers: &[Lever],
+    units: UnitChoice,
+) -> Vec<UnderstoodRow> {
     let mut rows = Vec::new();
     for setting in declared {
         let Some((_, value)) = settings.all().find(|(key, _)| *key == setting.key) else { continue };
@@ -34,7 +40,8 @@ pub(super) fn rows_of(settings: &Settings, declared: &[Setting], units: UnitChoi
         let source =
             if assumed && !setting.source.is_empty() { format!("; {}", setting.source) } else { String::new() };
         let value = format!("{words}{source}");
-        rows.push(UnderstoodRow { key: setting.key, meaning: setting.meaning.to_string(), value, given });
+        let serves = levers.iter().find(|l| l.key == setting.key).and_then(|l| l.serves);
+        rows.push(UnderstoodRow { key: setting.key, serves, meaning: setting.meaning.to_string(), value, given });
     }
     rows
 }

@@ -6,7 +6,8 @@ use super::edit::{read_document, table_at, typed_text, value_in};
 use super::path::{PathError, Place};
 use super::rows::listed;
 use crate::money::settings::{HOURLY_COST, MACHINE_SETTINGS, VOLUME_COST, WHOLE_COST};
-use crate::scenario::{Opened, SCENARIO_SETTINGS, TABLES};
+use crate::scenario::{Opened, TABLES};
+use sim_core::lever::Lever;
 use sim_core::quantity::{UnitChoice, show};
 use sim_core::registry::Registry;
 use sim_core::setting::{Kind, Preset, Setting};
@@ -24,6 +25,8 @@ pub struct Settable {
     pub kind: String,
     /// The setting: meaning, what may be typed, range.
     pub setting: Setting,
+    /// How it may be moved, where its kind or its table says so.
+    pub lever: Option<Lever>,
     /// What the scenario says, of a spread the middle; `None` when it says nothing.
     pub given: Option<String>,
     /// Low, mid and high, when the scenario gives a spread.
@@ -51,20 +54,19 @@ pub fn settables(opened: &Opened, registry: &Registry) -> Result<Vec<Settable>, 
         _ => UnitChoice::Us,
     };
     let mut all = Lister { list: Vec::new(), units };
-    all.table("", "", Some(document.as_table()), SCENARIO_SETTINGS, &Place::Table(""));
-    for (name, settings) in TABLES {
-        if name.starts_with("money") && document.get("money").is_none() {
+    for table in TABLES {
+        if table.name.starts_with("money") && document.get("money").is_none() {
             continue;
         }
-        let place = Place::Table(name);
-        all.table(name, "", table_at(&document, &place), settings, &place);
+        let place = Place::Table(table.name);
+        all.table(table.name, ("", table.settings, table.levers), table_at(&document, &place), &place);
     }
     money_lists(&document, &mut all);
     stages(&document, registry, &mut all);
     for (i, table) in tables_of(document.get("water")).into_iter().enumerate() {
         if let Some(kind) = registry.outlets().iter().find(|k| Some(k.name) == word(table, "kind")) {
             let id = word(table, "id").unwrap_or(kind.name);
-            all.table(id, kind.name, Some(table), kind.settings, &Place::InList("water", i));
+            all.table(id, (kind.name, kind.settings, kind.levers), Some(table), &Place::InList("water", i));
         }
     }
     Ok(all.list)
@@ -74,7 +76,7 @@ fn stages(document: &DocumentMut, registry: &Registry, all: &mut Lister) {
     for (i, table) in tables_of(document.get("stage")).into_iter().enumerate() {
         let Some(kind) = registry.stages().iter().find(|k| Some(k.name) == word(table, "kind")) else { continue };
         let id = word(table, "id").unwrap_or(kind.name);
-        all.table(id, kind.name, Some(table), kind.settings, &Place::InList("stage", i));
+        all.table(id, (kind.name, kind.settings, kind.levers), Some(table), &Place::InList("stage", i));
         let mut seen: Vec<&str> = Vec::new();
         for (s, table) in tables_of(table.get("section")).into_iter().enumerate() {
             let Some(kind) = registry.sections().iter().find(|k| Some(k.name) == word(table, "kind")) else { continue };
@@ -83,7 +85,8 @@ fn stages(document: &DocumentMut, registry: &Registry, all: &mut Lister) {
             seen.push(kind.name);
             let usual = if same == 0 { kind.name.to_string() } else { format!("{}-{}", kind.name, same + 1) };
             let section = word(table, "id").map_or(usual, str::to_string);
-            all.table(&format!("{id}.{section}"), kind.name, Some(table), kind.settings, &Place::Section(i, s));
+            let of = (kind.name, kind.settings, kind.levers);
+            all.table(&format!("{id}.{section}"), of, Some(table), &Place::Section(i, s));
         }
     }
 }
@@ -107,7 +110,7 @@ fn money_lists(document: &DocumentMut, all: &mut Lister) {
                 short = format!("{short}-{}", i + 1);
             }
             let also = [format!("{list}[{}]", i + 1), format!("{list}.{name}")];
-            all.named(&format!("{list}.{short}"), &also, key, Some(table), settings, &Place::InList(list, i));
+            all.named(&format!("{list}.{short}"), &also, (key, settings, &[]), Some(table), &Place::InList(list, i));
             taken.push(short);
         }
     }
@@ -134,14 +137,17 @@ fn word<'t>(table: &'t dyn TableLike, key: &str) -> Option<&'t str> {
     table.get(key).and_then(Item::as_str)
 }
 
+/// Name of a kind (empty for a table without one), its settings and its levers.
+type Declared<'d> = (&'d str, &'d [Setting], &'d [Lever]);
+
 struct Lister {
     list: Vec<Settable>,
     units: UnitChoice,
 }
 
 impl Lister {
-    fn table(&mut self, owner: &str, kind: &str, table: Option<&dyn TableLike>, settings: &[Setting], place: &Place) {
-        self.named(owner, &[], kind, table, settings, place);
+    fn table(&mut self, owner: &str, of: Declared<'_>, table: Option<&dyn TableLike>, place: &Place) {
+        self.named(owner, &[], of, table, place);
     }
 
     /// The same for a table that has other names as well.
@@ -149,9 +155,8 @@ impl Lister {
         &mut self,
         owner: &str,
         also: &[String],
-        kind: &str,
+        (kind, settings, levers): Declared<'_>,
         table: Option<&dyn TableLike>,
-        settings: &[Setting],
         place: &Place,
     ) {
         for setting in settings.iter().filter(|s| s.kind != Kind::Nested) {
@@ -168,6 +173,7 @@ impl Lister {
                 owner: owner.to_string(),
                 kind: kind.to_string(),
                 setting: *setting,
+                lever: levers.iter().find(|l| l.key == setting.key).copied(),
                 given,
                 spread,
                 usual: self.usual(setting, table, settings),

@@ -105,6 +105,14 @@ pub const FITTINGS: &[Fitting] = &[
     ),
 ];
 
+/// A gate valve from open to a quarter open: the fitting at each setting, and how far it is closed in words.
+pub const GATE_VALVE: [(&str, &str); 4] = [
+    ("gate-valve-open", "open"),
+    ("gate-valve-three-quarters-open", "a quarter closed"),
+    ("gate-valve-half-open", "half closed"),
+    ("gate-valve-quarter-open", "three quarters closed"),
+];
+
 const fn fitting(name: &'static str, k: f64, k_range: (f64, f64), source: &'static str, status: Status) -> Fitting {
     Fitting { name, k, k_range, source, status }
 }
@@ -132,6 +140,8 @@ mod tests {
             assert!(m.roughness_range_m.0 <= m.roughness_m && m.roughness_m <= m.roughness_range_m.1, "{}", m.name);
             assert!(PIPE_MATERIALS.iter().skip(i + 1).all(|other| other.name != m.name));
         }
+        let k_of = |name: &str| find_fitting(name).unwrap().k;
+        assert!(GATE_VALVE.windows(2).all(|pair| k_of(pair[0].0) < k_of(pair[1].0)), "each closed further");
         for (i, k) in FITTINGS.iter().enumerate() {
             assert!(k.k_range.0 <= k.k && k.k <= k.k_range.1, "{}", k.name);
             assert!(FITTINGS.iter().skip(i + 1).all(|other| other.name != k.name));

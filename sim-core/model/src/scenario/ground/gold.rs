@@ -70,7 +70,7 @@ pub(super) fn read(
     around.understood.push(Understood {
         owner: "ground.gold".into(),
         kind: String::new(),
-        rows: rows_of(&settings, GOLD_SETTINGS, around.units),
+        rows: rows_of(&settings, GOLD_SETTINGS, &[], around.units),
     });
     let kept_share = kept_share(&settings, gradation, middles);
     if let Some(grade) = settings.maybe("grade") {

@@ -38,7 +38,7 @@ pub(super) fn read(
     around.understood.push(Understood {
         owner: "ground.gradation".into(),
         kind: String::new(),
-        rows: rows_of(&settings, GRADATION_SETTINGS, around.units),
+        rows: rows_of(&settings, GRADATION_SETTINGS, &[], around.units),
     });
     let stones = read_stones(&settings, &place, reader, around);
     let positional = [sieve_columns::SIZE_COLUMN, sieve_columns::PASSING];
