@@ -9,7 +9,7 @@ use washgraph_model::variant::Settable;
 
 use crate::page::design::{Changes, Design};
 use crate::page::edit::Edited;
-use crate::page::lever::{Lever, lever_of, start_of, stops};
+use crate::page::lever::{PageLever, lever_of, start_of, stops};
 use crate::page::places::{About, Places};
 use crate::page::sieve;
 use washgraph_view::numbers::capital;
@@ -29,7 +29,7 @@ pub(super) struct Field {
     pub spread: Option<[String; 3]>,
     /// Ends of the spread as typed over it.
     pub ends: [String; 2],
-    pub lever: Option<Lever>,
+    pub lever: Option<PageLever>,
     /// Steps of a lever.
     pub stops: Vec<String>,
     /// What moves along with it, or that it moved along itself.
@@ -253,6 +253,7 @@ pub(super) fn group_id(owner: &str) -> String {
 
 #[cfg(test)]
 mod tests {
+    use sim_core::lever::{Lever, Question};
     use sim_core::problem::Problems;
     use sim_core::quantity::Dimension;
     use sim_core::stage::OutletKind;
@@ -262,10 +263,13 @@ mod tests {
     use crate::page::edit::edited;
 
     /// A kind that the page has never heard of.
-    static WINDMILL: OutletKind = OutletKind::new("windmill", "water that the wind lifts", |_| None).settings(&[
-        Setting::required("sails", Dimension::Area, (0.1, 100.0), "area of the sails"),
-        Setting::choice("wood", &[("larch", "larch"), ("oak", "oak")], Preset::Text("oak"), "what it is made of"),
-    ]);
+    static WINDMILL: OutletKind = OutletKind::new("windmill", "water that the wind lifts", |_| None)
+        .settings(&[
+            Setting::required("sails", Dimension::Area, (0.1, 100.0), "area of the sails"),
+            Setting::choice("wood", &[("larch", "larch"), ("oak", "oak")], Preset::Text("oak"), "what it is made of"),
+            Setting::usual("mast", Dimension::Length, "20 ft", (1.0, 60.0), "height of the mast"),
+        ])
+        .levers(&[Lever::new("mast", "Mast of the mill").beside(Question::Water)]);
 
     fn laid_out(extra: &str, change: &str) -> Sheet {
         let registry = washgraph_standard_stages::registry().outlet(&WINDMILL);
@@ -290,6 +294,11 @@ mod tests {
         for part in ["Area of the sails", "value=\"12 ft2\"", "name=\"s.mill.wood\"", "larch: larch", "1 changed"] {
             assert!(shown.contains(part), "{part}");
         }
+        let levers = crate::page::forms::levers(&sheet, Question::Water).into_string();
+        for part in ["Mast of the mill", "19 ft|20 ft|21 ft", "Gravel fed"] {
+            assert!(levers.contains(part), "{part}: {levers}");
+        }
+        assert!(!shown.contains("f-mill-mast"), "a lever stands once");
     }
 
     #[test]

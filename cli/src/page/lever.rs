@@ -12,7 +12,7 @@ use washgraph_model::variant::Settable;
 
 /// A lever on the page: where it stands and what it is called.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Lever {
+pub(super) struct PageLever {
     pub question: Question,
     pub name: &'static str,
     /// Whether it serves the plant as a whole: such levers stand first, all others in the order of the scenario.
@@ -21,12 +21,12 @@ pub(super) struct Lever {
 
 /// Whether a setting is a lever of the page. What the scenario does not say and has no usual value (the pressure of a spray bar on a
 /// pump, the speed of a pump whose curve has none) is found in the form below instead.
-pub(super) fn lever_of(setting: &Settable, list: &[Settable]) -> Option<Lever> {
+pub(super) fn lever_of(setting: &Settable, list: &[Settable]) -> Option<PageLever> {
     if setting.in_force().is_none() && start_of(setting, list).is_none() {
         return None;
     }
     let lever = setting.lever?;
-    Some(Lever { question: lever.question?, name: lever.name, first: lever.serves.is_some() })
+    Some(PageLever { question: lever.question?, name: lever.name, first: lever.serves.is_some() })
 }
 
 /// Where a lever starts that the scenario says nothing of: a pump runs at the speed of its curve.

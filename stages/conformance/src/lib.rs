@@ -16,10 +16,12 @@
 //! | each setting at both ends of its range, at half and twice its value: mass closes in each class, nothing is NaN, or it is refused with words | [`Suite::ends`] |
 //! | each setting that takes a spread: low and mid alike, mid and high alike, ends that touch the range; draws stay inside | [`Suite::spreads`] |
 //! | each uncertain input at its far ends | [`Suite::far_ends`] |
+//! | each move of its levers: the plant with it runs and closes, or is refused with words | [`Suite::levers`] |
 //! | no jump: half a small step changes about half as much | [`Suite::smoothness`] |
 //! | each fault has something to move, and its three grades run and close, or are refused with words | [`Suite::troubles`] |
 //! | each reading finds its number | [`Suite::readings`] |
 
+mod levers;
 mod plant;
 mod smooth;
 mod troubles;
@@ -75,8 +77,16 @@ impl<'a> Suite<'a> {
         let mut list = [self.words(), self.formulas(), self.presence()].concat();
         // A scenario that does not run would only say so once more in each of the others.
         if list.is_empty() {
-            list = [self.ends(), self.spreads(), self.far_ends(), self.smoothness(), self.troubles(), self.readings()]
-                .concat();
+            list = [
+                self.ends(),
+                self.spreads(),
+                self.far_ends(),
+                self.levers(),
+                self.smoothness(),
+                self.troubles(),
+                self.readings(),
+            ]
+            .concat();
         }
         list
     }

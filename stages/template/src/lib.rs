@@ -10,8 +10,9 @@
 //!
 //! 1. Copy this folder, give the crate and the kind names of their own, and set the paths in `Cargo.toml`.
 //! 2. Write the law as one pure function with its source (`law.rs`), its handbook entry and at least one check beside it.
-//! 3. Declare in `BAR_SCREEN` what the kind takes (settings with meaning, range, source), what flows in and out, why gold leaves;
-//!    what goes wrong with it, what can be read off it and what is seen then.
+//! 3. Declare in `BAR_SCREEN` what the kind takes (settings with meaning, range, source), which of it an owner would move and how (then
+//!    `losses` tries it and the page has a slider for it), what flows in and out, why gold leaves; what goes wrong with it, what can
+//!    be read off it and what is seen then.
 //! 4. Let `run` pass on, catch or note all that comes in. Try it alone with `sim_core::bench`.
 //! 5. Put the kind into `scenario.toml` and run `cargo test`: `tests/conforms.rs` asks it all that every kind must do.
 //! 6. `cargo run -- run scenario.toml` is your program; every command, the page and the report know the kind.
@@ -23,6 +24,7 @@ mod law;
 pub use law::{passing_share, sticking_share};
 
 use sim_core::draw::{Input, Nature};
+use sim_core::lever::{Effort, Lever, Move, Question};
 use sim_core::quantity::{Dimension, Phrase};
 use sim_core::setting::Setting;
 use sim_core::shop::{Figure, ShopPart, StageSite, Sure};
@@ -58,6 +60,11 @@ pub static BAR_SCREEN: StageKind =
                 "assumed 5-20 % of its weight; weigh a bucket wet and dry",
             ),
         ])
+        .levers(&[Lever::new("gap", "Gap of the bars")
+            .takes(Effort::SmallPart)
+            .beside(Question::Losses)
+            .more(Move::times("bars further apart", 1.25))
+            .less(Move::times("bars closer together", 0.8))])
         .inlets(&[Port::required("feed", "slurry")])
         .outlets(&[
             Port::required("through", "what falls through the bars, with most of the water"),

@@ -20,6 +20,14 @@ fn said(args: &[&str]) -> String {
 }
 
 #[test]
+fn identity_losses_tries_both_moves_of_the_bars() {
+    let said = said(&["losses", "scenario.toml", "--json", "--trials", "20"]);
+    for part in ["bars further apart: from 12 mm to 15 mm", "bars closer together: from 12 mm to 9.6 mm"] {
+        assert!(said.contains(part), "{part}: {said}");
+    }
+}
+
+#[test]
 fn identity_results_name_this_program() {
     let said = said(&["run", "scenario.toml", "--json", "--trials", "20"]);
     for part in

@@ -2,6 +2,7 @@
 
 use std::sync::LazyLock;
 
+use sim_core::lever::{Effort, Lever, Move};
 use sim_core::quantity::Dimension;
 use sim_core::registry::Registry;
 use sim_core::setting::Setting;
@@ -70,6 +71,11 @@ fn property_every_uncertain_input_at_its_far_ends_runs_and_closes() {
 }
 
 #[test]
+fn property_every_move_of_a_lever_runs_and_closes_or_is_refused_with_words() {
+    none(suite().levers());
+}
+
+#[test]
 fn property_no_setting_jumps() {
     none(suite().smoothness());
 }
@@ -96,6 +102,10 @@ static LEAKY: StageKind = StageKind::new("leaky", "a kind with faults", |b: &mut
 .readings(&[Reading::new("cut-seen", "what it was set to", Dimension::Fraction, Source::Measure("shear"))
     .how("see")
     .off(0.1, 0.0)])
+.levers(&[Lever::new("cut", "Where it jumps")
+    .takes(Effort::Adjust)
+    .less(Move::to("no cut at all", "0 %"))
+    .more(Move::to("all cut", "100 %"))])
 .inlets(&[Port::required("feed", "all of it")])
 .outlets(&[Port::required("out", "most of it")])
 .model("leaky 1");
@@ -136,6 +146,7 @@ fn property_a_kind_with_faults_is_found_out() {
         "leaky.cut jumps between 0.30",
         "fault `cut-gone`, leaky.cut = 100 %: trial 0: Residuals",
         "reading `cut-seen` finds nothing to be read from: Measure(\"shear\")",
+        "leaky.cut, all cut: trial 0: Residuals",
     ] {
         assert!(found.iter().any(|line| line.contains(part)), "{part}: {found:#?}");
     }

@@ -9,6 +9,7 @@ mod field_sheets;
 mod handbook_sane;
 mod house;
 mod kept;
+mod levers;
 mod money;
 mod owners;
 mod pond;
