@@ -23,7 +23,8 @@ impl Suite<'_> {
         };
         let names = self.names();
         let asked = base.levers().filter(|l| names.contains(&l.at.kind.as_str()));
-        let moves: Vec<(LeverAt<'_>, Move)> = asked.flat_map(|l| l.lever.moves().map(move |m| (l, m))).collect();
+        let moves: Vec<(LeverAt<'_>, Move)> =
+            asked.flat_map(|l| l.lever.moves().map(|m| (l, m)).collect::<Vec<_>>()).collect();
         moves.par_iter().flat_map_iter(|(lever, way)| self.after(&base, lever, *way)).collect()
     }
 

@@ -3,6 +3,8 @@
 //! A pipe has a flow of its own, or a hose on a manifold that is choked or widened; the flow of an open hose goes about with its bore
 //! squared, so that the bores are the roots of the flows.
 
+use std::f64::consts::{FRAC_1_SQRT_2, SQRT_2};
+
 use sim_core::quantity::Dimension;
 use sim_core::stage::Grade::Times;
 use sim_core::stage::{Fault, InLog, Knob, Reading, Source};
@@ -12,7 +14,7 @@ pub(crate) const FAULTS: &[Fault] = &[
     Fault::new("box-water-low", "valve to the box turned down, or its hose kinked")
         .knobs(&[
             Knob::new("flow", [Times(0.75), Times(0.5), Times(0.3)]),
-            Knob::new("hose_bore", [Times(0.866_025), Times(0.7071), Times(0.547_723)]),
+            Knob::new("hose_bore", [Times(0.866_025), Times(FRAC_1_SQRT_2), Times(0.547_723)]),
         ])
         .weight(1.5)
         .look("walk the hose to the box, count the turns of the valve")
@@ -20,7 +22,7 @@ pub(crate) const FAULTS: &[Fault] = &[
     Fault::new("box-water-high", "valve to the box opened too far")
         .knobs(&[
             Knob::new("flow", [Times(1.2), Times(1.5), Times(2.0)]),
-            Knob::new("hose_bore", [Times(1.095_445), Times(1.224_745), Times(1.4142)]),
+            Knob::new("hose_bore", [Times(1.095_445), Times(1.224_745), Times(SQRT_2)]),
         ])
         .weight(1.5)
         .look("count the turns of the valve")
