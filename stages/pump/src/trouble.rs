@@ -49,7 +49,7 @@ pub(crate) const READINGS: &[Reading] = &[
         .how("all branches into a tank of known size, with a stopwatch")
         .off(0.05, 0.0)
         .tells("wear of the pump, what all outlets together take")
-        .example("450 gpm")
+        .example("450 US gpm")
         .cautions(&["Set hoses and tank with the pump shut down, then start it: a hose under pressure whips."])
         .takes(&["tank of known size", "stopwatch", "somebody at the throttle"], 40.0, 30.0),
     Reading::new("gauge", "gauge on the manifold", Dimension::Pressure, Source::Measure("gauge"))
