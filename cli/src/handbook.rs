@@ -1,9 +1,8 @@
 //! The command `handbook`: every formula as a calculator with units, source and valid range.
 
 use serde_json::{Map, Value, json};
-use sim_core::formula::{Formula, Symbol};
+use sim_core::formula::{Answer, Formula, Symbol, Typed};
 use sim_core::problem::did_you_mean;
-use sim_core::quantity::{self, Dimension};
 use sim_core::registry::Registry;
 
 use crate::exit::Exit;
@@ -28,135 +27,70 @@ pub(crate) fn handbook(registry: &Registry, name: &str, inputs: &[String], as_js
         print(&describe(formula));
         return Exit::Done;
     }
-    match read_inputs(formula, inputs) {
+    let typed = match formula.read(inputs) {
+        Ok(typed) => typed,
         Err(problems) => {
-            for problem in problems {
-                anstream::eprintln!("error: {problem}");
+            problems.iter().for_each(|problem| anstream::eprintln!("error: {problem}"));
+            return Exit::BadInput;
+        }
+    };
+    let answer = match formula.answer(&typed.values) {
+        Ok(answer) => answer,
+        Err(trouble) => {
+            let refusals = formula.refusals(&trouble, &typed);
+            if as_json {
+                print(&refused_json(formula, &typed, &refusals));
             }
-            Exit::BadInput
+            refusals.iter().for_each(|refusal| anstream::eprintln!("error: {refusal}"));
+            return Exit::Impossible;
         }
-        Ok(values) => {
-            let outputs = (formula.evaluate)(&values);
-            for warning in warnings(formula, &values) {
-                anstream::eprintln!("warning: {warning}");
-            }
-            print(&if as_json {
-                result_json(formula, &values, &outputs)
-            } else {
-                result_text(formula, &values, &outputs)
-            });
-            if outputs.first().is_none_or(|o| o.is_nan()) {
-                anstream::eprintln!("error: {} has no answer for these inputs. {}", formula.name, formula.limits);
-                return Exit::Impossible;
-            }
-            Exit::Done
-        }
-    }
+    };
+    let remarks = formula.remarks(&answer, &typed);
+    remarks.iter().for_each(|remark| anstream::eprintln!("warning: {remark}"));
+    print(&if as_json {
+        result_json(formula, &typed, &answer, &remarks)
+    } else {
+        result_text(formula, &typed, &answer)
+    });
+    Exit::Done
 }
 
-/// SI value in the shown unit.
-fn shown(si: f64, symbol: &Symbol) -> f64 {
-    if symbol.unit == "-" { si } else { quantity::convert_to(si, symbol.dimension, symbol.unit).unwrap_or(si) }
+/// Value and unit; `null` where an open output has no finite value.
+fn pair(value: f64, unit: &str) -> Map<String, Value> {
+    [("value".to_owned(), json!(finite(value))), ("unit".to_owned(), json!(unit))].into_iter().collect()
 }
 
-/// The shown unit, or the SI unit where the shown one is not known to the converter.
-fn unit_of(symbol: &Symbol) -> &'static str {
-    if symbol.unit == "-" {
-        return "-";
+fn output_json(si: f64, symbol: &Symbol, typed: &Typed) -> Map<String, Value> {
+    let mut map = pair(symbol.shown(si), &typed.unit_of(symbol));
+    if let Some((value, unit)) = typed.in_own_unit(si, symbol) {
+        map.insert("in_your_unit".into(), Value::Object(pair(value, &unit)));
     }
-    match quantity::convert_to(1.0, symbol.dimension, symbol.unit) {
-        Some(_) => symbol.unit,
-        None => symbol.dimension.si_symbol(),
-    }
+    map
 }
 
-fn read_inputs(formula: &Formula, typed: &[String]) -> Result<Vec<f64>, Vec<String>> {
-    let mut values: Vec<Option<f64>> = vec![None; formula.inputs.len()];
-    let mut problems = Vec::new();
-    for pair in typed {
-        let Some((key, text)) = pair.split_once('=') else {
-            problems.push(format!("`{pair}` is not name=value"));
-            continue;
-        };
-        let Some(i) = formula.inputs.iter().position(|s| s.name == key.trim()) else {
-            let names: Vec<&str> = formula.inputs.iter().map(|s| s.name).collect();
-            let help = match did_you_mean(key, names.iter().copied()) {
-                Some(near) => format!("did you mean `{near}`?"),
-                None => format!("inputs: {}", names.join(", ")),
-            };
-            problems.push(format!("`{key}` is not an input of {}; {help}", formula.name));
-            continue;
-        };
-        let symbol = &formula.inputs[i];
-        match read_value(text.trim(), symbol) {
-            Ok(value) if values[i].is_none() => values[i] = Some(value),
-            Ok(_) => problems.push(format!("`{key}` is given twice")),
-            Err(problem) => problems.push(format!("{key}: {problem}")),
-        }
-    }
-    for (symbol, value) in formula.inputs.iter().zip(&mut values) {
-        if value.is_none() {
-            match symbol.default {
-                Some(default) => *value = Some(default),
-                None => problems.push(format!(
-                    "`{}` is missing: {}, e.g. {}={}",
-                    symbol.name,
-                    symbol.meaning,
-                    symbol.name,
-                    example(symbol)
-                )),
-            }
-        }
-    }
-    if problems.is_empty() { Ok(values.into_iter().flatten().collect()) } else { Err(problems) }
+fn inputs_json(formula: &Formula, typed: &Typed) -> Value {
+    let one = |(s, v): (&Symbol, &f64)| (s.name.to_owned(), Value::Object(pair(s.shown(*v), &typed.unit_of(s))));
+    Value::Object(formula.inputs.iter().zip(&typed.values).map(one).collect())
 }
 
-/// A value with its unit; a bare number is read in the shown unit of the input.
-fn read_value(text: &str, symbol: &Symbol) -> Result<f64, String> {
-    if let Ok(number) = text.parse::<f64>() {
-        if !number.is_finite() {
-            return Err(format!("`{text}` is not an ordinary number"));
-        }
-        if unit_of(symbol) == "-"
-            || matches!(symbol.dimension, Dimension::Number | Dimension::Fraction) && symbol.unit != "%"
-        {
-            return Ok(number);
-        }
-        return quantity::convert_from(number, symbol.dimension, unit_of(symbol))
-            .ok_or_else(|| format!("give `{}` with its unit", symbol.name));
-    }
-    quantity::parse(text, symbol.dimension).map(|p| p.si).map_err(|e| format!("{}; {}", e.message, e.help))
-}
-
-fn example(symbol: &Symbol) -> String {
-    format!("\"{}\"", symbol.dimension.example())
-}
-
-fn warnings(formula: &Formula, values: &[f64]) -> Vec<String> {
-    let mut list = Vec::new();
-    for (symbol, value) in formula.inputs.iter().zip(values) {
-        let (low, high) = symbol.range;
-        if *value < low || *value > high {
-            list.push(format!(
-                "{} = {} {} is outside the valid range {} to {}",
-                symbol.name,
-                shown(*value, symbol),
-                unit_of(symbol),
-                shown(low, symbol),
-                shown(high, symbol)
-            ));
-        }
-    }
-    list
-}
-
-fn result_text(formula: &Formula, values: &[f64], outputs: &[f64]) -> String {
+fn result_text(formula: &Formula, typed: &Typed, answer: &Answer) -> String {
     let mut t = format!("{}: {}\n  {}\n", formula.name, formula.meaning, formula.equation);
-    for (symbol, value) in formula.inputs.iter().zip(values) {
-        t += &format!("  {:<26} = {} {}\n", symbol.name, shown(*value, symbol), unit_of(symbol));
+    for (symbol, value) in formula.inputs.iter().zip(&typed.values) {
+        t += &format!("  {:<26} = {} {}\n", symbol.name, symbol.shown(*value), typed.unit_of(symbol));
     }
-    for (symbol, value) in formula.outputs.iter().zip(outputs) {
-        t += &format!("  {:<26} = {} {}   ({})\n", symbol.name, shown(*value, symbol), unit_of(symbol), symbol.meaning);
+    for (symbol, value) in formula.outputs.iter().zip(&answer.outputs) {
+        let open = formula.open.iter().find(|(name, _)| *name == symbol.name && !value.is_finite());
+        t += &match (open, typed.in_own_unit(*value, symbol)) {
+            (Some((_, words)), _) => format!("  {:<26} = {words}   ({})\n", symbol.name, symbol.meaning),
+            (None, own) => format!(
+                "  {:<26} = {} {}{}   ({})\n",
+                symbol.name,
+                symbol.shown(*value),
+                typed.unit_of(symbol),
+                own.map_or(String::new(), |(x, unit)| format!(" = {} {unit}", six_figures(x))),
+                symbol.meaning
+            ),
+        };
     }
     t += &format!("  source: {} ({})\n", formula.source, formula.status.word());
     if !formula.limits.is_empty() {
@@ -165,54 +99,49 @@ fn result_text(formula: &Formula, values: &[f64], outputs: &[f64]) -> String {
     t
 }
 
-fn result_json(formula: &Formula, values: &[f64], outputs: &[f64]) -> String {
-    let inputs: Map<String, Value> = formula
-        .inputs
-        .iter()
-        .zip(values)
-        .map(|(s, v)| (s.name.to_string(), json!({ "value": shown(*v, s), "unit": unit_of(s) })))
-        .collect();
+fn result_json(formula: &Formula, typed: &Typed, answer: &Answer, remarks: &[String]) -> String {
     let mut document = Map::new();
     document.insert("name".into(), json!(formula.name));
-    if let (Some(symbol), Some(value)) = (formula.outputs.first(), outputs.first()) {
-        document.insert("value".into(), json!(shown(*value, symbol)));
-        document.insert("unit".into(), json!(unit_of(symbol)));
+    if let (Some(symbol), Some(value)) = (formula.outputs.first(), answer.outputs.first()) {
+        document.extend(output_json(*value, symbol, typed));
     }
     if formula.outputs.len() > 1 {
-        let all: Map<String, Value> = formula
-            .outputs
-            .iter()
-            .zip(outputs)
-            .map(|(s, v)| (s.name.to_string(), json!({ "value": shown(*v, s), "unit": unit_of(s) })))
-            .collect();
-        document.insert("values".into(), Value::Object(all));
+        let one = |(s, v): (&Symbol, &f64)| (s.name.to_owned(), Value::Object(output_json(*v, s, typed)));
+        document.insert("values".into(), Value::Object(formula.outputs.iter().zip(&answer.outputs).map(one).collect()));
     }
-    document.insert("inputs".into(), Value::Object(inputs));
+    document.insert("inputs".into(), inputs_json(formula, typed));
     document.insert("source".into(), json!(formula.source));
     document.insert("status".into(), json!(formula.status.word()));
-    document.insert("warnings".into(), json!(warnings(formula, values)));
+    document.insert("warnings".into(), json!(remarks));
     serde_json::to_string_pretty(&Value::Object(document)).unwrap_or_default()
+}
+
+fn refused_json(formula: &Formula, typed: &Typed, refusals: &[String]) -> String {
+    let document = json!({
+        "name": formula.name, "value": null, "inputs": inputs_json(formula, typed), "errors": refusals,
+    });
+    serde_json::to_string_pretty(&document).unwrap_or_default()
 }
 
 fn describe(formula: &Formula) -> String {
     let mut t = format!("{}: {}\n  {}\n  inputs:\n", formula.name, formula.meaning, formula.equation);
     for s in formula.inputs {
         let default = match s.default {
-            Some(d) => format!(", usual {} {}", shown(d, s), unit_of(s)),
+            Some(d) => format!(", usual {} {}", s.shown(d), s.shown_unit()),
             None => String::new(),
         };
         t += &format!(
-            "    {:<24} {} [{}], valid {} to {}{default}\n",
+            "    {:<24} {} [{}], valid {}, possible {}{default}\n",
             s.name,
             s.meaning,
-            unit_of(s),
-            shown(s.range.0, s),
-            shown(s.range.1, s)
+            s.shown_unit(),
+            s.range_in_words(s.range, "-"),
+            s.range_in_words(s.possible, "-")
         );
     }
     t += "  outputs:\n";
     for s in formula.outputs {
-        t += &format!("    {:<24} {} [{}]\n", s.name, s.meaning, unit_of(s));
+        t += &format!("    {:<24} {} [{}]\n", s.name, s.meaning, s.shown_unit());
     }
     t += &format!("  source: {} ({})\n", formula.source, formula.status.word());
     if !formula.limits.is_empty() {
@@ -224,7 +153,7 @@ fn describe(formula: &Formula) -> String {
 fn list_text(formulas: &[&Formula]) -> String {
     let mut t = String::new();
     for f in formulas {
-        let inputs = f.inputs.iter().map(|s| format!("{} [{}]", s.name, unit_of(s))).collect::<Vec<_>>().join(", ");
+        let inputs = f.inputs.iter().map(|s| format!("{} [{}]", s.name, s.shown_unit())).collect::<Vec<_>>().join(", ");
         t += &format!(
             "{}\n    {}\n    {}\n    inputs: {inputs}\n    source: {} ({})\n",
             f.name,
@@ -241,8 +170,10 @@ fn list_text(formulas: &[&Formula]) -> String {
 fn list_json(formulas: &[&Formula]) -> String {
     let symbol = |s: &Symbol| {
         json!({
-            "name": s.name, "meaning": s.meaning, "dimension": s.dimension.name(), "unit": unit_of(s),
-            "range": [finite(shown(s.range.0, s)), finite(shown(s.range.1, s))], "default": s.default.map(|d| shown(d, s))
+            "name": s.name, "meaning": s.meaning, "dimension": s.dimension.name(), "unit": s.shown_unit(),
+            "range": [finite(s.shown(s.range.0)), finite(s.shown(s.range.1))],
+            "possible": [finite(s.shown(s.possible.0)), finite(s.shown(s.possible.1))],
+            "default": s.default.map(|d| s.shown(d))
         })
     };
     let list: Vec<_> = formulas
@@ -257,6 +188,11 @@ fn list_json(formulas: &[&Formula]) -> String {
         })
         .collect();
     serde_json::to_string_pretty(&list).unwrap_or_default()
+}
+
+/// As many figures as anybody reads.
+fn six_figures(x: f64) -> f64 {
+    format!("{x:.5e}").parse().unwrap_or(x)
 }
 
 /// JSON has no infinity: `null` stands for no limit.

@@ -202,31 +202,14 @@ mod tests {
     use washgraph_units::quantity::Dimension;
 
     const fn check(id: &'static str, published: f64) -> Check {
-        Check {
-            id,
-            model: "invented",
-            kind: Kind::Identity,
-            source: "invented",
-            status: Status::Computed,
-            published,
-            computed: || 1.0,
-            unit: "-",
-            band: Band::Absolute(0.1),
-        }
+        Check::new(id, "invented", || 1.0)
+            .against(Kind::Identity, "invented", Status::Computed)
+            .value(published, "-")
+            .within(Band::Absolute(0.1))
     }
 
     const fn formula(name: &'static str, meaning: &'static str) -> Formula {
-        Formula {
-            name,
-            meaning,
-            equation: "y = 1",
-            inputs: &[],
-            outputs: &[],
-            source: "invented",
-            status: Status::Assumed,
-            limits: "",
-            evaluate: |_| vec![1.0],
-        }
+        Formula::new(name, meaning, "y = 1", |_| vec![1.0]).source("invented", Status::Assumed)
     }
 
     static SHARED: Formula = formula("shared", "one and the same");

@@ -71,8 +71,9 @@ pub enum Preset {
     },
 }
 
-/// One setting.
+/// One setting. Made by [`Setting::new`] or one of the short forms, and the methods after it; later versions may declare more.
 #[derive(Debug, Clone, Copy)]
+#[non_exhaustive]
 pub struct Setting {
     /// Key in the scenario, snake_case.
     pub key: &'static str,
@@ -91,17 +92,39 @@ pub struct Setting {
 }
 
 impl Setting {
+    /// A setting that may be absent, of any size.
+    pub const fn new(key: &'static str, kind: Kind, meaning: &'static str) -> Self {
+        let range = (f64::NEG_INFINITY, f64::INFINITY);
+        Setting { key, meaning, kind, preset: Preset::Absent, range, nature: Nature::Ignorance, source: "" }
+    }
+    /// What holds when it is not given.
+    pub const fn preset(mut self, preset: Preset) -> Self {
+        self.preset = preset;
+        self
+    }
+    /// Allowed range, SI, ends included.
+    pub const fn range(mut self, range: (f64, f64)) -> Self {
+        self.range = range;
+        self
+    }
+    /// What may be typed.
+    pub const fn kind(mut self, kind: Kind) -> Self {
+        self.kind = kind;
+        self
+    }
+    /// For an uncertain value: unknown, or changing by itself.
+    pub const fn nature(mut self, nature: Nature) -> Self {
+        self.nature = nature;
+        self
+    }
+    /// Where the preset comes from.
+    pub const fn source(mut self, source: &'static str) -> Self {
+        self.source = source;
+        self
+    }
     /// A known quantity that must be given.
     pub const fn required(key: &'static str, dimension: Dimension, range: (f64, f64), meaning: &'static str) -> Self {
-        Setting {
-            key,
-            meaning,
-            kind: Kind::Known(dimension),
-            preset: Preset::Required,
-            range,
-            nature: Nature::Ignorance,
-            source: "",
-        }
+        Self::new(key, Kind::Known(dimension), meaning).preset(Preset::Required).range(range)
     }
     /// A known quantity with a usual value.
     pub const fn usual(
@@ -111,27 +134,11 @@ impl Setting {
         range: (f64, f64),
         meaning: &'static str,
     ) -> Self {
-        Setting {
-            key,
-            meaning,
-            kind: Kind::Known(dimension),
-            preset: Preset::Text(preset),
-            range,
-            nature: Nature::Ignorance,
-            source: "",
-        }
+        Self::new(key, Kind::Known(dimension), meaning).preset(Preset::Text(preset)).range(range)
     }
     /// A known quantity that may be absent.
     pub const fn optional(key: &'static str, dimension: Dimension, range: (f64, f64), meaning: &'static str) -> Self {
-        Setting {
-            key,
-            meaning,
-            kind: Kind::Known(dimension),
-            preset: Preset::Absent,
-            range,
-            nature: Nature::Ignorance,
-            source: "",
-        }
+        Self::new(key, Kind::Known(dimension), meaning).range(range)
     }
     /// A quantity that may be uncertain, with a default spread and its source.
     pub const fn uncertain(
@@ -152,27 +159,11 @@ impl Setting {
         preset: Preset,
         meaning: &'static str,
     ) -> Self {
-        Setting {
-            key,
-            meaning,
-            kind: Kind::Choice(words),
-            preset,
-            range: (f64::NEG_INFINITY, f64::INFINITY),
-            nature: Nature::Ignorance,
-            source: "",
-        }
+        Self::new(key, Kind::Choice(words), meaning).preset(preset)
     }
     /// A list or table that its owner reads itself.
     pub const fn nested(key: &'static str, meaning: &'static str) -> Self {
-        Setting {
-            key,
-            meaning,
-            kind: Kind::Nested,
-            preset: Preset::Absent,
-            range: (f64::NEG_INFINITY, f64::INFINITY),
-            nature: Nature::Ignorance,
-            source: "",
-        }
+        Self::new(key, Kind::Nested, meaning)
     }
     /// The dimension of a quantity setting.
     pub const fn dimension(&self) -> Option<Dimension> {

@@ -42,55 +42,53 @@ pub fn chance_of_loss_from_mean(break_even: f64, mean: f64, sigma_ln: f64) -> f6
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "break-even-grade",
-        meaning: "The grade at which washing pays for itself, with and without stripping",
-        equation: "be = [(cost/rate)(1+s) + strip ratio x strip cost]/(net per raw gram x recovery)",
-        inputs: &[
-            input("cost", "cost of running the plant", Dimension::MoneyPerTime, "$/h", POSITIVE, None),
-            input("rate", "gravel washed, loose", Dimension::GravelRate, "yd3/h", POSITIVE, None),
-            number("swell", "growth of the volume when dug", (0.0, 1.0), Some(0.18)),
-            share("recovery", "share of the gold caught", Some(0.9)),
-            input("net", "net money per raw gold (see raw-gold-value)", Dimension::MoneyPerMass, "$/g", POSITIVE, None),
-            number("strip_ratio", "bank waste per bank pay gravel", POSITIVE, Some(0.0)),
-            input("stripping_cost", "cost of stripping, bank", Dimension::MoneyPerVolume, "$/yd3", POSITIVE, Some(0.0)),
-            share("fineness", "gold by mass of the raw gold", Some(0.85)),
-        ],
-        outputs: &[
-            output("wash_or_waste", "break-even for gravel already dug, raw gold per bank", Dimension::Grade, "mg/m3"),
-            output("mine_or_not", "break-even with stripping, raw gold per bank", Dimension::Grade, "mg/m3"),
-            output("mine_or_not_loose", "the same per loose volume", Dimension::Grade, "mg/m3"),
-            output("mine_or_not_fine", "the same, fine gold per bank", Dimension::Grade, "mg/m3"),
-            output("cost_per_bank", "cost per bank volume with stripping", Dimension::MoneyPerVolume, "$/yd3"),
-        ],
-        source: "definition",
-        status: Status::CommonPractice,
-        limits: "fixed costs of the season are not in it: see season",
-        evaluate: |x| {
+    Formula::new(
+        "break-even-grade",
+        "The grade at which washing pays for itself, with and without stripping",
+        "be = [(cost/rate)(1+s) + strip ratio x strip cost]/(net per raw gram x recovery)",
+        |x| {
             let washing = washing_cost_per_bank_m3(x[0], x[1], x[2]);
             let all = cost_per_bank_m3(washing, x[5], x[6]);
             let be = break_even_raw_kg_m3(all, x[4], x[3]);
             vec![break_even_raw_kg_m3(washing, x[4], x[3]), be, be / (1.0 + x[2]), be * x[7], all]
         },
-    },
-    Formula {
-        name: "chance-of-loss-lognormal",
-        meaning: "Chance that the ground is poorer than break-even, if the known grade is its median or its mean",
-        equation: "median: Phi(ln(be/median)/s); mean: Phi((ln(be/mean) + s^2/2)/s)",
-        inputs: &[
-            input("break_even", "break-even grade", Dimension::Grade, "mg/m3", POSITIVE, None),
-            input("grade", "known grade, on the same basis", Dimension::Grade, "mg/m3", POSITIVE, None),
-            number("sigma_ln", "log standard deviation of the grade", POSITIVE, Some(0.5)),
-        ],
-        outputs: &[
-            result("if_median", "chance of a loss if the grade is the median"),
-            result("if_mean", "chance of a loss if the grade is the mean"),
-        ],
-        source: "lognormal distribution",
-        status: Status::Computed,
-        limits: "only the grade varies",
-        evaluate: |x| vec![chance_of_loss_from_median(x[0], x[1], x[2]), chance_of_loss_from_mean(x[0], x[1], x[2])],
-    },
+    )
+    .inputs(&[
+        input("cost", "cost of running the plant", Dimension::MoneyPerTime, "$/h", POSITIVE, None),
+        input("rate", "gravel washed, loose", Dimension::GravelRate, "yd3/h", POSITIVE, None),
+        share("swell", "growth of the volume when dug", Some(0.18)),
+        share("recovery", "share of the gold caught", Some(0.9)),
+        input("net", "net money per raw gold (see raw-gold-value)", Dimension::MoneyPerMass, "$/g", POSITIVE, None),
+        number("strip_ratio", "bank waste per bank pay gravel", POSITIVE, Some(0.0)),
+        input("stripping_cost", "cost of stripping, bank", Dimension::MoneyPerVolume, "$/yd3", POSITIVE, Some(0.0)),
+        share("fineness", "gold by mass of the raw gold", Some(0.85)),
+    ])
+    .outputs(&[
+        output("wash_or_waste", "break-even for gravel already dug, raw gold per bank", Dimension::Grade, "mg/m3"),
+        output("mine_or_not", "break-even with stripping, raw gold per bank", Dimension::Grade, "mg/m3"),
+        output("mine_or_not_loose", "the same per loose volume", Dimension::Grade, "mg/m3"),
+        output("mine_or_not_fine", "the same, fine gold per bank", Dimension::Grade, "mg/m3"),
+        output("cost_per_bank", "cost per bank volume with stripping", Dimension::MoneyPerVolume, "$/yd3"),
+    ])
+    .source("definition", Status::CommonPractice)
+    .limits("fixed costs of the season are not in it: see season"),
+    Formula::new(
+        "chance-of-loss-lognormal",
+        "Chance that the ground is poorer than break-even, if the known grade is its median or its mean",
+        "median: Phi(ln(be/median)/s); mean: Phi((ln(be/mean) + s^2/2)/s)",
+        |x| vec![chance_of_loss_from_median(x[0], x[1], x[2]), chance_of_loss_from_mean(x[0], x[1], x[2])],
+    )
+    .inputs(&[
+        input("break_even", "break-even grade", Dimension::Grade, "mg/m3", POSITIVE, None),
+        input("grade", "known grade, on the same basis", Dimension::Grade, "mg/m3", POSITIVE, None),
+        number("sigma_ln", "log standard deviation of the grade", POSITIVE, Some(0.5)),
+    ])
+    .outputs(&[
+        result("if_median", "chance of a loss if the grade is the median"),
+        result("if_mean", "chance of a loss if the grade is the mean"),
+    ])
+    .source("lognormal distribution", Status::Computed)
+    .limits("only the grade varies"),
 ];
 
 #[cfg(test)]

@@ -82,28 +82,11 @@ pub fn payback_seasons(capital: f64, flows: &[f64]) -> Option<f64> {
 }
 
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "seasons-value",
-    meaning: "Present value, rate of return and payback of equal seasons after a first one",
-    equation: "NPV = -capital + sum flow_i/(1+r)^(i-1/2); IRR: NPV = 0; payback undiscounted",
-    inputs: &[
-        input("capital", "money spent before the first season", Dimension::Money, "$", POSITIVE, None),
-        input("first", "net money of the first season", Dimension::Money, "$", ANY, None),
-        input("later", "net money of each later season", Dimension::Money, "$", ANY, None),
-        number("seasons", "number of seasons in all", (1.0, 100.0), Some(3.0)),
-        input("last", "added in the last season: resale less reclamation", Dimension::Money, "$", ANY, Some(0.0)),
-        number("rate", "discount rate a year", (-0.99, 10.0), Some(0.12)),
-    ],
-    outputs: &[
-        output("npv", "present value, money in mid-season", Dimension::Money, "$"),
-        output("npv_season_end", "present value, money at season end", Dimension::Money, "$"),
-        result("irr", "rate of return a year, mid-season; no answer when there is no single one"),
-        result("payback", "seasons until the capital is back; no answer when it never is"),
-    ],
-    source: "standard discounting",
-    status: Status::CommonPractice,
-    limits: "say whether the owner's wage is in the costs; debt service is cash, not value",
-    evaluate: |x| {
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "seasons-value",
+    "Present value, rate of return and payback of equal seasons after a first one",
+    "NPV = -capital + sum flow_i/(1+r)^(i-1/2); IRR: NPV = 0; payback undiscounted",
+    |x| {
         let seasons = usize::try_from(washgraph_stats::counts::as_count(x[3].clamp(1.0, 100.0))).unwrap_or(1);
         let mut flows = vec![x[2]; seasons];
         if let Some(first) = flows.first_mut() {
@@ -119,7 +102,23 @@ pub const FORMULAS: &[Formula] = &[Formula {
             payback_seasons(x[0], &flows).unwrap_or(f64::NAN),
         ]
     },
-}];
+)
+.inputs(&[
+    input("capital", "money spent before the first season", Dimension::Money, "$", POSITIVE, None),
+    input("first", "net money of the first season", Dimension::Money, "$", ANY, None),
+    input("later", "net money of each later season", Dimension::Money, "$", ANY, None),
+    number("seasons", "number of seasons in all", (1.0, 100.0), Some(3.0)),
+    input("last", "added in the last season: resale less reclamation", Dimension::Money, "$", ANY, Some(0.0)),
+    input("rate", "discount rate a year", Dimension::Fraction, "-", (-0.99, 10.0), Some(0.12)),
+])
+.outputs(&[
+    output("npv", "present value, money in mid-season", Dimension::Money, "$"),
+    output("npv_season_end", "present value, money at season end", Dimension::Money, "$"),
+    result("irr", "rate of return a year, mid-season; no answer when there is no single one"),
+    result("payback", "seasons until the capital is back; no answer when it never is"),
+])
+.source("standard discounting", Status::CommonPractice)
+.limits("say whether the owner's wage is in the costs; debt service is cash, not value")];
 
 #[cfg(test)]
 pub(crate) mod golden_rows {

@@ -87,61 +87,39 @@ pub fn concentrate_kg(area_m2: f64, depth_m: f64, density_kg_m3: f64) -> f64 {
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "clean-up-season",
-        meaning: "Time run, clean-ups, concentrate and gold of a season with riffles that fill",
-        equation: "run = H T/(T + d); n = run/T; mean recovery R - b T/2 (R^2/(2 b T) when b T > R); concentrate = A h rho",
-        inputs: &[
-            input("available", "time of the season for running and cleaning up", Dimension::Time, "h", POSITIVE, None),
-            input("interval", "running time between clean-ups", Dimension::Time, "h", POSITIVE, None),
-            input("stop", "time that a clean-up stops the plant", Dimension::Time, "h", POSITIVE, Some(7200.0)),
-            share("recovery", "share caught by clean riffles", Some(0.9)),
-            input("loss_growth", "growth of the share lost per hour", Dimension::PerTime, "1/h", POSITIVE, Some(0.0)),
-            input("area", "riffled area", Dimension::Area, "ft2", POSITIVE, Some(0.0)),
-            input("depth", "depth of concentrate over it", Dimension::Length, "mm", POSITIVE, Some(0.01)),
-            input("density", "concentrate per volume", Dimension::Density, "kg/m3", POSITIVE, Some(2000.0)),
-        ],
-        outputs: &[
-            output("run", "time run", Dimension::Time, "h"),
-            result("clean_ups", "clean-ups in the season"),
-            result("mean_recovery", "share caught, mean over a run"),
-            output("concentrate", "concentrate of one clean-up", Dimension::Mass, "kg"),
-        ],
-        source: "definition; linear growth of the loss and the depth of concentrate are assumed",
-        status: Status::Assumed,
-        limits: "measure the growth of the loss on samples from the tail of the box",
-        evaluate: |x| {
+    Formula::new(
+        "clean-up-season",
+        "Time run, clean-ups, concentrate and gold of a season with riffles that fill",
+        "run = H T/(T + d); n = run/T; mean recovery R - b T/2 (R^2/(2 b T) when b T > \
+    R); concentrate = A h rho",
+        |x| {
             let (run_s, clean_ups) = running(x[0], x[1], x[2]);
             vec![run_s, clean_ups, mean_recovery(x[3], x[4], x[1].min(x[0])), concentrate_kg(x[5], x[6], x[7])]
         },
-    },
-    Formula {
-        name: "clean-up-interval",
-        meaning: "Hours between clean-ups that bring the most money",
-        equation: "T* = -d + sqrt(d^2 + 2 (C + m d)/(v b)); rate(T) = (m T - v b T^2/2 - C)/(T + d)",
-        inputs: &[
-            input("margin", "money made while running", Dimension::MoneyPerTime, "$/h", POSITIVE, None),
-            input("fed_value", "value of the gold fed", Dimension::MoneyPerTime, "$/h", POSITIVE, None),
-            input(
-                "loss_growth",
-                "growth of the share lost per hour of running",
-                Dimension::PerTime,
-                "1/h",
-                POSITIVE,
-                None,
-            ),
-            input("cost", "cost of a clean-up", Dimension::Money, "$", POSITIVE, Some(0.0)),
-            input("stop", "time that it stops the plant", Dimension::Time, "h", POSITIVE, Some(7200.0)),
-        ],
-        outputs: &[
-            output("interval", "best running time between clean-ups", Dimension::Time, "h"),
-            output("money", "mean money per time at that interval", Dimension::MoneyPerTime, "$/h"),
-            output("money_daily", "the same with a clean-up after 10 h of running", Dimension::MoneyPerTime, "$/h"),
-        ],
-        source: "derived here; linear growth of the loss is assumed",
-        status: Status::Assumed,
-        limits: "the optimum is flat: late costs less than too often, until the packing turns sharp; security argues for sooner",
-        evaluate: |x| {
+    )
+    .inputs(&[
+        input("available", "time of the season for running and cleaning up", Dimension::Time, "h", POSITIVE, None),
+        input("interval", "running time between clean-ups", Dimension::Time, "h", POSITIVE, None),
+        input("stop", "time that a clean-up stops the plant", Dimension::Time, "h", POSITIVE, Some(7200.0)),
+        share("recovery", "share caught by clean riffles", Some(0.9)),
+        input("loss_growth", "growth of the share lost per hour", Dimension::PerTime, "1/h", POSITIVE, Some(0.0)),
+        input("area", "riffled area", Dimension::Area, "ft2", POSITIVE, Some(0.0)),
+        input("depth", "depth of concentrate over it", Dimension::Length, "mm", POSITIVE, Some(0.01)),
+        input("density", "concentrate per volume", Dimension::Density, "kg/m3", POSITIVE, Some(2000.0)),
+    ])
+    .outputs(&[
+        output("run", "time run", Dimension::Time, "h"),
+        result("clean_ups", "clean-ups in the season"),
+        result("mean_recovery", "share caught, mean over a run"),
+        output("concentrate", "concentrate of one clean-up", Dimension::Mass, "kg"),
+    ])
+    .source("definition; linear growth of the loss and the depth of concentrate are assumed", Status::Assumed)
+    .limits("measure the growth of the loss on samples from the tail of the box"),
+    Formula::new(
+        "clean-up-interval",
+        "Hours between clean-ups that bring the most money",
+        "T* = -d + sqrt(d^2 + 2 (C + m d)/(v b)); rate(T) = (m T - v b T^2/2 - C)/(T + d)",
+        |x| {
             let c = CleanUp {
                 margin_per_s: x[0],
                 fed_value_per_s: x[1],
@@ -152,7 +130,24 @@ pub const FORMULAS: &[Formula] = &[
             let best = c.best_interval_s();
             vec![best, c.money_per_s(best), c.money_per_s(36_000.0)]
         },
-    },
+    )
+    .inputs(&[
+        input("margin", "money made while running", Dimension::MoneyPerTime, "$/h", POSITIVE, None),
+        input("fed_value", "value of the gold fed", Dimension::MoneyPerTime, "$/h", POSITIVE, None),
+        input("loss_growth", "growth of the share lost per hour of running", Dimension::PerTime, "1/h", POSITIVE, None),
+        input("cost", "cost of a clean-up", Dimension::Money, "$", POSITIVE, Some(0.0)),
+        input("stop", "time that it stops the plant", Dimension::Time, "h", POSITIVE, Some(7200.0)),
+    ])
+    .outputs(&[
+        output("interval", "best running time between clean-ups", Dimension::Time, "h"),
+        output("money", "mean money per time at that interval", Dimension::MoneyPerTime, "$/h"),
+        output("money_daily", "the same with a clean-up after 10 h of running", Dimension::MoneyPerTime, "$/h"),
+    ])
+    .source("derived here; linear growth of the loss is assumed", Status::Assumed)
+    .limits(
+        "the optimum is flat: late costs less than too often, until the packing turns \
+    sharp; security argues for sooner",
+    ),
 ];
 
 /// Example: margin 900 $/h, 1350 $/h fed, 0.0006 per hour, clean-up 200 $ and 2 h. Invented.

@@ -101,60 +101,58 @@ pub fn part_load_factor(load: f64) -> f64 {
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "pump-fuel",
-        meaning: "Diesel burnt by a pump engine",
-        equation: "P = rho g Q H/eta; fuel = P x (L/kWh) x (1 + 0.2/x)/1.2, x = load",
-        inputs: &[
-            input("flow", "water pumped", Dimension::Flow, "US gpm", POSITIVE, None),
-            input("head", "total head", Dimension::Head, "ft", POSITIVE, None),
-            share("efficiency", "pump efficiency", Some(0.65)),
-            share("load", "load of the engine over its rated power", Some(1.0)),
-            input(
-                "fuel_per_energy",
-                "fuel per shaft energy at full load",
-                Dimension::FuelPerEnergy,
-                "L/kWh",
-                POSITIVE,
-                Some(0.262 * LITRE_PER_KWH_M3_J),
-            ),
-            input("density", "density of the water", Dimension::Density, "kg/m3", POSITIVE, Some(1000.0)),
-        ],
-        outputs: &[
-            output("shaft_power", "shaft power", Dimension::Power, "kW"),
-            output("fuel", "fuel", Dimension::Flow, "L/h"),
-        ],
-        source: "definition of pump power; 210 to 230 g/kWh at 0.84 kg/L",
-        status: Status::Memory,
-        limits: "loads from a quarter to full",
-        evaluate: |x| {
+    Formula::new(
+        "pump-fuel",
+        "Diesel burnt by a pump engine",
+        "P = rho g Q H/eta; fuel = P x (L/kWh) x (1 + 0.2/x)/1.2, x = load",
+        |x| {
             let shaft = pump_shaft_w(x[5], x[0], x[1], x[2]);
             vec![shaft, shaft_fuel_m3_s(shaft, x[4] * part_load_factor(x[3]))]
         },
-    },
-    Formula {
-        name: "generator-fuel",
-        meaning: "Diesel burnt by a generator at part load, by a straight line of the load",
-        equation: "fuel = c0 + c1 P through the chart's fuel at a quarter and at full load",
-        inputs: &[
-            input("load", "electric load", Dimension::Power, "kW", POSITIVE, None),
-            input("rated", "rated power", Dimension::Power, "kW", POSITIVE, None),
-            input("fuel_quarter", "fuel at a quarter load", Dimension::Flow, "L/h", POSITIVE, None),
-            input("fuel_full", "fuel at full load", Dimension::Flow, "L/h", POSITIVE, None),
-            number("hours", "hours of running", POSITIVE, Some(1.0)),
-        ],
-        outputs: &[
-            output("fuel", "fuel", Dimension::Flow, "L/h"),
-            output("fuel_total", "fuel over the hours", Dimension::Volume, "L"),
-        ],
-        source: "Willans line through a maker's chart",
-        status: Status::CommonPractice,
-        limits: "loads from a quarter to full",
-        evaluate: |x| match WillansLine::fit(&[(0.25 * x[1], x[2]), (x[1], x[3])]) {
+    )
+    .inputs(&[
+        input("flow", "water pumped", Dimension::Flow, "US gpm", POSITIVE, None),
+        input("head", "total head", Dimension::Head, "ft", POSITIVE, None),
+        share("efficiency", "pump efficiency", Some(0.65)),
+        share("load", "load of the engine over its rated power", Some(1.0)),
+        input(
+            "fuel_per_energy",
+            "fuel per shaft energy at full load",
+            Dimension::FuelPerEnergy,
+            "L/kWh",
+            POSITIVE,
+            Some(0.262 * LITRE_PER_KWH_M3_J),
+        ),
+        input("density", "density of the water", Dimension::Density, "kg/m3", POSITIVE, Some(1000.0)),
+    ])
+    .outputs(&[
+        output("shaft_power", "shaft power", Dimension::Power, "kW"),
+        output("fuel", "fuel", Dimension::Flow, "L/h"),
+    ])
+    .source("definition of pump power; 210 to 230 g/kWh at 0.84 kg/L", Status::Memory)
+    .limits("loads from a quarter to full"),
+    Formula::new(
+        "generator-fuel",
+        "Diesel burnt by a generator at part load, by a straight line of the load",
+        "fuel = c0 + c1 P through the chart's fuel at a quarter and at full load",
+        |x| match WillansLine::fit(&[(0.25 * x[1], x[2]), (x[1], x[3])]) {
             Some(line) => vec![line.fuel_m3_s(x[0]), line.fuel_m3_s(x[0]) * x[4] * S_PER_H],
             None => vec![f64::NAN; 2],
         },
-    },
+    )
+    .inputs(&[
+        input("load", "electric load", Dimension::Power, "kW", POSITIVE, None),
+        input("rated", "rated power", Dimension::Power, "kW", POSITIVE, None),
+        input("fuel_quarter", "fuel at a quarter load", Dimension::Flow, "L/h", POSITIVE, None),
+        input("fuel_full", "fuel at full load", Dimension::Flow, "L/h", POSITIVE, None),
+        number("hours", "hours of running", POSITIVE, Some(1.0)),
+    ])
+    .outputs(&[
+        output("fuel", "fuel", Dimension::Flow, "L/h"),
+        output("fuel_total", "fuel over the hours", Dimension::Volume, "L"),
+    ])
+    .source("Willans line through a maker's chart", Status::CommonPractice)
+    .limits("loads from a quarter to full"),
 ];
 
 fn line_60() -> WillansLine {

@@ -43,32 +43,11 @@ pub fn settlement(net_melt_kg: f64, assay: f64, payable: f64, price_per_fine_kg:
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "raw-gold-value",
-        meaning: "What a raw gram or ounce of placer gold brings",
-        equation: "net = (price F payable - charge)(1 - royalty)",
-        inputs: &[
-            input("price", "price of fine gold", Dimension::MoneyPerMass, "$/ozt", POSITIVE, None),
-            share("fineness", "gold by mass, e.g. 0.85 for 850 fine", Some(0.85)),
-            share("payable", "share of the fine gold that is paid", Some(0.98)),
-            input(
-                "charge",
-                "refining and shipping per raw mass",
-                Dimension::MoneyPerMass,
-                "$/ozt",
-                POSITIVE,
-                Some(0.0),
-            ),
-            share("royalty", "royalty on the gross", Some(0.0)),
-        ],
-        outputs: &[
-            output("net_per_raw_gram", "money per raw gram", Dimension::MoneyPerMass, "$/g"),
-            output("net_per_raw_ounce", "the same per raw troy ounce", Dimension::MoneyPerMass, "$/ozt"),
-        ],
-        source: "settlement sheets of refiners",
-        status: Status::CommonPractice,
-        limits: "silver unpaid; melt loss (1 to 5 % of raw weight) goes into the payable share; nuggets may bring more",
-        evaluate: |x| {
+    Formula::new(
+        "raw-gold-value",
+        "What a raw gram or ounce of placer gold brings",
+        "net = (price F payable - charge)(1 - royalty)",
+        |x| {
             let terms = GoldTerms {
                 price_per_fine_kg: x[0],
                 fineness: x[1],
@@ -78,27 +57,38 @@ pub const FORMULAS: &[Formula] = &[
             };
             vec![terms.net_per_raw_kg(); 2]
         },
-    },
-    Formula {
-        name: "gold-settlement",
-        meaning: "What a melt brings at the refinery",
-        equation: "melt x assay x payable x price - charges",
-        inputs: &[
-            input("melt", "net melt weight", Dimension::Mass, "g", POSITIVE, None),
-            share("assay", "fine gold by mass", None),
-            share("payable", "share of the fine gold that is paid", Some(0.98)),
-            input("price", "price of fine gold", Dimension::MoneyPerMass, "$/ozt", POSITIVE, None),
-            input("charges", "charges of the lot", Dimension::Money, "$", POSITIVE, Some(0.0)),
-        ],
-        outputs: &[
-            output("settlement", "money paid", Dimension::Money, "$"),
-            output("fine_paid", "fine gold paid for", Dimension::Mass, "ozt"),
-        ],
-        source: "settlement sheets of refiners",
-        status: Status::CommonPractice,
-        limits: "",
-        evaluate: |x| vec![settlement(x[0], x[1], x[2], x[3], x[4]), payable_fine_kg(x[0], x[1], x[2])],
-    },
+    )
+    .inputs(&[
+        input("price", "price of fine gold", Dimension::MoneyPerMass, "$/ozt", POSITIVE, None),
+        share("fineness", "gold by mass, e.g. 0.85 for 850 fine", Some(0.85)),
+        share("payable", "share of the fine gold that is paid", Some(0.98)),
+        input("charge", "refining and shipping per raw mass", Dimension::MoneyPerMass, "$/ozt", POSITIVE, Some(0.0)),
+        share("royalty", "royalty on the gross", Some(0.0)),
+    ])
+    .outputs(&[
+        output("net_per_raw_gram", "money per raw gram", Dimension::MoneyPerMass, "$/g"),
+        output("net_per_raw_ounce", "the same per raw troy ounce", Dimension::MoneyPerMass, "$/ozt"),
+    ])
+    .source("settlement sheets of refiners", Status::CommonPractice)
+    .limits("silver unpaid; melt loss (1 to 5 % of raw weight) goes into the payable share; nuggets may bring more"),
+    Formula::new(
+        "gold-settlement",
+        "What a melt brings at the refinery",
+        "melt x assay x payable x price - charges",
+        |x| vec![settlement(x[0], x[1], x[2], x[3], x[4]), payable_fine_kg(x[0], x[1], x[2])],
+    )
+    .inputs(&[
+        input("melt", "net melt weight", Dimension::Mass, "g", POSITIVE, None),
+        share("assay", "fine gold by mass", None),
+        share("payable", "share of the fine gold that is paid", Some(0.98)),
+        input("price", "price of fine gold", Dimension::MoneyPerMass, "$/ozt", POSITIVE, None),
+        input("charges", "charges of the lot", Dimension::Money, "$", POSITIVE, Some(0.0)),
+    ])
+    .outputs(&[
+        output("settlement", "money paid", Dimension::Money, "$"),
+        output("fine_paid", "fine gold paid for", Dimension::Mass, "ozt"),
+    ])
+    .source("settlement sheets of refiners", Status::CommonPractice),
 ];
 
 /// Terms of the worked example: 3,000 per ounce, 850 fine, 98 % payable, 5 % royalty. Invented.

@@ -36,35 +36,34 @@ impl RoyaltyChain {
 }
 
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "royalty",
-    meaning: "Royalty due on a season's gold: fixed per ounce, share of gross, share of net, least due",
-    equation: "max(minimum, fixed x gold + g x gross + n x max(0, gross - these - costs))",
-    inputs: &[
-        input("gold", "raw gold caught", Dimension::Mass, "ozt", POSITIVE, None),
-        input("gross", "money from the gold", Dimension::Money, "$", ANY, Some(0.0)),
-        input("costs", "costs that may be deducted", Dimension::Money, "$", POSITIVE, Some(0.0)),
-        input(
-            "per_mass",
-            "fixed money per raw mass (Yukon 0.375 $/ozt)",
-            Dimension::MoneyPerMass,
-            "$/ozt",
-            POSITIVE,
-            Some(0.0),
-        ),
-        share("share_of_gross", "share of the gross", Some(0.0)),
-        share("share_of_net", "share of the net (Alaska state land 0.03)", Some(0.0)),
-        input("minimum", "least due", Dimension::Money, "$", POSITIVE, Some(0.0)),
-    ],
-    outputs: &[output("due", "royalty due", Dimension::Money, "$")],
-    source: "laws of Yukon, Alaska and British Columbia; private leases",
-    status: Status::CommonPractice,
-    limits: "read the lease: what may be deducted differs",
-    evaluate: |x| {
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "royalty",
+    "Royalty due on a season's gold: fixed per ounce, share of gross, share of net, least due",
+    "max(minimum, fixed x gold + g x gross + n x max(0, gross - these - costs))",
+    |x| {
         let chain = RoyaltyChain { per_raw_kg: x[3], share_of_gross: x[4], share_of_net: x[5], minimum: x[6] };
         vec![chain.due(x[0], x[1], x[2])]
     },
-}];
+)
+.inputs(&[
+    input("gold", "raw gold caught", Dimension::Mass, "ozt", POSITIVE, None),
+    input("gross", "money from the gold", Dimension::Money, "$", ANY, Some(0.0)),
+    input("costs", "costs that may be deducted", Dimension::Money, "$", POSITIVE, Some(0.0)),
+    input(
+        "per_mass",
+        "fixed money per raw mass (Yukon 0.375 $/ozt)",
+        Dimension::MoneyPerMass,
+        "$/ozt",
+        POSITIVE,
+        Some(0.0),
+    ),
+    share("share_of_gross", "share of the gross", Some(0.0)),
+    share("share_of_net", "share of the net (Alaska state land 0.03)", Some(0.0)),
+    input("minimum", "least due", Dimension::Money, "$", POSITIVE, Some(0.0)),
+])
+.outputs(&[output("due", "royalty due", Dimension::Money, "$")])
+.source("laws of Yukon, Alaska and British Columbia; private leases", Status::CommonPractice)
+.limits("read the lease: what may be deducted differs")];
 
 #[cfg(test)]
 pub(crate) mod golden_rows {

@@ -75,36 +75,11 @@ impl Season {
 }
 
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "season",
-    meaning: "Gold, profit and break-even grade of a season",
-    equation: "gold = bank x grade x recovery; profit = gold x net - washing - stripping - fixed",
-    inputs: &[
-        number("days", "working days", POSITIVE, Some(100.0)),
-        input("hours_per_day", "hours a day", Dimension::Time, "h", (0.0, 86_400.0), Some(36_000.0)),
-        share("availability", "share of those hours that the plant runs", Some(0.75)),
-        input("rate", "gravel washed, loose", Dimension::GravelRate, "yd3/h", POSITIVE, None),
-        number("swell", "growth of the volume when dug", (0.0, 1.0), Some(0.18)),
-        input("grade", "raw gold per bank volume", Dimension::Grade, "mg/m3", POSITIVE, None),
-        share("recovery", "share of the gold caught", Some(0.9)),
-        input("net", "net money per raw gold", Dimension::MoneyPerMass, "$/g", POSITIVE, None),
-        input("cost", "cost of running the plant", Dimension::MoneyPerTime, "$/h", POSITIVE, None),
-        number("strip_ratio", "bank waste per bank pay gravel", POSITIVE, Some(0.0)),
-        input("stripping_cost", "cost of stripping, bank", Dimension::MoneyPerVolume, "$/yd3", POSITIVE, Some(0.0)),
-        input("fixed", "costs that do not depend on the hours", Dimension::Money, "$", POSITIVE, Some(0.0)),
-    ],
-    outputs: &[
-        output("hours", "hours of running", Dimension::Time, "h"),
-        output("bank", "pay gravel, bank", Dimension::Volume, "yd3"),
-        output("gold", "raw gold caught", Dimension::Mass, "ozt"),
-        output("income", "net money of the gold", Dimension::Money, "$"),
-        output("profit", "profit", Dimension::Money, "$"),
-        output("break_even", "break-even grade with all costs, raw per bank", Dimension::Grade, "mg/m3"),
-    ],
-    source: "definition",
-    status: Status::CommonPractice,
-    limits: "one grade for the whole season; say whether the owner's wage is in the fixed costs",
-    evaluate: |x| {
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "season",
+    "Gold, profit and break-even grade of a season",
+    "gold = bank x grade x recovery; profit = gold x net - washing - stripping - fixed",
+    |x| {
         let season = Season {
             operating_s: operating_s(x[0], x[1] / S_PER_H, x[2]),
             loose_m3_s: x[3],
@@ -120,7 +95,33 @@ pub const FORMULAS: &[Formula] = &[Formula {
         let r = season.balance();
         vec![season.operating_s, r.bank_m3, r.gold_raw_kg, r.income, r.profit, r.break_even_raw_kg_m3]
     },
-}];
+)
+.inputs(&[
+    number("days", "working days", POSITIVE, Some(100.0)),
+    input("hours_per_day", "hours a day", Dimension::Time, "h", (0.0, 86_400.0), Some(36_000.0))
+        .possible((0.0, 86_400.0)),
+    share("availability", "share of those hours that the plant runs", Some(0.75)),
+    input("rate", "gravel washed, loose", Dimension::GravelRate, "yd3/h", POSITIVE, None),
+    share("swell", "growth of the volume when dug", Some(0.18)),
+    input("grade", "raw gold per bank volume", Dimension::Grade, "mg/m3", POSITIVE, None),
+    share("recovery", "share of the gold caught", Some(0.9)),
+    input("net", "net money per raw gold", Dimension::MoneyPerMass, "$/g", POSITIVE, None),
+    input("cost", "cost of running the plant", Dimension::MoneyPerTime, "$/h", POSITIVE, None),
+    number("strip_ratio", "bank waste per bank pay gravel", POSITIVE, Some(0.0)),
+    input("stripping_cost", "cost of stripping, bank", Dimension::MoneyPerVolume, "$/yd3", POSITIVE, Some(0.0)),
+    input("fixed", "costs that do not depend on the hours", Dimension::Money, "$", POSITIVE, Some(0.0)),
+])
+.outputs(&[
+    output("hours", "hours of running", Dimension::Time, "h"),
+    output("bank", "pay gravel, bank", Dimension::Volume, "yd3"),
+    output("gold", "raw gold caught", Dimension::Mass, "ozt"),
+    output("income", "net money of the gold", Dimension::Money, "$"),
+    output("profit", "profit", Dimension::Money, "$"),
+    output("break_even", "break-even grade with all costs, raw per bank", Dimension::Grade, "mg/m3"),
+])
+.source("definition", Status::CommonPractice)
+.limits("one grade for the whole season; say whether the owner's wage is in the fixed costs")
+.open(&[("break_even", "none: no gold is caught or it is worth nothing")])];
 
 #[cfg(test)]
 pub(crate) mod golden_rows {

@@ -120,29 +120,29 @@ pub fn correlation(a: &[f64], b: &[f64]) -> f64 {
 }
 
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "design-comparison",
-    meaning: "Chance that one design beats another on the same ground, and trials to tell them apart",
-    equation: "SD_D = s sqrt(2(1-r)); P(A>B) = Phi(gap/SD_D); n = (SD_D/SE)^2",
-    inputs: &[
-        number("gap", "mean of A minus mean of B", ANY, None),
-        number("sd", "standard deviation of each design's results", POSITIVE, None),
-        number("correlation", "correlation of the results over common trials", (-1.0, 1.0), Some(0.95)),
-        number("wanted_error", "standard error wanted of the gap", POSITIVE, Some(0.5)),
-    ],
-    outputs: &[
-        result("chance_a", "chance that A beats B"),
-        result("gap_sd", "standard deviation of the gap"),
-        result("trials", "trials for the wanted error"),
-    ],
-    source: "variance of a difference; normal results",
-    status: Status::Computed,
-    limits: "of many designs the best on few trials owes part of its lead to luck: run it again on fresh draws",
-    evaluate: |x| {
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "design-comparison",
+    "Chance that one design beats another on the same ground, and trials to tell them apart",
+    "SD_D = s sqrt(2(1-r)); P(A>B) = Phi(gap/SD_D); n = (SD_D/SE)^2",
+    |x| {
         let sd = gap_sd(x[1], x[2]);
         vec![chance_better(x[0], sd), sd, trials_for(sd, x[3])]
     },
-}];
+)
+.inputs(&[
+    number("gap", "mean of A minus mean of B", ANY, None),
+    number("sd", "standard deviation of each design's results", POSITIVE, None),
+    number("correlation", "correlation of the results over common trials", (-1.0, 1.0), Some(0.95))
+        .possible((-1.0, 1.0)),
+    number("wanted_error", "standard error wanted of the gap", POSITIVE, Some(0.5)),
+])
+.outputs(&[
+    result("chance_a", "chance that A beats B"),
+    result("gap_sd", "standard deviation of the gap"),
+    result("trials", "trials for the wanted error"),
+])
+.source("variance of a difference; normal results", Status::Computed)
+.limits("of many designs the best on few trials owes part of its lead to luck: run it again on fresh draws")];
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[row(

@@ -112,118 +112,100 @@ pub fn gold_for_relative_error(mass_weighted_kg: f64, relative_sd: f64) -> f64 {
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "twenty-grain-grade",
-        meaning: "Lowest grade that a sample of this mass can tell, by the colours it should hold",
-        equation: "grade = n (pi/4) csf rho d^3 / M",
-        inputs: &[
-            input("diameter", "diameter of the colours", Dimension::SieveSize, "um", POSITIVE, None),
-            input("sample", "sample mass, dry", Dimension::Mass, "g", POSITIVE, None),
-            number("shape_factor", "thickness over diameter", (0.0, 1.0), Some(0.1)),
-            input("density", "density of the gold", Dimension::Density, "g/cm3", POSITIVE, Some(17_000.0)),
-            number("grains", "colours wanted", POSITIVE, Some(CLIFTON_GRAINS)),
-        ],
-        outputs: &[output("grade", "gold per mass of ground", Dimension::Fraction, "ppm")],
-        source: "Clifton and others 1969, USGS Professional Paper 625-C (criterion seen in Marshall 2002)",
-        status: Status::Seen,
-        limits: "colours of about equal mass",
-        evaluate: |x| vec![x[4] * disc_kg(x[0], x[2], x[3]) / x[1]],
-    },
-    Formula {
-        name: "poisson-count",
-        meaning: "Chance of a count between two numbers when so many are expected",
-        equation: "P(low <= N <= high) = Q(high+1, mean) - Q(low, mean)",
-        inputs: &[
-            number("expected", "expected number", POSITIVE, None),
-            number("low", "lowest count", (0.0, 1e9), Some(0.0)),
-            number("high", "highest count", (0.0, 1e9), None),
-        ],
-        outputs: &[
-            result("chance", "chance of a count from low to high"),
-            result("relative_sd", "relative standard deviation of the count"),
-        ],
-        source: "Poisson distribution",
-        status: Status::Computed,
-        limits: "independent grains",
-        evaluate: |x| {
+    Formula::new(
+        "twenty-grain-grade",
+        "Lowest grade that a sample of this mass can tell, by the colours it should hold",
+        "grade = n (pi/4) csf rho d^3 / M",
+        |x| vec![x[4] * disc_kg(x[0], x[2], x[3]) / x[1]],
+    )
+    .inputs(&[
+        input("diameter", "diameter of the colours", Dimension::SieveSize, "um", POSITIVE, None),
+        input("sample", "sample mass, dry", Dimension::Mass, "g", POSITIVE, None),
+        number("shape_factor", "thickness over diameter", (0.0, 1.0), Some(0.1)).possible((0.0, 1.0)),
+        input("density", "density of the gold", Dimension::Density, "g/cm3", POSITIVE, Some(17_000.0)),
+        number("grains", "colours wanted", POSITIVE, Some(CLIFTON_GRAINS)),
+    ])
+    .outputs(&[output("grade", "gold per mass of ground", Dimension::Fraction, "ppm")])
+    .source("Clifton and others 1969, USGS Professional Paper 625-C (criterion seen in Marshall 2002)", Status::Seen)
+    .limits("colours of about equal mass"),
+    Formula::new(
+        "poisson-count",
+        "Chance of a count between two numbers when so many are expected",
+        "P(low <= N <= high) = Q(high+1, mean) - Q(low, mean)",
+        |x| {
             let (low, high) = (as_count(x[1]), as_count(x[2]));
             let below = if low == 0 { 0.0 } else { poisson_cdf(low - 1, x[0]) };
             let chance = if high < low { 0.0 } else { poisson_cdf(high, x[0]) - below };
             vec![chance, poisson_relative_sd(x[0])]
         },
-    },
-    Formula {
-        name: "twenty-grain-sample",
-        meaning: "Sample mass that holds a wanted number of equal colours",
-        equation: "M = n (pi/4) csf rho d^3 / grade; RSD = 1/sqrt n",
-        inputs: &[
-            input("diameter", "diameter of the colours", Dimension::SieveSize, "mm", POSITIVE, None),
-            input("grade", "gold per mass of ground", Dimension::Fraction, "ppm", POSITIVE, None),
-            number("shape_factor", "thickness over diameter", (0.0, 1.0), Some(0.1)),
-            input("density", "density of the gold", Dimension::Density, "g/cm3", POSITIVE, Some(17_000.0)),
-            number("grains", "colours wanted", POSITIVE, Some(CLIFTON_GRAINS)),
-        ],
-        outputs: &[
-            output("sample", "sample mass, dry", Dimension::Mass, "kg"),
-            result("relative_sd", "relative standard deviation of the grade"),
-        ],
-        source: "Clifton and others 1969, USGS Professional Paper 625-C (criterion seen in Marshall 2002)",
-        status: Status::Seen,
-        limits: "colours of about equal mass; mixed sizes need many more: see gold-sampling-error",
-        evaluate: |x| vec![sample_for_grains_kg(x[4], disc_kg(x[0], x[2], x[3]), x[1]), poisson_relative_sd(x[4])],
-    },
-    Formula {
-        name: "gold-sampling-error",
-        meaning: "Error of the grade from a sample of gold of mixed sizes, and the gold a wanted error asks for",
-        equation: "RSD^2 = m_w/G + 1/k; m_w = m(d50) exp(4.5 ln^2 sg)",
-        inputs: &[
-            input(
-                "median_size",
-                "size that half the gold mass is finer than",
-                Dimension::SieveSize,
-                "mm",
-                POSITIVE,
-                None,
-            ),
-            number("geometric_sd", "84 % size over median size, by mass", (1.0, 10.0), Some(1.8)),
-            input("gold", "gold expected in the sample", Dimension::Mass, "mg", POSITIVE, None),
-            number("shape_factor", "thickness over diameter", (0.0, 1.0), Some(0.2)),
-            input("density", "density of the gold", Dimension::Density, "g/cm3", POSITIVE, Some(17_000.0)),
-            number("clustering", "1/k, 0 for none", (0.0, 10.0), Some(0.0)),
-            number("wanted_relative_sd", "relative standard deviation wanted", (0.0, 10.0), Some(0.2)),
-        ],
-        outputs: &[
-            result("relative_sd", "relative standard deviation of the grade"),
-            output("mass_weighted", "mass-weighted mean colour", Dimension::Mass, "mg"),
-            output("gold_needed", "gold for the wanted error, without clustering", Dimension::Mass, "mg"),
-        ],
-        source: "variance of a compound Poisson sum; lognormal sizes",
-        status: Status::Computed,
-        limits: "one shape for all sizes; clustering is per independent sample spot",
-        evaluate: |x| {
+    )
+    .inputs(&[
+        number("expected", "expected number", POSITIVE, None),
+        number("low", "lowest count", (0.0, 1e9), Some(0.0)),
+        number("high", "highest count", (0.0, 1e9), None),
+    ])
+    .outputs(&[
+        result("chance", "chance of a count from low to high"),
+        result("relative_sd", "relative standard deviation of the count"),
+    ])
+    .source("Poisson distribution", Status::Computed)
+    .limits("independent grains"),
+    Formula::new(
+        "twenty-grain-sample",
+        "Sample mass that holds a wanted number of equal colours",
+        "M = n (pi/4) csf rho d^3 / grade; RSD = 1/sqrt n",
+        |x| vec![sample_for_grains_kg(x[4], disc_kg(x[0], x[2], x[3]), x[1]), poisson_relative_sd(x[4])],
+    )
+    .inputs(&[
+        input("diameter", "diameter of the colours", Dimension::SieveSize, "mm", POSITIVE, None),
+        input("grade", "gold per mass of ground", Dimension::Fraction, "ppm", POSITIVE, None),
+        number("shape_factor", "thickness over diameter", (0.0, 1.0), Some(0.1)).possible((0.0, 1.0)),
+        input("density", "density of the gold", Dimension::Density, "g/cm3", POSITIVE, Some(17_000.0)),
+        number("grains", "colours wanted", POSITIVE, Some(CLIFTON_GRAINS)),
+    ])
+    .outputs(&[
+        output("sample", "sample mass, dry", Dimension::Mass, "kg"),
+        result("relative_sd", "relative standard deviation of the grade"),
+    ])
+    .source("Clifton and others 1969, USGS Professional Paper 625-C (criterion seen in Marshall 2002)", Status::Seen)
+    .limits("colours of about equal mass; mixed sizes need many more: see gold-sampling-error"),
+    Formula::new(
+        "gold-sampling-error",
+        "Error of the grade from a sample of gold of mixed sizes, and the gold a wanted error asks for",
+        "RSD^2 = m_w/G + 1/k; m_w = m(d50) exp(4.5 ln^2 sg)",
+        |x| {
             let m_w = lognormal_mass_weighted_kg(disc_kg(x[0], x[3], x[4]), x[1]);
             vec![gold_relative_sd(m_w, x[2], x[5], 0.0), m_w, gold_for_relative_error(m_w, x[6])]
         },
-    },
-    Formula {
-        name: "clustered-count",
-        meaning: "Spread of a count of colours in patchy ground",
-        equation: "RSD = sqrt(1/mu + 1/k); P(0) = (1 + mu/k)^-k; P(N <= n) negative binomial",
-        inputs: &[
-            number("expected", "expected number of colours", POSITIVE, None),
-            number("k", "clustering index: small = patchy", POSITIVE, Some(4.0)),
-            number("at_most", "count whose chance is asked", (0.0, 1e9), Some(5.0)),
-        ],
-        outputs: &[
-            result("relative_sd", "relative standard deviation"),
-            result("chance_empty", "chance of no colour at all"),
-            result("chance_at_most", "chance of that count or fewer"),
-            result("chance_at_most_poisson", "the same without clustering"),
-        ],
-        source: "negative binomial distribution; its use for gold: David 1977",
-        status: Status::Seen,
-        limits: "the index k = 4 is an illustration, not a measurement",
-        evaluate: |x| {
+    )
+    .inputs(&[
+        input("median_size", "size that half the gold mass is finer than", Dimension::SieveSize, "mm", POSITIVE, None),
+        number("geometric_sd", "84 % size over median size, by mass", (1.0, 10.0), Some(1.8)).possible((1.0, 1000.0)),
+        input("gold", "gold expected in the sample", Dimension::Mass, "mg", POSITIVE, None),
+        number("shape_factor", "thickness over diameter", (0.0, 1.0), Some(0.2)).possible((0.0, 1.0)),
+        input("density", "density of the gold", Dimension::Density, "g/cm3", POSITIVE, Some(17_000.0)),
+        number("clustering", "1/k, 0 for none", (0.0, 10.0), Some(0.0)),
+        input(
+            "wanted_relative_sd",
+            "relative standard deviation wanted",
+            Dimension::Fraction,
+            "-",
+            (0.0, 10.0),
+            Some(0.2),
+        ),
+    ])
+    .outputs(&[
+        result("relative_sd", "relative standard deviation of the grade"),
+        output("mass_weighted", "mass-weighted mean colour", Dimension::Mass, "mg"),
+        output("gold_needed", "gold for the wanted error, without clustering", Dimension::Mass, "mg"),
+    ])
+    .source("variance of a compound Poisson sum; lognormal sizes", Status::Computed)
+    .limits("one shape for all sizes; clustering is per independent sample spot"),
+    Formula::new(
+        "clustered-count",
+        "Spread of a count of colours in patchy ground",
+        "RSD = sqrt(1/mu + 1/k); P(0) = (1 + mu/k)^-k; P(N <= n) negative binomial",
+        |x| {
             vec![
                 clustered_relative_sd(x[0], x[1]),
                 clustered_empty(x[0], x[1]),
@@ -231,31 +213,43 @@ pub const FORMULAS: &[Formula] = &[
                 poisson_cdf(as_count(x[2]), x[0]),
             ]
         },
-    },
-    Formula {
-        name: "clustering-from-scatter",
-        meaning: "Clustering index from the mean and scatter of counts in equal samples, with the dispersion test",
-        equation: "k = xbar^2/(s^2 - xbar); (N-1) s^2/xbar ~ chi-square with N-1 degrees of freedom",
-        inputs: &[
-            number("mean", "mean count", POSITIVE, None),
-            number("sd", "standard deviation of the counts", POSITIVE, None),
-            number("samples", "number of samples", (2.0, 1e6), None),
-        ],
-        outputs: &[
-            result("k", "clustering index; no answer when no clustering is shown"),
-            result("statistic", "dispersion statistic"),
-            result("chance", "chance of as much scatter without clustering"),
-        ],
-        source: "moment estimator; Fisher's index of dispersion",
-        status: Status::Memory,
-        limits: "samples of equal size; no clustering shown does not prove that there is none",
-        evaluate: |x| {
+    )
+    .inputs(&[
+        number("expected", "expected number of colours", POSITIVE, None),
+        number("k", "clustering index: small = patchy", POSITIVE, Some(4.0)),
+        number("at_most", "count whose chance is asked", (0.0, 1e9), Some(5.0)),
+    ])
+    .outputs(&[
+        result("relative_sd", "relative standard deviation"),
+        result("chance_empty", "chance of no colour at all"),
+        result("chance_at_most", "chance of that count or fewer"),
+        result("chance_at_most_poisson", "the same without clustering"),
+    ])
+    .source("negative binomial distribution; its use for gold: David 1977", Status::Seen)
+    .limits("the index k = 4 is an illustration, not a measurement"),
+    Formula::new(
+        "clustering-from-scatter",
+        "Clustering index from the mean and scatter of counts in equal samples, with the dispersion test",
+        "k = xbar^2/(s^2 - xbar); (N-1) s^2/xbar ~ chi-square with N-1 degrees of freedom",
+        |x| {
             let variance = x[1] * x[1];
             let k = if variance > x[0] { x[0] * x[0] / (variance - x[0]) } else { f64::NAN };
             let statistic = (x[2] - 1.0) * variance / x[0];
             vec![k, statistic, chi_square_upper_tail(x[2] - 1.0, statistic)]
         },
-    },
+    )
+    .inputs(&[
+        number("mean", "mean count", POSITIVE, None),
+        number("sd", "standard deviation of the counts", POSITIVE, None),
+        number("samples", "number of samples", (2.0, 1e6), None),
+    ])
+    .outputs(&[
+        result("k", "clustering index; no answer when no clustering is shown"),
+        result("statistic", "dispersion statistic"),
+        result("chance", "chance of as much scatter without clustering"),
+    ])
+    .source("moment estimator; Fisher's index of dispersion", Status::Memory)
+    .limits("samples of equal size; no clustering shown does not prove that there is none"),
 ];
 
 /// Colours in ten 1 kg samples: Ingamells' set as shown in a lecture by Pitard (seen).

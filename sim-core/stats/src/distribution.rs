@@ -410,26 +410,11 @@ fn triangular_quantile(low: f64, mode: f64, high: f64, u: f64) -> f64 {
 }
 
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "three-point-spread",
-    meaning: "A spread through its 1-in-10 low, middle and 1-in-10 high values, read at any share",
-    equation: "x = median + z/1.28155 (median - low) below, (high - median) above; in logarithms for the second",
-    inputs: &[
-        number("low", "value that 1 run in 10 falls below", ANY, None),
-        number("middle", "middle value", ANY, None),
-        number("high", "value that 1 run in 10 is above", ANY, None),
-        share("u", "share of the runs below the value asked for", Some(0.5)),
-    ],
-    outputs: &[
-        result("value", "value by two half-normals"),
-        result("mean", "their mean"),
-        result("value_log", "value by two half-lognormals; no answer unless all are above zero"),
-        result("mean_log", "their mean"),
-    ],
-    source: "two half-normals joined at the median, derived here",
-    status: Status::Assumed,
-    limits: "no answer when the three are out of order",
-    evaluate: |x| {
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "three-point-spread",
+    "A spread through its 1-in-10 low, middle and 1-in-10 high values, read at any share",
+    "x = median + z/1.28155 (median - low) below, (high - median) above; in logarithms for the second",
+    |x| {
         let both = |s: Result<Spread, SpreadError>| s.map_or([f64::NAN; 2], |s| [s.quantile(x[3]), s.mean_approx()]);
         // Three equal values are no spread but one known value.
         let one = x[0] == x[1] && x[1] == x[2];
@@ -440,7 +425,21 @@ pub const FORMULAS: &[Formula] = &[Formula {
         });
         vec![plain[0], plain[1], log[0], log[1]]
     },
-}];
+)
+.inputs(&[
+    number("low", "value that 1 run in 10 falls below", ANY, None),
+    number("middle", "middle value", ANY, None),
+    number("high", "value that 1 run in 10 is above", ANY, None),
+    share("u", "share of the runs below the value asked for", Some(0.5)),
+])
+.outputs(&[
+    result("value", "value by two half-normals"),
+    result("mean", "their mean"),
+    result("value_log", "value by two half-lognormals; no answer unless all are above zero"),
+    result("mean_log", "their mean"),
+])
+.source("two half-normals joined at the median, derived here", Status::Assumed)
+.limits("no answer when the three are out of order")];
 
 #[cfg(test)]
 mod tests {

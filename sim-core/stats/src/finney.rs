@@ -29,20 +29,19 @@ pub fn psi(n: f64, t: f64) -> f64 {
 }
 
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "lognormal-mean-few-data",
-    meaning: "Mean of a lognormal grade from a few samples, relative to their geometric mean",
-    equation: "mean/geometric mean = psi_n(s^2/2)",
-    inputs: &[
-        number("samples", "number of samples", (2.0, 1e6), None),
-        number("sd_ln", "standard deviation of the natural logarithms of the grades", POSITIVE, None),
-    ],
-    outputs: &[result("factor", "mean over geometric mean"), result("factor_many", "the same for very many samples")],
-    source: "Finney 1941, Sichel (series)",
-    status: Status::Memory,
-    limits: "lognormal data; no zeros",
-    evaluate: |x| vec![psi(x[0], 0.5 * x[1] * x[1]), exp(0.5 * x[1] * x[1])],
-}];
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "lognormal-mean-few-data",
+    "Mean of a lognormal grade from a few samples, relative to their geometric mean",
+    "mean/geometric mean = psi_n(s^2/2)",
+    |x| vec![psi(x[0], 0.5 * x[1] * x[1]), exp(0.5 * x[1] * x[1])],
+)
+.inputs(&[
+    number("samples", "number of samples", (2.0, 1e6), None),
+    number("sd_ln", "standard deviation of the natural logarithms of the grades", POSITIVE, None),
+])
+.outputs(&[result("factor", "mean over geometric mean"), result("factor_many", "the same for very many samples")])
+.source("Finney 1941, Sichel (series)", Status::Memory)
+.limits("lognormal data; no zeros")];
 
 #[cfg(test)]
 pub(crate) mod golden_rows {

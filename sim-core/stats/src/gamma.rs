@@ -339,28 +339,14 @@ pub fn chi_square_upper_tail(freedom: f64, x: f64) -> f64 {
 
 /// Checks of the gamma distribution.
 pub const CHECKS: &[Check] = &[
-    Check {
-        id: "gamma-quantile-inverts-cdf",
-        model: "gamma quantile",
-        kind: Kind::Identity,
-        source: "P(a, quantile(p)) = p, here a = 0.3, p = 1e-6",
-        status: Status::Computed,
-        published: 1e-6,
-        computed: || cdf(0.3, quantile(0.3, 1e-6)),
-        unit: "-",
-        band: Band::Relative(1e-12),
-    },
-    Check {
-        id: "gamma-half-shape-is-normal-square",
-        model: "incomplete gamma function",
-        kind: Kind::Identity,
-        source: "Q(1/2, z^2/2) = 2 (1 - Phi(z)), here z = 3",
-        status: Status::Computed,
-        published: 0.002_699_796_063_260_19,
-        computed: || upper_tail(0.5, 4.5),
-        unit: "-",
-        band: Band::Relative(1e-12),
-    },
+    Check::new("gamma-quantile-inverts-cdf", "gamma quantile", || cdf(0.3, quantile(0.3, 1e-6)))
+        .against(Kind::Identity, "P(a, quantile(p)) = p, here a = 0.3, p = 1e-6", Status::Computed)
+        .value(1e-6, "-")
+        .within(Band::Relative(1e-12)),
+    Check::new("gamma-half-shape-is-normal-square", "incomplete gamma function", || upper_tail(0.5, 4.5))
+        .against(Kind::Identity, "Q(1/2, z^2/2) = 2 (1 - Phi(z)), here z = 3", Status::Computed)
+        .value(0.002_699_796_063_260_19, "-")
+        .within(Band::Relative(1e-12)),
 ];
 
 #[cfg(test)]

@@ -65,46 +65,44 @@ pub fn dirichlet_share(alpha_i: f64, alpha_sum: f64) -> (f64, f64) {
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "sieve-sample-error",
-        meaning: "Error of one size class in a sieved sample, and the sample a wanted error asks for",
-        equation: "SD = sqrt(p (1-p) m/M), m = (pi/6) rho d^3; M = p (1-p) m/SD^2",
-        inputs: &[
-            input("size", "stone size of the class", Dimension::SieveSize, "mm", POSITIVE, None),
-            share("fraction", "mass share of the class", Some(0.1)),
-            input("sample", "sample mass, dry", Dimension::Mass, "kg", POSITIVE, None),
-            input("density", "density of the stones", Dimension::Density, "g/cm3", POSITIVE, Some(QUARTZ_KG_M3)),
-            share("wanted_sd", "standard deviation wanted, as a share", Some(0.01)),
-        ],
-        outputs: &[
-            output("sd", "standard deviation of the share", Dimension::Fraction, "%"),
-            output("sample_needed", "sample for the wanted standard deviation", Dimension::Mass, "kg"),
-        ],
-        source: "independent Poisson counts of stones, derived here (slightly high bound)",
-        status: Status::Computed,
-        limits: "spheres of one size; sieving faults come on top",
-        evaluate: |x| {
+    Formula::new(
+        "sieve-sample-error",
+        "Error of one size class in a sieved sample, and the sample a wanted error asks for",
+        "SD = sqrt(p (1-p) m/M), m = (pi/6) rho d^3; M = p (1-p) m/SD^2",
+        |x| {
             let grain = super::grain_mass::sphere_kg(x[0], x[3]);
             vec![class_fraction_sd_bound(x[1], grain, x[2]), sample_for_class_sd_kg(x[1], grain, x[4])]
         },
-    },
-    Formula {
-        name: "class-share-of-equal-grains",
-        meaning: "Share of one class, and its error, when every grain weighs the same",
-        equation: "mean = a_i/A; SD = sqrt(a_i (A-a_i)/(A^2 (A+1)))",
-        inputs: &[
-            number("grains", "grains of the class, plus the prior's", POSITIVE, None),
-            number("all_grains", "grains of all classes, plus the prior's", POSITIVE, None),
-        ],
-        outputs: &[result("mean", "mean share"), result("sd", "its standard deviation")],
-        source: "Dirichlet distribution",
-        status: Status::Computed,
-        limits: "wrong for a sieved gravel, whose coarse grains weigh more: see sieve-sample-error",
-        evaluate: |x| {
+    )
+    .inputs(&[
+        input("size", "stone size of the class", Dimension::SieveSize, "mm", POSITIVE, None),
+        share("fraction", "mass share of the class", Some(0.1)),
+        input("sample", "sample mass, dry", Dimension::Mass, "kg", POSITIVE, None),
+        input("density", "density of the stones", Dimension::Density, "g/cm3", POSITIVE, Some(QUARTZ_KG_M3)),
+        share("wanted_sd", "standard deviation wanted, as a share", Some(0.01)),
+    ])
+    .outputs(&[
+        output("sd", "standard deviation of the share", Dimension::Fraction, "%"),
+        output("sample_needed", "sample for the wanted standard deviation", Dimension::Mass, "kg"),
+    ])
+    .source("independent Poisson counts of stones, derived here (slightly high bound)", Status::Computed)
+    .limits("spheres of one size; sieving faults come on top"),
+    Formula::new(
+        "class-share-of-equal-grains",
+        "Share of one class, and its error, when every grain weighs the same",
+        "mean = a_i/A; SD = sqrt(a_i (A-a_i)/(A^2 (A+1)))",
+        |x| {
             let (mean, sd) = dirichlet_share(x[0], x[1]);
             vec![mean, sd]
         },
-    },
+    )
+    .inputs(&[
+        number("grains", "grains of the class, plus the prior's", POSITIVE, None),
+        number("all_grains", "grains of all classes, plus the prior's", POSITIVE, None),
+    ])
+    .outputs(&[result("mean", "mean share"), result("sd", "its standard deviation")])
+    .source("Dirichlet distribution", Status::Computed)
+    .limits("wrong for a sieved gravel, whose coarse grains weigh more: see sieve-sample-error"),
 ];
 
 #[cfg(test)]

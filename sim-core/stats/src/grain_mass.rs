@@ -67,44 +67,42 @@ const DIAMETER: washgraph_units::formula::Symbol =
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "colour-mass",
-        meaning: "Weight of one flake of gold, and how many make an ounce",
-        equation: "m = (pi/4) csf rho d^3; as a sphere (pi/6) rho d^3; number = 31.1034768 g / m",
-        inputs: &[
-            DIAMETER,
-            number("shape_factor", "thickness over diameter of the flake", (0.0, 1.0), Some(0.3)),
-            GOLD_DENSITY,
-        ],
-        outputs: &[
-            output("mass", "mass of one flake", Dimension::Mass, "mg"),
-            result("per_ounce", "flakes to a troy ounce"),
-            output("sphere_mass", "mass of a ball of that diameter", Dimension::Mass, "mg"),
-        ],
-        source: "geometry",
-        status: Status::Computed,
-        limits: "a flat round disc; hollows, quartz and thin edges make real colours lighter",
-        evaluate: |x| {
+    Formula::new(
+        "colour-mass",
+        "Weight of one flake of gold, and how many make an ounce",
+        "m = (pi/4) csf rho d^3; as a sphere (pi/6) rho d^3; number = 31.1034768 g / m",
+        |x| {
             let m = disc_kg(x[0], x[1], x[2]);
             vec![m, TROY_OUNCE_KG / m, sphere_kg(x[0], x[2])]
         },
-    },
-    Formula {
-        name: "grains-in-size-class",
-        meaning: "How many grains a mass of one sieve class holds",
-        equation: "N = m (a^-3 - b^-3)/(3 kappa rho ln(b/a)), kappa = pi/6 for spheres",
-        inputs: &[
-            input("mass", "mass of the class", Dimension::Mass, "g", POSITIVE, None),
-            input("lower", "finer sieve", Dimension::SieveSize, "mm", POSITIVE, None),
-            input("upper", "coarser sieve", Dimension::SieveSize, "mm", POSITIVE, None),
-            input("density", "density of the grains", Dimension::Density, "g/cm3", POSITIVE, Some(QUARTZ_KG_M3)),
-        ],
-        outputs: &[result("grains", "number of grains")],
-        source: "integral over a class with its mass even in the logarithm of size, derived here",
-        status: Status::Computed,
-        limits: "spheres; lower sieve finer than upper",
-        evaluate: |x| vec![grains_in_class(x[0], x[1], x[2], PI / 6.0, x[3])],
-    },
+    )
+    .inputs(&[
+        DIAMETER,
+        number("shape_factor", "thickness over diameter of the flake", (0.0, 1.0), Some(0.3)).possible((0.0, 1.0)),
+        GOLD_DENSITY,
+    ])
+    .outputs(&[
+        output("mass", "mass of one flake", Dimension::Mass, "mg"),
+        result("per_ounce", "flakes to a troy ounce"),
+        output("sphere_mass", "mass of a ball of that diameter", Dimension::Mass, "mg"),
+    ])
+    .source("geometry", Status::Computed)
+    .limits("a flat round disc; hollows, quartz and thin edges make real colours lighter"),
+    Formula::new(
+        "grains-in-size-class",
+        "How many grains a mass of one sieve class holds",
+        "N = m (a^-3 - b^-3)/(3 kappa rho ln(b/a)), kappa = pi/6 for spheres",
+        |x| vec![grains_in_class(x[0], x[1], x[2], PI / 6.0, x[3])],
+    )
+    .inputs(&[
+        input("mass", "mass of the class", Dimension::Mass, "g", POSITIVE, None),
+        input("lower", "finer sieve", Dimension::SieveSize, "mm", POSITIVE, None),
+        input("upper", "coarser sieve", Dimension::SieveSize, "mm", POSITIVE, None),
+        input("density", "density of the grains", Dimension::Density, "g/cm3", POSITIVE, Some(QUARTZ_KG_M3)),
+    ])
+    .outputs(&[result("grains", "number of grains")])
+    .source("integral over a class with its mass even in the logarithm of size, derived here", Status::Computed)
+    .limits("spheres; lower sieve finer than upper"),
 ];
 
 #[cfg(test)]

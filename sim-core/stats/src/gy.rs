@@ -78,37 +78,11 @@ pub fn placer_gold(gold_top_m: f64, grade_kg_kg: f64, gold_kg_m3: f64) -> Gy {
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "gy-sampling-error",
-        meaning: "Fundamental error of a sample of broken ore, from its top size",
-        equation: "s^2 = f g l m_c d^3 (1/M_s - 1/M_L); m_c = ((1-a)/a)((1-a) rho_m + a rho_g); l = min(1, sqrt(L/d))",
-        inputs: &[
-            input("top_size", "size that 95 % passes", Dimension::SieveSize, "mm", POSITIVE, None),
-            share("mineral_share", "mass share of the mineral (not of the metal)", None),
-            input("sample", "sample mass", Dimension::Mass, "kg", POSITIVE, None),
-            input(
-                "liberation_size",
-                "size at which the mineral comes free",
-                Dimension::SieveSize,
-                "mm",
-                POSITIVE,
-                None,
-            ),
-            input("mineral_density", "density of the mineral", Dimension::Density, "g/cm3", POSITIVE, None),
-            input("gangue_density", "density of the rest", Dimension::Density, "g/cm3", POSITIVE, Some(QUARTZ_KG_M3)),
-            number("shape", "f: 0.5 ordinary, 0.2 flat", (0.0, 1.0), Some(0.5)),
-            number("size_range", "g: 0.25 wide, 0.5 medium, 0.75 narrow, 1 single size", (0.0, 1.0), Some(0.25)),
-            number("wanted_relative_sd", "relative standard deviation wanted", (0.0, 10.0), Some(0.1)),
-            number("factor", "sampling stages of equal variance times safety factor", (1.0, 1e3), Some(1.0)),
-        ],
-        outputs: &[
-            result("relative_sd", "relative standard deviation of the grade"),
-            output("sample_needed", "sample for the wanted error", Dimension::Mass, "kg"),
-        ],
-        source: "Gy 1979, as given in a lecture hand-out and in Wills",
-        status: Status::Seen,
-        limits: "the lot is taken as endless; segregation and handling come on top",
-        evaluate: |x| {
+    Formula::new(
+        "gy-sampling-error",
+        "Fundamental error of a sample of broken ore, from its top size",
+        "s^2 = f g l m_c d^3 (1/M_s - 1/M_L); m_c = ((1-a)/a)((1-a) rho_m + a rho_g); l = min(1, sqrt(L/d))",
+        |x| {
             let gy = Gy {
                 shape: x[6],
                 size_range: x[7],
@@ -118,37 +92,62 @@ pub const FORMULAS: &[Formula] = &[
             };
             vec![gy.relative_sd(x[2], f64::INFINITY), x[9] * gy.sample_for_kg(x[8])]
         },
-    },
-    Formula {
-        name: "gy-placer-gold",
-        meaning: "Fundamental error of a sample of placer ground, from the top size of its gold",
-        equation: "s^2 = 0.2 x 0.25 x (rho_gold/grade) d^3/M; M = f g m_c d^3/s^2",
-        inputs: &[
-            input(
-                "gold_top_size",
-                "size that 95 % of the gold is finer than",
-                Dimension::SieveSize,
-                "mm",
-                POSITIVE,
-                None,
-            ),
-            input("grade", "gold per mass of ground", Dimension::Fraction, "ppm", POSITIVE, None),
-            input("sample", "sample mass", Dimension::Mass, "kg", POSITIVE, None),
-            input("density", "density of the gold", Dimension::Density, "g/cm3", POSITIVE, Some(17_000.0)),
-            number("wanted_relative_sd", "relative standard deviation wanted", (0.0, 10.0), Some(0.15)),
-        ],
-        outputs: &[
-            result("relative_sd", "relative standard deviation of the grade"),
-            output("sample_needed", "sample for the wanted error", Dimension::Mass, "kg"),
-        ],
-        source: "Gy 1979 with the constants for alluvial gold",
-        status: Status::Memory,
-        limits: "crude beside gold-sampling-error, which knows the size curve",
-        evaluate: |x| {
+    )
+    .inputs(&[
+        input("top_size", "size that 95 % passes", Dimension::SieveSize, "mm", POSITIVE, None),
+        share("mineral_share", "mass share of the mineral (not of the metal)", None),
+        input("sample", "sample mass", Dimension::Mass, "kg", POSITIVE, None),
+        input("liberation_size", "size at which the mineral comes free", Dimension::SieveSize, "mm", POSITIVE, None),
+        input("mineral_density", "density of the mineral", Dimension::Density, "g/cm3", POSITIVE, None),
+        input("gangue_density", "density of the rest", Dimension::Density, "g/cm3", POSITIVE, Some(QUARTZ_KG_M3)),
+        number("shape", "f: 0.5 ordinary, 0.2 flat", (0.0, 1.0), Some(0.5)),
+        number("size_range", "g: 0.25 wide, 0.5 medium, 0.75 narrow, 1 single size", (0.0, 1.0), Some(0.25))
+            .possible((0.0, 1.0)),
+        input(
+            "wanted_relative_sd",
+            "relative standard deviation wanted",
+            Dimension::Fraction,
+            "-",
+            (0.0, 10.0),
+            Some(0.1),
+        ),
+        number("factor", "sampling stages of equal variance times safety factor", (1.0, 1e3), Some(1.0)),
+    ])
+    .outputs(&[
+        result("relative_sd", "relative standard deviation of the grade"),
+        output("sample_needed", "sample for the wanted error", Dimension::Mass, "kg"),
+    ])
+    .source("Gy 1979, as given in a lecture hand-out and in Wills", Status::Seen)
+    .limits("the lot is taken as endless; segregation and handling come on top"),
+    Formula::new(
+        "gy-placer-gold",
+        "Fundamental error of a sample of placer ground, from the top size of its gold",
+        "s^2 = 0.2 x 0.25 x (rho_gold/grade) d^3/M; M = f g m_c d^3/s^2",
+        |x| {
             let gy = placer_gold(x[0], x[1], x[3]);
             vec![gy.relative_sd(x[2], f64::INFINITY), gy.sample_for_kg(x[4])]
         },
-    },
+    )
+    .inputs(&[
+        input("gold_top_size", "size that 95 % of the gold is finer than", Dimension::SieveSize, "mm", POSITIVE, None),
+        input("grade", "gold per mass of ground", Dimension::Fraction, "ppm", POSITIVE, None),
+        input("sample", "sample mass", Dimension::Mass, "kg", POSITIVE, None),
+        input("density", "density of the gold", Dimension::Density, "g/cm3", POSITIVE, Some(17_000.0)),
+        input(
+            "wanted_relative_sd",
+            "relative standard deviation wanted",
+            Dimension::Fraction,
+            "-",
+            (0.0, 10.0),
+            Some(0.15),
+        ),
+    ])
+    .outputs(&[
+        result("relative_sd", "relative standard deviation of the grade"),
+        output("sample_needed", "sample for the wanted error", Dimension::Mass, "kg"),
+    ])
+    .source("Gy 1979 with the constants for alluvial gold", Status::Memory)
+    .limits("crude beside gold-sampling-error, which knows the size curve"),
 ];
 
 /// Sample mass of the worked example in Wills' Mineral Processing Technology, kg, at a top size in m.

@@ -58,49 +58,47 @@ pub fn none_seen_upper(n: f64, confidence: f64) -> f64 {
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "count-interval",
-        meaning: "Within what expected number a count may have been seen by chance",
-        equation: "low = chi2inv(a/2; 2n)/2; high = chi2inv(1-a/2; 2n+2)/2; one-sided = chi2inv(1-a; 2n+2)/2",
-        inputs: &[
-            number("seen", "number counted", (0.0, 1e9), None),
-            share("confidence", "probability that the interval holds the truth", Some(0.95)),
-        ],
-        outputs: &[
-            result("low", "lower end of the expected number"),
-            result("high", "upper end of the expected number"),
-            result("one_sided_high", "upper limit when only that side matters"),
-        ],
-        source: "Garwood 1936",
-        status: Status::Memory,
-        limits: "independent grains: clustered gold has a wider interval",
-        evaluate: |x| {
+    Formula::new(
+        "count-interval",
+        "Within what expected number a count may have been seen by chance",
+        "low = chi2inv(a/2; 2n)/2; high = chi2inv(1-a/2; 2n+2)/2; one-sided = chi2inv(1-a; 2n+2)/2",
+        |x| {
             let (low, high) = garwood(x[0], x[1]);
             vec![low, high, poisson_upper(x[0], x[1])]
         },
-    },
-    Formula {
-        name: "share-interval",
-        meaning: "Interval of a chance when so many of so many trials showed it",
-        equation: "[ph + z^2/(2n) +- z sqrt(ph(1-ph)/n + z^2/(4n^2))]/(1 + z^2/n); none of n: 1 - (1-C)^(1/n)",
-        inputs: &[
-            number("hits", "trials that showed it", (0.0, 1e12), None),
-            number("trials", "all trials", (1.0, 1e12), None),
-            share("confidence", "probability that the interval holds the truth", Some(0.95)),
-        ],
-        outputs: &[
-            result("low", "lower end"),
-            result("high", "upper end"),
-            result("none_seen_high", "one-sided upper limit had none been seen"),
-        ],
-        source: "Wilson 1927; exact binomial for none seen",
-        status: Status::Memory,
-        limits: "independent trials",
-        evaluate: |x| {
+    )
+    .inputs(&[
+        number("seen", "number counted", (0.0, 1e9), None),
+        share("confidence", "probability that the interval holds the truth", Some(0.95)),
+    ])
+    .outputs(&[
+        result("low", "lower end of the expected number"),
+        result("high", "upper end of the expected number"),
+        result("one_sided_high", "upper limit when only that side matters"),
+    ])
+    .source("Garwood 1936", Status::Memory)
+    .limits("independent grains: clustered gold has a wider interval"),
+    Formula::new(
+        "share-interval",
+        "Interval of a chance when so many of so many trials showed it",
+        "[ph + z^2/(2n) +- z sqrt(ph(1-ph)/n + z^2/(4n^2))]/(1 + z^2/n); none of n: 1 - (1-C)^(1/n)",
+        |x| {
             let (low, high) = wilson(x[0], x[1], x[2]);
             vec![low, high, none_seen_upper(x[1], x[2])]
         },
-    },
+    )
+    .inputs(&[
+        number("hits", "trials that showed it", (0.0, 1e12), None),
+        number("trials", "all trials", (1.0, 1e12), None),
+        share("confidence", "probability that the interval holds the truth", Some(0.95)),
+    ])
+    .outputs(&[
+        result("low", "lower end"),
+        result("high", "upper end"),
+        result("none_seen_high", "one-sided upper limit had none been seen"),
+    ])
+    .source("Wilson 1927; exact binomial for none seen", Status::Memory)
+    .limits("independent trials"),
 ];
 
 #[cfg(test)]

@@ -153,17 +153,11 @@ fn far(tail: f64) -> f64 {
 }
 
 /// Checks of the normal distribution.
-pub const CHECKS: &[Check] = &[Check {
-    id: "normal-quantile-inverts-cdf",
-    model: "normal quantile, Wichura AS 241",
-    kind: Kind::Identity,
-    source: "Phi(quantile(p)) = p, here at p = 1e-9",
-    status: Status::Computed,
-    published: 1e-9,
-    computed: || cdf(quantile(1e-9)),
-    unit: "-",
-    band: Band::Relative(1e-13),
-}];
+pub const CHECKS: &[Check] =
+    &[Check::new("normal-quantile-inverts-cdf", "normal quantile, Wichura AS 241", || cdf(quantile(1e-9)))
+        .against(Kind::Identity, "Phi(quantile(p)) = p, here at p = 1e-9", Status::Computed)
+        .value(1e-9, "-")
+        .within(Band::Relative(1e-13))];
 
 #[cfg(test)]
 mod tests {

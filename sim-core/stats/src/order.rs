@@ -78,45 +78,43 @@ pub fn quantile_standard_error(p: f64, n: f64, density_at_quantile: f64) -> f64 
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "percentile-ranks",
-        meaning: "Which two ranks of the ordered results enclose a percentile with 95 % confidence",
-        equation: "low = binomial quantile 0.025 of (n, p); high = binomial quantile 0.975 of (n, p) + 1",
-        inputs: &[
-            number("trials", "number of results", (1.0, 1e12), None),
-            share("p", "share of results at or below the percentile", None),
-        ],
-        outputs: &[result("low", "lower rank, counted from 1"), result("high", "upper rank, counted from 1")],
-        source: "order-statistic interval, Conover 1980",
-        status: Status::Memory,
-        limits: "no answer when the sample is too small for one of the ends",
-        evaluate: |x| match quantile_ranks(super::counts::as_count(x[0]), x[1], 0.95) {
+    Formula::new(
+        "percentile-ranks",
+        "Which two ranks of the ordered results enclose a percentile with 95 % confidence",
+        "low = binomial quantile 0.025 of (n, p); high = binomial quantile 0.975 of (n, p) + 1",
+        |x| match quantile_ranks(super::counts::as_count(x[0]), x[1], 0.95) {
             Some((low, high)) => vec![low as f64, high as f64],
             None => vec![f64::NAN; 2],
         },
-    },
-    Formula {
-        name: "percentile-standard-error-lognormal",
-        meaning: "Standard error of a percentile of lognormal results, relative to their median",
-        equation: "SE = sqrt(p (1-p)/n)/f(q), q = exp(sigma z_p), f(q) = phi(z_p)/(sigma q)",
-        inputs: &[
-            number("trials", "number of results", (1.0, 1e12), None),
-            share("p", "share of results at or below the percentile", None),
-            number("sigma_ln", "standard deviation of the natural logarithm", (0.0, 10.0), Some(1.0)),
-        ],
-        outputs: &[
-            result("percentile", "percentile over median"),
-            result("standard_error", "standard error of the percentile over median"),
-        ],
-        source: "large-sample standard error of a quantile, Kendall and Stuart",
-        status: Status::Memory,
-        limits: "large samples",
-        evaluate: |x| {
+    )
+    .inputs(&[
+        number("trials", "number of results", (1.0, 1e12), None),
+        share("p", "share of results at or below the percentile", None),
+    ])
+    .outputs(&[result("low", "lower rank, counted from 1"), result("high", "upper rank, counted from 1")])
+    .source("order-statistic interval, Conover 1980", Status::Memory)
+    .limits("no answer when the sample is too small for one of the ends"),
+    Formula::new(
+        "percentile-standard-error-lognormal",
+        "Standard error of a percentile of lognormal results, relative to their median",
+        "SE = sqrt(p (1-p)/n)/f(q), q = exp(sigma z_p), f(q) = phi(z_p)/(sigma q)",
+        |x| {
             let z = normal::quantile(x[1]);
             let q = washgraph_units::math::exp(x[2] * z);
             vec![q, quantile_standard_error(x[1], x[0], normal::density(z) / (x[2] * q))]
         },
-    },
+    )
+    .inputs(&[
+        number("trials", "number of results", (1.0, 1e12), None),
+        share("p", "share of results at or below the percentile", None),
+        number("sigma_ln", "standard deviation of the natural logarithm", (0.0, 10.0), Some(1.0)),
+    ])
+    .outputs(&[
+        result("percentile", "percentile over median"),
+        result("standard_error", "standard error of the percentile over median"),
+    ])
+    .source("large-sample standard error of a quantile, Kendall and Stuart", Status::Memory)
+    .limits("large samples"),
 ];
 
 #[cfg(test)]

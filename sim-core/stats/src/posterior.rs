@@ -151,52 +151,11 @@ impl LogBelief {
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "colours-per-volume",
-        meaning: "What a count of colours says about the ground, and what the next sample should show",
-        equation: "lambda ~ Gamma(a + n, b + V); next count negative binomial, size a + n, success (b+V)/(b+V+V')",
-        inputs: &[
-            number("count", "colours counted", (0.0, 1e9), None),
-            washgraph_units::formula::entry::input(
-                "volume",
-                "ground washed, bank",
-                Dimension::Volume,
-                "m3",
-                POSITIVE,
-                None,
-            ),
-            number("prior_shape", "prior: colours it is worth (1/2 = Jeffreys)", POSITIVE, Some(0.5)),
-            washgraph_units::formula::entry::input(
-                "prior_volume",
-                "prior: ground it is worth",
-                Dimension::Volume,
-                "m3",
-                POSITIVE,
-                Some(0.0),
-            ),
-            washgraph_units::formula::entry::input(
-                "next_volume",
-                "next sample",
-                Dimension::Volume,
-                "m3",
-                POSITIVE,
-                Some(1.0),
-            ),
-        ],
-        outputs: &[
-            result("mean", "colours per m3, mean"),
-            result("sd", "its standard deviation, colours per m3"),
-            result("pctl_2_5", "1 in 40 below, colours per m3"),
-            result("pctl_10", "1 in 10 below, colours per m3"),
-            result("pctl_50", "middle, colours per m3"),
-            result("pctl_90", "1 in 10 above, colours per m3"),
-            result("pctl_97_5", "1 in 40 above, colours per m3"),
-            result("chance_next_empty", "chance that the next sample holds none"),
-        ],
-        source: "gamma-Poisson conjugate update",
-        status: Status::Computed,
-        limits: "one patch of ground: holes that differ must not be pooled",
-        evaluate: |x| {
+    Formula::new(
+        "colours-per-volume",
+        "What a count of colours says about the ground, and what the next sample should show",
+        "lambda ~ Gamma(a + n, b + V); next count negative binomial, size a + n, success (b+V)/(b+V+V')",
+        |x| {
             let d = ColourDensity { shape: x[2], rate_m3: x[3] }.after(x[0], x[1]);
             let q = |p| d.quantile(p);
             vec![
@@ -210,46 +169,85 @@ pub const FORMULAS: &[Formula] = &[
                 d.next_count(x[4]).probability(0),
             ]
         },
-    },
-    Formula {
-        name: "weighed-grade-update",
-        meaning: "A believed grade corrected by one weighed sample",
-        equation: "sm = sqrt(ln(1+RSD^2)); sigma = (s0^-2 + sm^-2)^-1/2; ln median weighted by the precisions",
-        inputs: &[
-            washgraph_units::formula::entry::input(
-                "believed",
-                "median grade believed before",
-                Dimension::Grade,
-                "mg/m3",
-                POSITIVE,
-                None,
-            ),
-            number("sigma_ln", "log standard deviation of the belief", POSITIVE, Some(0.8)),
-            washgraph_units::formula::entry::input(
-                "measured",
-                "grade of the sample",
-                Dimension::Grade,
-                "mg/m3",
-                POSITIVE,
-                None,
-            ),
-            number("relative_sd", "relative standard deviation of the sample", POSITIVE, None),
-        ],
-        outputs: &[
-            output("median", "median grade after", Dimension::Grade, "mg/m3"),
-            result("sigma_ln_after", "log standard deviation after"),
-            result("sigma_ln_sample", "log standard deviation of the sample"),
-        ],
-        source: "normal update of the logarithm",
-        status: Status::Computed,
-        limits: "an empty sample cannot be used so: count its colours instead",
-        evaluate: |x| {
+    )
+    .inputs(&[
+        number("count", "colours counted", (0.0, 1e9), None),
+        washgraph_units::formula::entry::input(
+            "volume",
+            "ground washed, bank",
+            Dimension::Volume,
+            "m3",
+            POSITIVE,
+            None,
+        ),
+        number("prior_shape", "prior: colours it is worth (1/2 = Jeffreys)", POSITIVE, Some(0.5)),
+        washgraph_units::formula::entry::input(
+            "prior_volume",
+            "prior: ground it is worth",
+            Dimension::Volume,
+            "m3",
+            POSITIVE,
+            Some(0.0),
+        ),
+        washgraph_units::formula::entry::input(
+            "next_volume",
+            "next sample",
+            Dimension::Volume,
+            "m3",
+            POSITIVE,
+            Some(1.0),
+        ),
+    ])
+    .outputs(&[
+        result("mean", "colours per m3, mean"),
+        result("sd", "its standard deviation, colours per m3"),
+        result("pctl_2_5", "1 in 40 below, colours per m3"),
+        result("pctl_10", "1 in 10 below, colours per m3"),
+        result("pctl_50", "middle, colours per m3"),
+        result("pctl_90", "1 in 10 above, colours per m3"),
+        result("pctl_97_5", "1 in 40 above, colours per m3"),
+        result("chance_next_empty", "chance that the next sample holds none"),
+    ])
+    .source("gamma-Poisson conjugate update", Status::Computed)
+    .limits("one patch of ground: holes that differ must not be pooled"),
+    Formula::new(
+        "weighed-grade-update",
+        "A believed grade corrected by one weighed sample",
+        "sm = sqrt(ln(1+RSD^2)); sigma = (s0^-2 + sm^-2)^-1/2; ln median weighted by the precisions",
+        |x| {
             let sm = log_sd_of_measurement(x[3]);
             let after = LogBelief { ln_median: washgraph_units::math::ln(x[0]), sigma_ln: x[1] }
                 .after(LogBelief { ln_median: washgraph_units::math::ln(x[2]), sigma_ln: sm });
             vec![washgraph_units::math::exp(after.ln_median), after.sigma_ln, sm]
         },
-    },
+    )
+    .inputs(&[
+        washgraph_units::formula::entry::input(
+            "believed",
+            "median grade believed before",
+            Dimension::Grade,
+            "mg/m3",
+            POSITIVE,
+            None,
+        ),
+        number("sigma_ln", "log standard deviation of the belief", POSITIVE, Some(0.8)),
+        washgraph_units::formula::entry::input(
+            "measured",
+            "grade of the sample",
+            Dimension::Grade,
+            "mg/m3",
+            POSITIVE,
+            None,
+        ),
+        number("relative_sd", "relative standard deviation of the sample", POSITIVE, None),
+    ])
+    .outputs(&[
+        output("median", "median grade after", Dimension::Grade, "mg/m3"),
+        result("sigma_ln_after", "log standard deviation after"),
+        result("sigma_ln_sample", "log standard deviation of the sample"),
+    ])
+    .source("normal update of the logarithm", Status::Computed)
+    .limits("an empty sample cannot be used so: count its colours instead"),
 ];
 
 #[cfg(test)]

@@ -131,30 +131,28 @@ pub fn ishigami_exact(a: f64, b: f64) -> (f64, [f64; 3], [f64; 3]) {
 }
 
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "ishigami-shares",
-    meaning: "Exact variance shares of Ishigami's function, the usual test of sensitivity estimators",
-    equation: "V1 = (1 + b pi^4/5)^2/2; V2 = a^2/8; V13 = 8 b^2 pi^8/225",
-    inputs: &[
-        number("a", "weight of sin^2 x2", POSITIVE, Some(7.0)),
-        number("b", "weight of x3^4 sin x1", POSITIVE, Some(0.1)),
-    ],
-    outputs: &[
-        result("variance", "variance"),
-        result("first_1", "share of x1 alone"),
-        result("first_2", "share of x2 alone"),
-        result("total_1", "total share of x1"),
-        result("total_2", "total share of x2"),
-        result("total_3", "total share of x3"),
-    ],
-    source: "Ishigami and Homma 1990",
-    status: Status::Memory,
-    limits: "",
-    evaluate: |x| {
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "ishigami-shares",
+    "Exact variance shares of Ishigami's function, the usual test of sensitivity estimators",
+    "V1 = (1 + b pi^4/5)^2/2; V2 = a^2/8; V13 = 8 b^2 pi^8/225",
+    |x| {
         let (v, s, t) = ishigami_exact(x[0], x[1]);
         vec![v, s[0], s[1], t[0], t[1], t[2]]
     },
-}];
+)
+.inputs(&[
+    number("a", "weight of sin^2 x2", POSITIVE, Some(7.0)),
+    number("b", "weight of x3^4 sin x1", POSITIVE, Some(0.1)),
+])
+.outputs(&[
+    result("variance", "variance"),
+    result("first_1", "share of x1 alone"),
+    result("first_2", "share of x2 alone"),
+    result("total_1", "total share of x1"),
+    result("total_2", "total share of x2"),
+    result("total_3", "total share of x3"),
+])
+.source("Ishigami and Homma 1990", Status::Memory)];
 
 /// A point of an evenly covering sequence: fractional part of n sqrt(prime). Deterministic; for the checks here.
 fn even_point(n: usize, dimension: usize) -> f64 {

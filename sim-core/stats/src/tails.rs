@@ -3,8 +3,9 @@
 use super::normal;
 use washgraph_units::check::Status;
 use washgraph_units::formula::Formula;
-use washgraph_units::formula::entry::{number, result};
+use washgraph_units::formula::entry::{input, number, result};
 use washgraph_units::math::{exp, ln};
+use washgraph_units::quantity::Dimension;
 
 /// Hill index of the k largest of positive values: alpha = k/sum_(i<=k) ln(x_(i)/x_(k+1)), descending order.
 ///
@@ -45,26 +46,11 @@ pub fn lognormal_variation(sigma_ln: f64) -> f64 {
 }
 
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "lognormal-spread",
-    meaning: "What a lognormal spread of ground or seasons does to its mean",
-    equation: "mean/median = exp(s^2/2); P(X < mean) = Phi(s/2); CV = sqrt(exp(s^2)-1); top share = Phi(s - z)",
-    inputs: &[
-        number("sigma_ln", "standard deviation of the natural logarithm", (0.0, 10.0), None),
-        washgraph_units::formula::entry::share("top", "the richest share of the values", Some(0.01)),
-        number("wanted_relative_error", "relative standard error wanted of the mean", (0.0, 10.0), Some(0.05)),
-    ],
-    outputs: &[
-        result("mean_over_median", "mean over median"),
-        result("chance_below_mean", "chance of a value below the mean"),
-        result("variation", "standard deviation over mean"),
-        result("top_share", "share of the total held by the richest"),
-        result("trials", "trials for the wanted error of the mean"),
-    ],
-    source: "moments of the lognormal distribution",
-    status: Status::Computed,
-    limits: "",
-    evaluate: |x| {
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "lognormal-spread",
+    "What a lognormal spread of ground or seasons does to its mean",
+    "mean/median = exp(s^2/2); P(X < mean) = Phi(s/2); CV = sqrt(exp(s^2)-1); top share = Phi(s - z)",
+    |x| {
         let cv = lognormal_variation(x[0]);
         vec![
             lognormal_mean_over_median(x[0]),
@@ -74,7 +60,27 @@ pub const FORMULAS: &[Formula] = &[Formula {
             cv * cv / (x[2] * x[2]),
         ]
     },
-}];
+)
+.inputs(&[
+    number("sigma_ln", "standard deviation of the natural logarithm", (0.0, 10.0), None),
+    washgraph_units::formula::entry::share("top", "the richest share of the values", Some(0.01)),
+    input(
+        "wanted_relative_error",
+        "relative standard error wanted of the mean",
+        Dimension::Fraction,
+        "-",
+        (0.0, 10.0),
+        Some(0.05),
+    ),
+])
+.outputs(&[
+    result("mean_over_median", "mean over median"),
+    result("chance_below_mean", "chance of a value below the mean"),
+    result("variation", "standard deviation over mean"),
+    result("top_share", "share of the total held by the richest"),
+    result("trials", "trials for the wanted error of the mean"),
+])
+.source("moments of the lognormal distribution", Status::Computed)];
 
 #[cfg(test)]
 pub(crate) mod golden_rows {

@@ -6,8 +6,8 @@ use super::gamma;
 use super::normal;
 use super::posterior::ColourDensity;
 use washgraph_units::check::{Band, Check, Status};
-use washgraph_units::formula::Formula;
 use washgraph_units::formula::entry::{ANY, POSITIVE, input, number, output, result, row};
+use washgraph_units::formula::{Formula, Together};
 use washgraph_units::quantity::Dimension;
 
 /// Expected value of perfect information from trials: `E[max_d U] - max_d E[U]`; `choices[d][i]` = result of choice d in
@@ -161,82 +161,58 @@ impl CountCase {
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "value-of-samples-normal",
-        meaning: "What perfect knowledge, or so many samples, would be worth before deciding to mine",
-        equation: "EVPI = s L(|m|/s), L(x) = phi(x) - x(1-Phi(x)); EVSI: s sqrt(n/(n+n0)) for s",
-        inputs: &[
-            input("profit", "expected profit of mining; walking away is 0", Dimension::Money, "$", ANY, None),
-            input(
-                "sd",
-                "standard deviation of the profit from ignorance of the ground",
-                Dimension::Money,
-                "$",
-                POSITIVE,
-                None,
-            ),
-            number("samples", "samples to be taken", POSITIVE, Some(1.0)),
-            number("prior_samples", "samples that the present knowledge is worth", POSITIVE, Some(5.0)),
-        ],
-        outputs: &[
-            output("evpi", "value of perfect information", Dimension::Money, "$"),
-            output("evsi", "value of the samples, before their cost", Dimension::Money, "$"),
-        ],
-        source: "Raiffa and Schlaifer 1961",
-        status: Status::Memory,
-        limits: "normal profit, two choices; only ignorance counts, not the season's luck",
-        evaluate: |x| vec![normal_evpi(x[0], x[1]), normal_evsi(x[0], x[1], x[2], x[3])],
-    },
-    Formula {
-        name: "value-of-washing-a-sample",
-        meaning: "What washing one more sample and counting its colours would be worth before deciding to mine",
-        equation: "EVSI = sum_n NB(n; a, b/(b+V)) max(0, c (a+n)/(b+V) - F) - max(0, c a/b - F)",
-        inputs: &[
-            number("shape", "a: colours seen so far, plus the prior's", POSITIVE, None),
-            input("washed", "b: ground washed so far, plus the prior's", Dimension::Volume, "m3", POSITIVE, None),
-            input("worth", "c: money from the block per colour per m3", Dimension::Money, "$", POSITIVE, None),
-            input("cost", "F: cost of mining the block", Dimension::Money, "$", POSITIVE, None),
-            input("sample", "V: next sample", Dimension::Volume, "m3", POSITIVE, None),
-        ],
-        outputs: &[
-            output("evsi", "value of the sample, before its cost", Dimension::Money, "$"),
-            output("evpi", "value of perfect information", Dimension::Money, "$"),
-        ],
-        source: "gamma-Poisson decision, derived here",
-        status: Status::Computed,
-        limits: "colours of one size; unclustered",
-        evaluate: |x| {
+    Formula::new(
+        "value-of-samples-normal",
+        "What perfect knowledge, or so many samples, would be worth before deciding to mine",
+        "EVPI = s L(|m|/s), L(x) = phi(x) - x(1-Phi(x)); EVSI: s sqrt(n/(n+n0)) for s",
+        |x| vec![normal_evpi(x[0], x[1]), normal_evsi(x[0], x[1], x[2], x[3])],
+    )
+    .inputs(&[
+        input("profit", "expected profit of mining; walking away is 0", Dimension::Money, "$", ANY, None),
+        input(
+            "sd",
+            "standard deviation of the profit from ignorance of the ground",
+            Dimension::Money,
+            "$",
+            POSITIVE,
+            None,
+        ),
+        number("samples", "samples to be taken", POSITIVE, Some(1.0)),
+        number("prior_samples", "samples that the present knowledge is worth", POSITIVE, Some(5.0)),
+    ])
+    .outputs(&[
+        output("evpi", "value of perfect information", Dimension::Money, "$"),
+        output("evsi", "value of the samples, before their cost", Dimension::Money, "$"),
+    ])
+    .source("Raiffa and Schlaifer 1961", Status::Memory)
+    .limits("normal profit, two choices; only ignorance counts, not the season's luck"),
+    Formula::new(
+        "value-of-washing-a-sample",
+        "What washing one more sample and counting its colours would be worth before deciding to mine",
+        "EVSI = sum_n NB(n; a, b/(b+V)) max(0, c (a+n)/(b+V) - F) - max(0, c a/b - F)",
+        |x| {
             let case = CountCase { ground: ColourDensity { shape: x[0], rate_m3: x[1] }, worth: x[2], cost: x[3] };
             vec![case.evsi(x[4]), case.evpi()]
         },
-    },
-    Formula {
-        name: "value-of-a-test-pit",
-        meaning: "What a pit that can read good or bad is worth on ground that is rich, fair or poor",
-        equation: "EVSI = sum_o max(0, sum_s p_s P(o|s) U_s) - max(0, sum_s p_s U_s)",
-        inputs: &[
-            washgraph_units::formula::entry::share("rich", "chance of rich ground", Some(0.3)),
-            washgraph_units::formula::entry::share("fair", "chance of fair ground; the rest is poor", Some(0.4)),
-            input("profit_rich", "profit of mining rich ground", Dimension::Money, "$", ANY, None),
-            input("profit_fair", "profit of mining fair ground", Dimension::Money, "$", ANY, None),
-            input("profit_poor", "profit of mining poor ground", Dimension::Money, "$", ANY, None),
-            washgraph_units::formula::entry::share(
-                "good_if_rich",
-                "chance that the pit reads good on rich ground",
-                Some(0.9),
-            ),
-            washgraph_units::formula::entry::share("good_if_fair", "the same on fair ground", Some(0.6)),
-            washgraph_units::formula::entry::share("good_if_poor", "the same on poor ground", Some(0.2)),
-        ],
-        outputs: &[
-            output("evpi", "value of perfect information", Dimension::Money, "$"),
-            output("evsi", "value of the pit, before its cost", Dimension::Money, "$"),
-            result("chance_good", "chance that the pit reads good"),
-        ],
-        source: "Bayes' rule; Raiffa and Schlaifer 1961",
-        status: Status::Memory,
-        limits: "",
-        evaluate: |x| {
+    )
+    .inputs(&[
+        number("shape", "a: colours seen so far, plus the prior's", POSITIVE, None),
+        input("washed", "b: ground washed so far, plus the prior's", Dimension::Volume, "m3", POSITIVE, None),
+        input("worth", "c: money from the block per colour per m3", Dimension::Money, "$", POSITIVE, None),
+        input("cost", "F: cost of mining the block", Dimension::Money, "$", POSITIVE, None),
+        input("sample", "V: next sample", Dimension::Volume, "m3", POSITIVE, None),
+    ])
+    .outputs(&[
+        output("evsi", "value of the sample, before its cost", Dimension::Money, "$"),
+        output("evpi", "value of perfect information", Dimension::Money, "$"),
+    ])
+    .source("gamma-Poisson decision, derived here", Status::Computed)
+    .limits("colours of one size; unclustered"),
+    Formula::new(
+        "value-of-a-test-pit",
+        "What a pit that can read good or bad is worth on ground that is rich, fair or poor",
+        "EVSI = sum_o max(0, sum_s p_s P(o|s) U_s) - max(0, sum_s p_s U_s)",
+        |x| {
             let states = [x[0], x[1], 1.0 - x[0] - x[1]];
             let good = [x[5], x[6], x[7]];
             let bad = good.map(|p| 1.0 - p);
@@ -245,7 +221,33 @@ pub const FORMULAS: &[Formula] = &[
             let chance = states.iter().zip(&good).map(|(p, l)| p * l).sum();
             vec![case.evpi(), case.evsi(&[&good, &bad]), chance]
         },
-    },
+    )
+    .together(|x, _| match x {
+        [rich, fair, ..] if rich + fair > 1.0 + 1e-12 => {
+            Together::Impossible("the chances of rich and of fair ground together are above 1".into())
+        }
+        _ => Together::Fits,
+    })
+    .inputs(&[
+        washgraph_units::formula::entry::share("rich", "chance of rich ground", Some(0.3)),
+        washgraph_units::formula::entry::share("fair", "chance of fair ground; the rest is poor", Some(0.4)),
+        input("profit_rich", "profit of mining rich ground", Dimension::Money, "$", ANY, None),
+        input("profit_fair", "profit of mining fair ground", Dimension::Money, "$", ANY, None),
+        input("profit_poor", "profit of mining poor ground", Dimension::Money, "$", ANY, None),
+        washgraph_units::formula::entry::share(
+            "good_if_rich",
+            "chance that the pit reads good on rich ground",
+            Some(0.9),
+        ),
+        washgraph_units::formula::entry::share("good_if_fair", "the same on fair ground", Some(0.6)),
+        washgraph_units::formula::entry::share("good_if_poor", "the same on poor ground", Some(0.2)),
+    ])
+    .outputs(&[
+        output("evpi", "value of perfect information", Dimension::Money, "$"),
+        output("evsi", "value of the pit, before its cost", Dimension::Money, "$"),
+        result("chance_good", "chance that the pit reads good"),
+    ])
+    .source("Bayes' rule; Raiffa and Schlaifer 1961", Status::Memory),
 ];
 
 /// Checks of this file.

@@ -5,7 +5,7 @@ use washgraph_units::constants::{CUBIC_YARD_M3, GOLD_KG_M3, INCH_M, SILVER_KG_M3
 
 use washgraph_units::check::{Band, Check, Kind, Status};
 use washgraph_units::formula::Formula;
-use washgraph_units::formula::entry::{Evidence, POSITIVE, input, number, output, result, row, share};
+use washgraph_units::formula::entry::{Evidence, POSITIVE, input, output, result, row, share};
 use washgraph_units::quantity::Dimension;
 
 /// Loose volume of gravel: V_loose = V_bank (1 + s). s = swell, share by which the volume grows when dug, > -1.
@@ -52,93 +52,78 @@ pub fn alloy_density(fineness: f64) -> f64 {
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "bank-and-loose",
-        meaning: "Loose volume and grade of gravel from its volume and grade in the bank",
-        equation: "loose = bank (1+s); load factor = 1/(1+s); grade loose = grade bank/(1+s)",
-        inputs: &[
-            input("bank", "volume in the bank", Dimension::Volume, "yd3", POSITIVE, Some(CUBIC_YARD_M3)),
-            number("swell", "growth of the volume when dug", (0.0, 1.0), Some(0.18)),
-            input("grade_bank", "gold per bank volume", Dimension::Grade, "mg/m3", POSITIVE, Some(0.0)),
-        ],
-        outputs: &[
-            output("loose", "loose volume", Dimension::Volume, "yd3"),
-            result("load_factor", "bank over loose"),
-            output("grade_loose", "gold per loose volume", Dimension::Grade, "mg/m3"),
-        ],
-        source: "definition of swell",
-        status: Status::CommonPractice,
-        limits: "swell of sand and gravel 8 to 30 %: measure it",
-        evaluate: |x| vec![loose_from_bank(x[0], x[1]), bank_from_loose(1.0, x[1]), grade_loose_from_bank(x[2], x[1])],
-    },
-    Formula {
-        name: "pans-per-yard",
-        meaning: "Pans to a bank yard, and what gold per pan means per volume of bank",
-        equation: "pans = (V_yard/V_pan)(1+s); grade = gold per pan x pans/V_yard",
-        inputs: &[
-            input("pan", "struck volume of the pan", Dimension::Volume, "L", POSITIVE, None),
-            number("swell", "growth of the volume when dug", (0.0, 1.0), Some(0.18)),
-            input("gold_per_pan", "gold per pan", Dimension::Mass, "mg", POSITIVE, Some(1e-6)),
-        ],
-        outputs: &[
-            result("pans", "pans to the bank yard"),
-            output("grade_bank", "gold per bank volume", Dimension::Grade, "mg/yd3"),
-        ],
-        source: "definition",
-        status: Status::CommonPractice,
-        limits: "heaped or wet-packed pans hold more",
-        evaluate: |x| {
+    Formula::new(
+        "bank-and-loose",
+        "Loose volume and grade of gravel from its volume and grade in the bank",
+        "loose = bank (1+s); load factor = 1/(1+s); grade loose = grade bank/(1+s)",
+        |x| vec![loose_from_bank(x[0], x[1]), bank_from_loose(1.0, x[1]), grade_loose_from_bank(x[2], x[1])],
+    )
+    .inputs(&[
+        input("bank", "volume in the bank", Dimension::Volume, "yd3", POSITIVE, Some(CUBIC_YARD_M3)),
+        share("swell", "growth of the volume when dug", Some(0.18)),
+        input("grade_bank", "gold per bank volume", Dimension::Grade, "mg/m3", POSITIVE, Some(0.0)),
+    ])
+    .outputs(&[
+        output("loose", "loose volume", Dimension::Volume, "yd3"),
+        result("load_factor", "bank over loose"),
+        output("grade_loose", "gold per loose volume", Dimension::Grade, "mg/m3"),
+    ])
+    .source("definition of swell", Status::CommonPractice)
+    .limits("swell of sand and gravel 8 to 30 %: measure it"),
+    Formula::new(
+        "pans-per-yard",
+        "Pans to a bank yard, and what gold per pan means per volume of bank",
+        "pans = (V_yard/V_pan)(1+s); grade = gold per pan x pans/V_yard",
+        |x| {
             let pans = pans_per_bank(CUBIC_YARD_M3, x[0], x[1]);
             vec![pans, x[2] * pans / CUBIC_YARD_M3]
         },
-    },
-    Formula {
-        name: "pan-volume",
-        meaning: "Struck volume of a pan with straight sides",
-        equation: "V = (pi h/12)(D^2 + D d + d^2)",
-        inputs: &[
-            input("top", "diameter at the rim", Dimension::Length, "in", POSITIVE, None),
-            input("bottom", "diameter of the bottom", Dimension::Length, "in", POSITIVE, None),
-            input("depth", "depth", Dimension::Length, "in", POSITIVE, None),
-        ],
-        outputs: &[output("volume", "struck volume", Dimension::Volume, "L")],
-        source: "geometry",
-        status: Status::Computed,
-        limits: "riffles and rounded corners are left out",
-        evaluate: |x| vec![pan_volume_m3(x[0], x[1], x[2])],
-    },
-    Formula {
-        name: "grade-with-boulders",
-        meaning: "Bank grade when the sample left the boulders out",
-        equation: "grade = sample grade (1 - boulder share)",
-        inputs: &[
-            input(
-                "sample_grade",
-                "grade of the sample without boulders, bank",
-                Dimension::Grade,
-                "mg/m3",
-                POSITIVE,
-                None,
-            ),
-            share("boulder_share", "boulders by volume of the bank", None),
-        ],
-        outputs: &[output("grade", "grade of the bank", Dimension::Grade, "mg/m3")],
-        source: "the trap: Wells 1969, BLM Technical Bulletin 4; the formula is ours",
-        status: Status::Assumed,
-        limits: "boulders without gold",
-        evaluate: |x| vec![grade_with_boulders(x[0], x[1])],
-    },
-    Formula {
-        name: "placer-gold-density",
-        meaning: "Density of placer gold from its fineness",
-        equation: "1/rho = F/19.3 + (1-F)/10.49",
-        inputs: &[share("fineness", "gold by mass, e.g. 0.85 for 850 fine", None)],
-        outputs: &[output("density", "density of the alloy", Dimension::Density, "g/cm3")],
-        source: "volumes of gold and silver added",
-        status: Status::Computed,
-        limits: "rest silver; hollows, quartz and iron coats lower it",
-        evaluate: |x| vec![alloy_density(x[0])],
-    },
+    )
+    .inputs(&[
+        input("pan", "struck volume of the pan", Dimension::Volume, "L", POSITIVE, None),
+        share("swell", "growth of the volume when dug", Some(0.18)),
+        input("gold_per_pan", "gold per pan", Dimension::Mass, "mg", POSITIVE, Some(1e-6)),
+    ])
+    .outputs(&[
+        result("pans", "pans to the bank yard"),
+        output("grade_bank", "gold per bank volume", Dimension::Grade, "mg/yd3"),
+    ])
+    .source("definition", Status::CommonPractice)
+    .limits("heaped or wet-packed pans hold more"),
+    Formula::new("pan-volume", "Struck volume of a pan with straight sides", "V = (pi h/12)(D^2 + D d + d^2)", |x| {
+        vec![pan_volume_m3(x[0], x[1], x[2])]
+    })
+    .inputs(&[
+        input("top", "diameter at the rim", Dimension::Length, "in", POSITIVE, None),
+        input("bottom", "diameter of the bottom", Dimension::Length, "in", POSITIVE, None),
+        input("depth", "depth", Dimension::Length, "in", POSITIVE, None),
+    ])
+    .outputs(&[output("volume", "struck volume", Dimension::Volume, "L")])
+    .source("geometry", Status::Computed)
+    .limits("riffles and rounded corners are left out"),
+    Formula::new(
+        "grade-with-boulders",
+        "Bank grade when the sample left the boulders out",
+        "grade = sample grade (1 - boulder share)",
+        |x| vec![grade_with_boulders(x[0], x[1])],
+    )
+    .inputs(&[
+        input("sample_grade", "grade of the sample without boulders, bank", Dimension::Grade, "mg/m3", POSITIVE, None),
+        share("boulder_share", "boulders by volume of the bank", None),
+    ])
+    .outputs(&[output("grade", "grade of the bank", Dimension::Grade, "mg/m3")])
+    .source("the trap: Wells 1969, BLM Technical Bulletin 4; the formula is ours", Status::Assumed)
+    .limits("boulders without gold"),
+    Formula::new(
+        "placer-gold-density",
+        "Density of placer gold from its fineness",
+        "1/rho = F/19.3 + (1-F)/10.49",
+        |x| vec![alloy_density(x[0])],
+    )
+    .inputs(&[share("fineness", "gold by mass, e.g. 0.85 for 850 fine", None)])
+    .outputs(&[output("density", "density of the alloy", Dimension::Density, "g/cm3")])
+    .source("volumes of gold and silver added", Status::Computed)
+    .limits("rest silver; hollows, quartz and iron coats lower it"),
 ];
 
 const TB4_PAN: Evidence = (

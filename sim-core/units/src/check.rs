@@ -64,7 +64,17 @@ pub enum Band {
 }
 
 /// One row of `validate`.
+///
+/// ```
+/// use washgraph_units::check::{Band, Check, Kind, Status};
+/// const HALF: Check = Check::new("half-of-two", "halving", || 2.0 / 2.0)
+///     .against(Kind::Identity, "closed form", Status::Computed)
+///     .value(1.0, "-")
+///     .within(Band::Absolute(0.0));
+/// assert!(HALF.passes((HALF.computed)()));
+/// ```
 #[derive(Debug, Clone, Copy)]
+#[non_exhaustive]
 pub struct Check {
     /// Unique name, kebab-case, e.g. `settling-natural-sand-0p273mm`.
     pub id: &'static str,
@@ -87,6 +97,31 @@ pub struct Check {
 }
 
 impl Check {
+    /// A check with its id, the model or formula tested, and what recomputes the value. Until [`Self::value`] is given nothing
+    /// passes it.
+    pub const fn new(id: &'static str, model: &'static str, computed: fn() -> f64) -> Self {
+        let (kind, status, band) = (Kind::Identity, Status::Assumed, Band::Absolute(0.0));
+        Check { id, model, kind, source: "", status, published: f64::NAN, computed, unit: "-", band }
+    }
+    /// What it is worth, the source, and how the value came to us.
+    pub const fn against(mut self, kind: Kind, source: &'static str, status: Status) -> Self {
+        self.kind = kind;
+        self.source = source;
+        self.status = status;
+        self
+    }
+    /// The value of the source with its unit.
+    pub const fn value(mut self, published: f64, unit: &'static str) -> Self {
+        self.published = published;
+        self.unit = unit;
+        self
+    }
+    /// How far the computed value may lie from it.
+    pub const fn within(mut self, band: Band) -> Self {
+        self.band = band;
+        self
+    }
+
     /// Lowest and highest accepted value, in the unit of the check.
     pub fn limits(&self) -> (f64, f64) {
         match self.band {

@@ -33,17 +33,11 @@ pub fn grade_from_troy_ounces_kg_m3(ozt_per_yd3: f64) -> f64 {
 }
 
 const fn number(name: &'static str, meaning: &'static str, range: (f64, f64)) -> Symbol {
-    Symbol { name, meaning, dimension: D::Number, unit: "-", range, default: None }
+    Symbol::new(name, meaning, D::Number, "-").valid(range)
 }
 
-const OPENING: Symbol = Symbol {
-    name: "opening",
-    meaning: "nominal opening of the square mesh",
-    dimension: D::Length,
-    unit: "mm",
-    range: (0.0, f64::INFINITY),
-    default: None,
-};
+const OPENING: Symbol =
+    Symbol::new("opening", "nominal opening of the square mesh", D::Length, "mm").valid((0.0, f64::INFINITY));
 
 fn input(values: &[f64], place: usize) -> f64 {
     values.get(place).copied().unwrap_or(f64::NAN)
@@ -51,71 +45,54 @@ fn input(values: &[f64], place: usize) -> f64 {
 
 /// Handbook entries.
 const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "mesh-us-opening",
-        meaning: "opening of a US sieve number",
-        equation: "table of ASTM E11",
-        inputs: &[number("number", "US sieve number, 3.5 to 635", (3.5, 635.0))],
-        outputs: &[OPENING],
-        source: "ASTM E11 nominal openings",
-        status: Status::Seen,
-        limits: "Numbers that the standard does not have give no answer. Cloth may differ from the nominal opening by 3 % (coarse) to 5.5 % (75 um).",
-        evaluate: |x| vec![mesh::us_number_mm(input(x, 0)).map_or(f64::NAN, |mm| mm / 1000.0)],
-    },
-    Formula {
-        name: "mesh-tyler-opening",
-        meaning: "opening of the US sieve that stands for a Tyler mesh today",
-        equation: "table: Tyler mesh against US sieve",
-        inputs: &[number("mesh", "Tyler mesh, 3 to 400", (3.0, 400.0))],
-        outputs: &[OPENING],
-        source: "correspondence of the Tyler and US series",
-        status: Status::Memory,
-        limits: "The original Tyler openings differ from these by up to 3 %. Meshes that the series does not have give no answer.",
-        evaluate: |x| vec![mesh::tyler_mesh_mm(input(x, 0)).map_or(f64::NAN, |mm| mm / 1000.0)],
-    },
-    Formula {
-        name: "grade-from-troy-ounces",
-        meaning: "gold grade in metric units from troy ounces per cubic yard",
-        equation: "g = n * 0.0311034768 kg / 0.764554857984 m3",
-        inputs: &[number("ounces_per_yard", "troy ounces per cubic yard", (0.0, f64::INFINITY))],
-        outputs: &[Symbol {
-            name: "grade",
-            meaning: "gold per volume, loose or bank as the yard was",
-            dimension: D::Grade,
-            unit: "g/m3",
-            range: (0.0, f64::INFINITY),
-            default: None,
-        }],
-        source: "International Yard and Pound Agreement 1959 (exact)",
-        status: Status::Computed,
-        limits: "",
-        evaluate: |x| vec![grade_from_troy_ounces_kg_m3(input(x, 0))],
-    },
-    Formula {
-        name: "miners-inch-flow",
-        meaning: "flow of a number of miner's inches",
-        equation: "Q = n / N cubic feet per second",
-        inputs: &[
-            number("inches", "number of miner's inches", (0.0, f64::INFINITY)),
-            number(
-                "inches_per_cfs",
-                "miner's inches in 1 ft3/s: 40 (AZ CA MT NV OR), 50 (ID KS NE NM ND SD UT), 38.4 (CO), 35.714 (BC)",
-                (30.0, 60.0),
-            ),
-        ],
-        outputs: &[Symbol {
-            name: "flow",
-            meaning: "flow of water",
-            dimension: D::Flow,
-            unit: "L/s",
-            range: (0.0, f64::INFINITY),
-            default: None,
-        }],
-        source: "state statutes as collected in water-right tables",
-        status: Status::Seen,
-        limits: "Always ask which miner's inch is meant.",
-        evaluate: |x| vec![miners_inch_flow_m3_s(input(x, 0), input(x, 1))],
-    },
+    Formula::new("mesh-us-opening", "opening of a US sieve number", "table of ASTM E11", |x| {
+        vec![mesh::us_number_mm(input(x, 0)).map_or(f64::NAN, |mm| mm / 1000.0)]
+    })
+    .inputs(&[number("number", "US sieve number, 3.5 to 635", (3.5, 635.0))])
+    .outputs(&[OPENING])
+    .source("ASTM E11 nominal openings", Status::Seen)
+    .limits(
+        "Numbers that the standard does not have give no answer. Cloth may differ from \
+    the nominal opening by 3 % (coarse) to 5.5 % (75 um).",
+    ),
+    Formula::new(
+        "mesh-tyler-opening",
+        "opening of the US sieve that stands for a Tyler mesh today",
+        "table: Tyler mesh against US sieve",
+        |x| vec![mesh::tyler_mesh_mm(input(x, 0)).map_or(f64::NAN, |mm| mm / 1000.0)],
+    )
+    .inputs(&[number("mesh", "Tyler mesh, 3 to 400", (3.0, 400.0))])
+    .outputs(&[OPENING])
+    .source("correspondence of the Tyler and US series", Status::Memory)
+    .limits(
+        "The original Tyler openings differ from these by up to 3 %. Meshes that the \
+    series does not have give no answer.",
+    ),
+    Formula::new(
+        "grade-from-troy-ounces",
+        "gold grade in metric units from troy ounces per cubic yard",
+        "g = n * 0.0311034768 kg / 0.764554857984 m3",
+        |x| vec![grade_from_troy_ounces_kg_m3(input(x, 0))],
+    )
+    .inputs(&[number("ounces_per_yard", "troy ounces per cubic yard", (0.0, f64::INFINITY))])
+    .outputs(&[Symbol::new("grade", "gold per volume, loose or bank as the yard was", D::Grade, "g/m3")
+        .valid((0.0, f64::INFINITY))])
+    .source("International Yard and Pound Agreement 1959 (exact)", Status::Computed),
+    Formula::new("miners-inch-flow", "flow of a number of miner's inches", "Q = n / N cubic feet per second", |x| {
+        vec![miners_inch_flow_m3_s(input(x, 0), input(x, 1))]
+    })
+    .inputs(&[
+        number("inches", "number of miner's inches", (0.0, f64::INFINITY)),
+        number(
+            "inches_per_cfs",
+            "miner's inches in 1 ft3/s: 40 (AZ CA MT NV OR), 50 (ID KS NE NM ND SD UT), \
+    38.4 (CO), 35.714 (BC)",
+            (30.0, 60.0),
+        ),
+    ])
+    .outputs(&[Symbol::new("flow", "flow of water", D::Flow, "L/s").valid((0.0, f64::INFINITY))])
+    .source("state statutes as collected in water-right tables", Status::Seen)
+    .limits("Always ask which miner's inch is meant."),
 ];
 
 /// SI value of a text; NaN when it is refused.
@@ -130,31 +107,17 @@ fn as_unit(text: &str, dimension: D, unit: &str) -> f64 {
 
 /// A factor printed to seven figures in NIST SP 811.
 const fn nist(id: &'static str, published: f64, unit: &'static str, computed: fn() -> f64) -> Check {
-    Check {
-        id,
-        model: "unit table",
-        kind: Kind::Published,
-        source: "NIST Special Publication 811 (2008), appendix B.8",
-        status: Status::Memory,
-        published,
-        computed,
-        unit,
-        band: Band::Relative(1e-6),
-    }
+    Check::new(id, "unit table", computed)
+        .against(Kind::Published, "NIST Special Publication 811 (2008), appendix B.8", Status::Memory)
+        .value(published, unit)
+        .within(Band::Relative(1e-6))
 }
 
 const fn miners(id: &'static str, published: f64, unit: &'static str, half_digit: f64, computed: fn() -> f64) -> Check {
-    Check {
-        id,
-        model: "unit table: miner's inch",
-        kind: Kind::Published,
-        source: "water-right tables of the states",
-        status: Status::Seen,
-        published,
-        computed,
-        unit,
-        band: Band::Absolute(half_digit),
-    }
+    Check::new(id, "unit table: miner's inch", computed)
+        .against(Kind::Published, "water-right tables of the states", Status::Seen)
+        .value(published, unit)
+        .within(Band::Absolute(half_digit))
 }
 
 const fn unit_identity(
@@ -164,17 +127,10 @@ const fn unit_identity(
     band: Band,
     computed: fn() -> f64,
 ) -> Check {
-    Check {
-        id,
-        model: "unit table",
-        kind: Kind::Identity,
-        source: "definitions of the units",
-        status: Status::Computed,
-        published,
-        computed,
-        unit,
-        band,
-    }
+    Check::new(id, "unit table", computed)
+        .against(Kind::Identity, "definitions of the units", Status::Computed)
+        .value(published, unit)
+        .within(band)
 }
 
 /// Checks.

@@ -51,40 +51,29 @@ const INPUTS: &[Symbol] = &[
 ];
 
 /// Handbook entries.
-pub(crate) static FORMULAS: [Formula; 1] = [Formula {
-    name: "catch-table-moved",
-    meaning: "Share caught when a whole test is off.",
-    equation: "c' = 1/(1 + (1/c - 1) e^(-4 s))",
-    inputs: INPUTS,
-    outputs: &[result("caught", "share caught")],
-    source: "our choice: a shift on the logistic scale, whose slope at one half is a quarter",
-    status: Status::Assumed,
-    limits: "moves all sizes together; a second test tells more than this",
-    evaluate: |x| vec![moved_share(x[0], x[1])],
-}];
+pub(crate) static FORMULAS: [Formula; 1] = [Formula::new(
+    "catch-table-moved",
+    "Share caught when a whole test is off.",
+    "c' = 1/(1 + (1/c - 1) e^(-4 s))",
+    |x| vec![moved_share(x[0], x[1])],
+)
+.inputs(INPUTS)
+.outputs(&[result("caught", "share caught")])
+.source("our choice: a shift on the logistic scale, whose slope at one half is a quarter", Status::Assumed)
+.limits("moves all sizes together; a second test tells more than this")];
 
 /// Checks.
 pub(crate) static CHECKS: [Check; 2] = [
-    Check {
-        id: "catch-table-nothing-off",
-        model: "catch table",
-        kind: Kind::Identity,
-        source: "closed form: a test that is not off says what it says",
-        status: Status::Computed,
-        published: 0.37,
-        computed: || moved_share(0.37, 0.0),
-        unit: "-",
-        band: Band::Absolute(1e-12),
-    },
-    Check {
-        id: "catch-table-middle-of-two",
-        model: "catch table",
-        kind: Kind::Identity,
-        source: "closed form: at the geometric mean of two tested sizes, the mean of their shares",
-        status: Status::Computed,
-        published: 0.5,
-        computed: || tested_share(0.4e-3, &[(0.1e-3, 0.2), (1.6e-3, 0.8)]),
-        unit: "-",
-        band: Band::Absolute(1e-12),
-    },
+    Check::new("catch-table-nothing-off", "catch table", || moved_share(0.37, 0.0))
+        .against(Kind::Identity, "closed form: a test that is not off says what it says", Status::Computed)
+        .value(0.37, "-")
+        .within(Band::Absolute(1e-12)),
+    Check::new("catch-table-middle-of-two", "catch table", || tested_share(0.4e-3, &[(0.1e-3, 0.2), (1.6e-3, 0.8)]))
+        .against(
+            Kind::Identity,
+            "closed form: at the geometric mean of two tested sizes, the mean of their shares",
+            Status::Computed,
+        )
+        .value(0.5, "-")
+        .within(Band::Absolute(1e-12)),
 ];

@@ -57,15 +57,13 @@ const REASONS: [Reason; 3] = [
 pub static CATCH_TABLE: StageKind =
     StageKind::new("catch-table", "a machine known by its test: share of the gold caught against size", build)
         .settings(&[
-            Setting {
-                key: "caught",
-                meaning: "what the test caught: sizes, rising, each with the share of the gold of that size",
-                kind: Kind::Rows(&[Dimension::SieveSize, Dimension::Fraction]),
-                preset: Preset::Required,
-                range: (0.0, 1.0),
-                nature: Nature::Ignorance,
-                source: "",
-            },
+            Setting::new(
+                "caught",
+                Kind::Rows(&[Dimension::SieveSize, Dimension::Fraction]),
+                "what the test caught: sizes, rising, each with the share of the gold of that size",
+            )
+            .preset(Preset::Required)
+            .range((0.0, 1.0)),
             Setting::uncertain(
                 "off_by",
                 Dimension::Fraction,

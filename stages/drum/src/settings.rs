@@ -9,15 +9,9 @@ use sim_core::stats::distribution::Spread;
 pub const SETTINGS: &[Setting] = &[
     Setting::required("diameter", Dimension::Length, (0.1, 6.0), "inside diameter of the shell"),
     Setting::required("slope", Dimension::Slope, (0.0, 0.3), "fall of the axis towards the discharge"),
-    Setting {
-        key: "speed",
-        meaning: "turning speed",
-        kind: Kind::Known(Dimension::RotationSpeed),
-        preset: Preset::Required,
-        range: (0.001, 3.0),
-        nature: Nature::Ignorance,
-        source: "",
-    },
+    Setting::new("speed", Kind::Known(Dimension::RotationSpeed), "turning speed")
+        .preset(Preset::Required)
+        .range((0.001, 3.0)),
     Setting::optional(
         "feed_opening",
         Dimension::Length,
@@ -116,15 +110,10 @@ pub const SETTINGS: &[Setting] = &[
         "pressure at which the relief valve of the drive opens",
     ),
     Setting::optional("oil_flow", Dimension::Flow, (1e-6, 0.02), "oil that the pump gives the motor"),
-    Setting {
-        kind: Kind::Whole,
-        ..Setting::usual("pinion_teeth", Dimension::Number, "15", (7.0, 60.0), "teeth of the pinion on the drive")
-    },
+    Setting::usual("pinion_teeth", Dimension::Number, "15", (7.0, 60.0), "teeth of the pinion on the drive")
+        .kind(Kind::Whole),
     Setting::usual("chain_pitch", Dimension::Length, "1 in", (0.006, 0.08), "pitch of the roller chain; 1 in is No 80"),
-    Setting {
-        kind: Kind::Whole,
-        ..Setting::usual("chain_strands", Dimension::Number, "1", (1.0, 4.0), "strands of the chain")
-    },
+    Setting::usual("chain_strands", Dimension::Number, "1", (1.0, 4.0), "strands of the chain").kind(Kind::Whole),
     Setting::optional(
         "chain_circle",
         Dimension::Length,

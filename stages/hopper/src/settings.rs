@@ -7,15 +7,10 @@ use sim_core::stats::distribution::Spread;
 
 /// Settings of the hopper, uncertain inputs included.
 pub const SETTINGS: &[Setting] = &[
-    Setting {
-        key: "rate",
-        meaning: "loose ground fed per hour",
-        kind: Kind::Quantity(Dimension::GravelRate),
-        preset: Preset::Required,
-        range: (1.0e-6, 1.0),
-        nature: Nature::Variability,
-        source: "",
-    },
+    Setting::new("rate", Kind::Quantity(Dimension::GravelRate), "loose ground fed per hour")
+        .preset(Preset::Required)
+        .range((1.0e-6, 1.0))
+        .nature(Nature::Variability),
     Setting::optional("grizzly_gap", Dimension::Length, (0.02, 1.0), "clear gap between the grizzly bars"),
     Setting::choice(
         "reject",

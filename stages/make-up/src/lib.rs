@@ -18,15 +18,9 @@ const EXIT_LOSS: f64 = 1.0;
 /// The kind `make-up`.
 pub static MAKE_UP: OutletKind =
     OutletKind::new("make-up", "an open pipe: a set flow, or an open hose on a pump's manifold", build).settings(&[
-        Setting {
-            key: "flow",
-            meaning: "water that it gives, when it is no pump's business",
-            kind: Kind::Quantity(Dimension::Flow),
-            preset: Preset::Absent,
-            range: (0.0, 5.0),
-            nature: Nature::Variability,
-            source: "",
-        },
+        Setting::new("flow", Kind::Quantity(Dimension::Flow), "water that it gives, when it is no pump's business")
+            .range((0.0, 5.0))
+            .nature(Nature::Variability),
         Setting::usual(
             "height",
             Dimension::Length,

@@ -41,43 +41,36 @@ const fn symbol(
     range: (f64, f64),
     default: Option<f64>,
 ) -> Symbol {
-    Symbol { name, meaning, dimension, unit, range, default }
+    Symbol::new(name, meaning, dimension, unit).valid(range).usual_or_none(default)
 }
 
 /// Handbook entry.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "nugget-trap-chance",
-    meaning: "Chance that a piece of gold which comes to the shell of a trap falls into a pocket and stays there.",
-    equation: "p = f (1 - d/a)^2; held = h_0 d^3/(d^3 + d_h^3)",
-    inputs: &[
-        symbol("size", "intermediate axis of the piece", Dimension::SieveSize, "mm", (0.0, 0.1), None),
-        symbol("opening", "clear opening of the pocket", Dimension::Length, "mm", (0.003, 0.2), None),
-        symbol("pocket_share", "share of the shell that is pocket", Dimension::Fraction, "%", (0.0, 0.6), Some(0.2)),
-        symbol("hold", "share of large pieces that stays", Dimension::Fraction, "%", (0.0, 1.0), Some(0.5)),
-        symbol("half_size", "size that stays half as well", Dimension::Length, "mm", (0.0005, 0.02), Some(0.003)),
-    ],
-    outputs: &[
-        symbol("chance", "chance of falling in, at one meeting", Dimension::Fraction, "%", (0.0, 1.0), None),
-        symbol("held", "share of what fell in that stays", Dimension::Fraction, "%", (0.0, 1.0), None),
-    ],
-    source: "assumed here; the argument of Gaudin 1939 for a hole",
-    status: Status::Assumed,
-    limits: "no measurement is known: weigh what the trap holds against what is panned from the oversize",
-    evaluate: |x| vec![chance_into_pocket(x[0], x[1], x[2]), held_share(x[0], x[3], x[4])],
-}];
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "nugget-trap-chance",
+    "Chance that a piece of gold which comes to the shell of a trap falls into a pocket and stays there.",
+    "p = f (1 - d/a)^2; held = h_0 d^3/(d^3 + d_h^3)",
+    |x| vec![chance_into_pocket(x[0], x[1], x[2]), held_share(x[0], x[3], x[4])],
+)
+.inputs(&[
+    symbol("size", "intermediate axis of the piece", Dimension::SieveSize, "mm", (0.0, 0.1), None),
+    symbol("opening", "clear opening of the pocket", Dimension::Length, "mm", (0.003, 0.2), None),
+    symbol("pocket_share", "share of the shell that is pocket", Dimension::Fraction, "%", (0.0, 0.6), Some(0.2)),
+    symbol("hold", "share of large pieces that stays", Dimension::Fraction, "%", (0.0, 1.0), Some(0.5)),
+    symbol("half_size", "size that stays half as well", Dimension::Length, "mm", (0.0005, 0.02), Some(0.003)),
+])
+.outputs(&[
+    symbol("chance", "chance of falling in, at one meeting", Dimension::Fraction, "%", (0.0, 1.0), None),
+    symbol("held", "share of what fell in that stays", Dimension::Fraction, "%", (0.0, 1.0), None),
+])
+.source("assumed here; the argument of Gaudin 1939 for a hole", Status::Assumed)
+.limits("no measurement is known: weigh what the trap holds against what is panned from the oversize")];
 
 /// Checks of this file.
-pub const CHECKS: &[Check] = &[Check {
-    id: "nugget-trap-half-size",
-    model: "gold held in pockets",
-    kind: Kind::Identity,
-    source: "closed form: at the half size half of the hold is left",
-    status: Status::Computed,
-    published: 0.25,
-    computed: || held_share(0.003, 0.5, 0.003),
-    unit: "-",
-    band: Band::Absolute(1e-12),
-}];
+pub const CHECKS: &[Check] =
+    &[Check::new("nugget-trap-half-size", "gold held in pockets", || held_share(0.003, 0.5, 0.003))
+        .against(Kind::Identity, "closed form: at the half size half of the hold is left", Status::Computed)
+        .value(0.25, "-")
+        .within(Band::Absolute(1e-12))];
 
 #[cfg(test)]
 mod tests {

@@ -118,39 +118,30 @@ pub(crate) const SETTINGS: &[Setting] = &[
         Preset::Text("as-it-is"),
         "how the freed clay behaves in the pond, where no jar was timed",
     ),
-    Setting {
-        key: "clay_grain",
-        meaning: "grain of quartz that falls as fast as the middle of the freed clay",
-        kind: Kind::Quantity(Dimension::SieveSize),
-        preset: Preset::SpreadBy { key: "clay", make: clay_grain, unless: &["jar_hanging", "jar_cleared"] },
-        range: (2e-7, 1e-3),
-        nature: Nature::Ignorance,
-        source: "assumed: dispersed clay falls as grains of about 1 um, flocculated as 15 um; a settling jar replaces it",
-    },
-    Setting {
-        key: "jar_hanging",
-        meaning: "settling jar of site water: time since it was shaken, and share of the dirt that still hangs at `jar_depth`",
-        kind: Kind::Rows(&[Dimension::Time, Dimension::Fraction]),
-        preset: Preset::Absent,
-        range: (f64::NEG_INFINITY, f64::INFINITY),
-        nature: Nature::Ignorance,
-        source: "",
-    },
+    Setting::new(
+        "clay_grain",
+        Kind::Quantity(Dimension::SieveSize),
+        "grain of quartz that falls as fast as the middle of the freed clay",
+    )
+    .preset(Preset::SpreadBy { key: "clay", make: clay_grain, unless: &["jar_hanging", "jar_cleared"] })
+    .range((2e-7, 1e-3))
+    .source("assumed: dispersed clay falls as grains of about 1 um, flocculated as 15 um; a settling jar replaces it"),
+    Setting::new(
+        "jar_hanging",
+        Kind::Rows(&[Dimension::Time, Dimension::Fraction]),
+        "settling jar of site water: time since it was shaken, and share of the dirt that still hangs at `jar_depth`",
+    ),
     Setting::optional(
         "jar_depth",
         Dimension::Length,
         (0.01, 2.0),
         "depth under the water line at which the jar was sampled",
     ),
-    Setting {
-        key: "jar_cleared",
-        meaning: "settling jar of site water: time since it was shaken, and depth of clear water over the line of the dirt",
-        kind: Kind::Rows(&[Dimension::Time, Dimension::Length]),
-        preset: Preset::Absent,
-        range: (f64::NEG_INFINITY, f64::INFINITY),
-        nature: Nature::Ignorance,
-        source: "",
-    },
+    Setting::new(
+        "jar_cleared",
+        Kind::Rows(&[Dimension::Time, Dimension::Length]),
+        "settling jar of site water: time since it was shaken, and depth of clear water over the line of the dirt",
+    ),
     Setting::usual("jar_temperature", Dimension::Temperature, "15 C", (0.0, 40.0), "temperature of the jar"),
     Setting::uncertain(
         "jar_factor",

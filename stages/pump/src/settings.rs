@@ -13,34 +13,29 @@ const ANY: (f64, f64) = (f64::NEG_INFINITY, f64::INFINITY);
 
 /// Settings of the pump, uncertain inputs included.
 pub const SETTINGS: &[Setting] = &[
-    Setting {
-        key: "curve",
-        meaning: "points of the pump curve off its plate, flow and head, at least three in order of flow",
-        kind: Kind::Rows(&[Dimension::Flow, Dimension::Head]),
-        preset: Preset::Required,
-        range: ANY,
-        nature: Nature::Ignorance,
-        source: "",
-    },
+    Setting::new(
+        "curve",
+        Kind::Rows(&[Dimension::Flow, Dimension::Head]),
+        "points of the pump curve off its plate, flow and head, at least three in order of flow",
+    )
+    .preset(Preset::Required)
+    .range(ANY),
     Setting::optional("rated_speed", Dimension::RotationSpeed, (0.5, 200.0), "speed for which the curve holds"),
-    Setting {
-        key: "speed",
-        meaning: "speed at which it runs, when it is not that of the curve",
-        kind: Kind::Quantity(Dimension::RotationSpeed),
-        preset: Preset::Absent,
-        range: (0.5, 200.0),
-        nature: Nature::Variability,
-        source: "",
-    },
-    Setting {
-        key: "lift",
-        meaning: "pump above the water that it draws from; negative when flooded",
-        kind: Kind::Quantity(Dimension::Length),
-        preset: Preset::Required,
-        range: (-30.0, 30.0),
-        nature: Nature::Variability,
-        source: "",
-    },
+    Setting::new(
+        "speed",
+        Kind::Quantity(Dimension::RotationSpeed),
+        "speed at which it runs, when it is not that of the curve",
+    )
+    .range((0.5, 200.0))
+    .nature(Nature::Variability),
+    Setting::new(
+        "lift",
+        Kind::Quantity(Dimension::Length),
+        "pump above the water that it draws from; negative when flooded",
+    )
+    .preset(Preset::Required)
+    .range((-30.0, 30.0))
+    .nature(Nature::Variability),
     Setting::required("manifold_height", Dimension::Length, (-100.0, 200.0), "manifold above the pump"),
     HoseKeys::SUCTION.bore_setting(Preset::Required),
     HoseKeys::SUCTION.length_setting(Preset::Required),
@@ -129,15 +124,12 @@ pub const SETTINGS: &[Setting] = &[
         "losses of the fittings over those of the tables",
         "assumed +-30 %",
     ),
-    Setting {
-        key: "fuel_use",
-        meaning: "fuel per energy at the engine's shaft",
-        kind: Kind::Quantity(Dimension::FuelPerEnergy),
-        preset: Preset::SpreadBy { key: "engine", make: fuel_of, unless: &[] },
-        range: (0.0, 1.0e-9),
-        nature: Nature::Ignorance,
-        source: "diesel 0.25 L/kWh new and large (talle.biz chart) to 0.35 small or old; petrol 330-400 g/kWh, from memory",
-    },
+    Setting::new("fuel_use", Kind::Quantity(Dimension::FuelPerEnergy), "fuel per energy at the engine's shaft")
+        .preset(Preset::SpreadBy { key: "engine", make: fuel_of, unless: &[] })
+        .range((0.0, 1.0e-9))
+        .source(
+            "diesel 0.25 L/kWh new and large (talle.biz chart) to 0.35 small or old; petrol 330-400 g/kWh, from memory",
+        ),
 ];
 
 fn fuel_of(engine: &str) -> Result<Spread, SpreadError> {

@@ -41,20 +41,19 @@ pub(crate) fn undersize_recovery(
 }
 
 /// Handbook entry.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "screen-efficiency-from-tests",
-    meaning: "Undersize recovery of a screen from sieve tests of feed and oversize.",
-    equation: "E_u = (f - o)/[f (1 - o)]",
-    inputs: &[
-        input("feed_undersize", "share of undersize in the feed", Dimension::Fraction, "%", (0.001, 1.0)),
-        input("oversize_undersize", "share of undersize in the oversize", Dimension::Fraction, "%", (0.0, 1.0)),
-    ],
-    outputs: &[output("efficiency", "share of the undersize that passed", Dimension::Fraction, "%")],
-    source: "Wills; Taggart",
-    status: Status::Memory,
-    limits: "nothing coarser than the hole in the undersize",
-    evaluate: |x| vec![undersize_recovery_from_tests(x[0], x[1])],
-}];
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "screen-efficiency-from-tests",
+    "Undersize recovery of a screen from sieve tests of feed and oversize.",
+    "E_u = (f - o)/[f (1 - o)]",
+    |x| vec![undersize_recovery_from_tests(x[0], x[1])],
+)
+.inputs(&[
+    input("feed_undersize", "share of undersize in the feed", Dimension::Fraction, "%", (0.001, 1.0)),
+    input("oversize_undersize", "share of undersize in the oversize", Dimension::Fraction, "%", (0.0, 1.0)),
+])
+.outputs(&[output("efficiency", "share of the undersize that passed", Dimension::Fraction, "%")])
+.source("Wills; Taggart", Status::Memory)
+.limits("nothing coarser than the hole in the undersize")];
 
 #[cfg(test)]
 mod tests {

@@ -114,88 +114,62 @@ pub fn karra_partition(grain_m: f64, cut_m: f64) -> f64 {
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "hole-flow-limit",
-        meaning: "Most that a hole lets through when grains crowd over it.",
-        equation: "W = 0.58 rho_b sqrt(g) (a - 1.4 d)^2.5",
-        inputs: &[
-            input_or("bulk_density", "bulk density", Dimension::Density, "kg/m3", (1000.0, 2500.0), 1600.0),
-            input("hole", "diameter of the hole", Dimension::Length, "mm", (1e-4, 0.3)),
-            input("grain", "mean size of what passes", Dimension::SieveSize, "mm", (1e-5, 0.1)),
-        ],
-        outputs: &[output("flow", "flow through one hole", Dimension::MassRate, "kg/s")],
-        source: "Beverloo 1961",
-        status: Status::Memory,
-        limits: "0 when the hole is smaller than 1.4 grains",
-        evaluate: |x| vec![beverloo_kg_s(x[0], x[1], x[2])],
-    },
-    Formula {
-        name: "vibrating-screen-area",
-        meaning: "Area of a vibrating screen by the area-factor method.",
-        equation: "area = undersize/(basic capacity x factors); basic 9/16/25/38 t/h m2 at 5/10/20/40 mm square",
-        inputs: &[
-            input("undersize", "undersize in the feed", Dimension::MassRate, "t/h", (0.0, 1e3)),
-            input("opening", "square opening", Dimension::Length, "mm", (0.002, 0.1)),
-            input_or("oversize_factor", "factor by oversize share", Dimension::Number, "-", (0.33, 1.21), 1.0),
-            input_or("half_size_factor", "factor by half-size share", Dimension::Number, "-", (0.40, 2.40), 1.0),
-            input_or("deck_factor", "factor by deck", Dimension::Number, "-", (0.8, 1.0), 1.0),
-            input_or("wet_factor", "factor of wet screening", Dimension::Number, "-", (1.0, 1.25), 1.0),
-        ],
-        outputs: &[output("area", "screen area", Dimension::Area, "m2")],
-        source: "area-factor method, handbook practice",
-        status: Status::Seen,
-        limits: "1.6 t/m3; discharge bed not deeper than four openings",
-        evaluate: |x| vec![screen_area_m2(x[0], x[1], x[2] * x[3] * x[4] * x[5])],
-    },
-    Formula {
-        name: "trommel-unit-capacity",
-        meaning: "Feed that a trommel screen takes by area and hole, lower and upper bound.",
-        equation: "0.12 to 0.81 t/(h m2 mm) x whole cylinder area x hole",
-        inputs: &[
-            input("diameter", "diameter of the screen", Dimension::Length, "m", (0.1, 5.0)),
-            input("length", "length of the screen", Dimension::Length, "m", (0.1, 20.0)),
-            input("hole", "hole", Dimension::Length, "mm", (1e-4, 0.3)),
-        ],
-        outputs: &[
-            output("low", "lower bound", Dimension::MassRate, "t/h"),
-            output("high", "upper bound", Dimension::MassRate, "t/h"),
-        ],
-        source: "Brown 1950",
-        status: Status::Memory,
-        limits: "a wide handbook range",
-        evaluate: |x| {
+    Formula::new(
+        "hole-flow-limit",
+        "Most that a hole lets through when grains crowd over it.",
+        "W = 0.58 rho_b sqrt(g) (a - 1.4 d)^2.5",
+        |x| vec![beverloo_kg_s(x[0], x[1], x[2])],
+    )
+    .inputs(&[
+        input_or("bulk_density", "bulk density", Dimension::Density, "kg/m3", (1000.0, 2500.0), 1600.0),
+        input("hole", "diameter of the hole", Dimension::Length, "mm", (1e-4, 0.3)),
+        input("grain", "mean size of what passes", Dimension::SieveSize, "mm", (1e-5, 0.1)),
+    ])
+    .outputs(&[output("flow", "flow through one hole", Dimension::MassRate, "kg/s")])
+    .source("Beverloo 1961", Status::Memory)
+    .limits("0 when the hole is smaller than 1.4 grains"),
+    Formula::new(
+        "vibrating-screen-area",
+        "Area of a vibrating screen by the area-factor method.",
+        "area = undersize/(basic capacity x factors); basic 9/16/25/38 t/h m2 at 5/10/20/40 mm square",
+        |x| vec![screen_area_m2(x[0], x[1], x[2] * x[3] * x[4] * x[5])],
+    )
+    .inputs(&[
+        input("undersize", "undersize in the feed", Dimension::MassRate, "t/h", (0.0, 1e3)),
+        input("opening", "square opening", Dimension::Length, "mm", (0.002, 0.1)),
+        input_or("oversize_factor", "factor by oversize share", Dimension::Number, "-", (0.33, 1.21), 1.0),
+        input_or("half_size_factor", "factor by half-size share", Dimension::Number, "-", (0.40, 2.40), 1.0),
+        input_or("deck_factor", "factor by deck", Dimension::Number, "-", (0.8, 1.0), 1.0),
+        input_or("wet_factor", "factor of wet screening", Dimension::Number, "-", (1.0, 1.25), 1.0),
+    ])
+    .outputs(&[output("area", "screen area", Dimension::Area, "m2")])
+    .source("area-factor method, handbook practice", Status::Seen)
+    .limits("1.6 t/m3; discharge bed not deeper than four openings"),
+    Formula::new(
+        "trommel-unit-capacity",
+        "Feed that a trommel screen takes by area and hole, lower and upper bound.",
+        "0.12 to 0.81 t/(h m2 mm) x whole cylinder area x hole",
+        |x| {
             let (low, high) = trommel_capacity_kg_s(core::f64::consts::PI * x[0] * x[1], x[2]);
             vec![low, high]
         },
-    },
-    Formula {
-        name: "screen-cut-karra",
-        meaning: "Cut size of a vibrating screen and the share of a size that stays on it.",
-        equation: "d50 = h_T G K^-0.148; K = load/(A B C other); G = 0.975 (1 - X_n)^0.511; Y = 1 - exp(-0.693 (d/d50)^5.846)",
-        inputs: &[
-            input("opening", "throughfall opening h_T", Dimension::Length, "mm", (0.001, 0.051)),
-            input("oversize", "oversize in the feed", Dimension::Fraction, "%", (0.0, 1.0)),
-            input("half_size", "finer than half the opening", Dimension::Fraction, "%", (0.0, 1.0)),
-            input("near_mesh", "between 0.75 and 1.25 of the opening", Dimension::Fraction, "%", (0.0, 0.9)),
-            input("load", "undersize load in t/h per m2", Dimension::Number, "-", (0.1, 200.0)),
-            input_or(
-                "other_factors",
-                "deck, wet and density factors together",
-                Dimension::Number,
-                "-",
-                (0.1, 10.0),
-                1.0,
-            ),
-            input("grain", "size asked for", Dimension::SieveSize, "mm", (1e-5, 0.3)),
-        ],
-        outputs: &[
-            output("cut", "size of which half stays", Dimension::SieveSize, "mm"),
-            output("stays", "share of the size asked for that stays", Dimension::Fraction, "%"),
-        ],
-        source: "Karra 1979",
-        status: Status::Memory,
-        limits: "for comparing partition shapes only; factors D, E, F not recovered",
-        evaluate: |x| {
+    )
+    .inputs(&[
+        input("diameter", "diameter of the screen", Dimension::Length, "m", (0.1, 5.0)),
+        input("length", "length of the screen", Dimension::Length, "m", (0.1, 20.0)),
+        input("hole", "hole", Dimension::Length, "mm", (1e-4, 0.3)),
+    ])
+    .outputs(&[
+        output("low", "lower bound", Dimension::MassRate, "t/h"),
+        output("high", "upper bound", Dimension::MassRate, "t/h"),
+    ])
+    .source("Brown 1950", Status::Memory)
+    .limits("a wide handbook range"),
+    Formula::new(
+        "screen-cut-karra",
+        "Cut size of a vibrating screen and the share of a size that stays on it.",
+        "d50 = h_T G K^-0.148; K = load/(A B C other); G = 0.975 (1 - X_n)^0.511; Y = 1 - exp(-0.693 (d/d50)^5.846)",
+        |x| {
             let cut = karra_cut_m(KarraCase {
                 opening_m: x[0],
                 oversize: x[1],
@@ -206,21 +180,30 @@ pub const FORMULAS: &[Formula] = &[
             });
             vec![cut, karra_partition(x[6], cut)]
         },
-    },
+    )
+    .inputs(&[
+        input("opening", "throughfall opening h_T", Dimension::Length, "mm", (0.001, 0.051)),
+        input("oversize", "oversize in the feed", Dimension::Fraction, "%", (0.0, 1.0)),
+        input("half_size", "finer than half the opening", Dimension::Fraction, "%", (0.0, 1.0)),
+        input("near_mesh", "between 0.75 and 1.25 of the opening", Dimension::Fraction, "%", (0.0, 0.9)),
+        input("load", "undersize load in t/h per m2", Dimension::Number, "-", (0.1, 200.0)),
+        input_or("other_factors", "deck, wet and density factors together", Dimension::Number, "-", (0.1, 10.0), 1.0),
+        input("grain", "size asked for", Dimension::SieveSize, "mm", (1e-5, 0.3)),
+    ])
+    .outputs(&[
+        output("cut", "size of which half stays", Dimension::SieveSize, "mm"),
+        output("stays", "share of the size asked for that stays", Dimension::Fraction, "%"),
+    ])
+    .source("Karra 1979", Status::Memory)
+    .limits("for comparing partition shapes only; factors D, E, F not recovered"),
 ];
 
 /// Checks of this file.
-pub const CHECKS: &[Check] = &[Check {
-    id: "trommel-unit-capacity-half-inch",
-    model: "Brown 1950",
-    kind: Kind::Identity,
-    source: "0.81 x 12.7 mm, t/h per m2",
-    status: Status::Computed,
-    published: 10.3,
-    computed: || trommel_capacity_kg_s(1.0, 0.0127).1 / T_H_KG_S,
-    unit: "t/h m2",
-    band: Band::Absolute(0.05),
-}];
+pub const CHECKS: &[Check] =
+    &[Check::new("trommel-unit-capacity-half-inch", "Brown 1950", || trommel_capacity_kg_s(1.0, 0.0127).1 / T_H_KG_S)
+        .against(Kind::Identity, "0.81 x 12.7 mm, t/h per m2", Status::Computed)
+        .value(10.3, "t/h m2")
+        .within(Band::Absolute(0.05))];
 
 #[cfg(test)]
 pub(crate) mod golden_rows {

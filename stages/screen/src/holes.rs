@@ -113,28 +113,12 @@ pub fn largest_of(holes: f64) -> f64 {
 }
 
 /// Handbook entry.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "screen-cut-holes",
-    meaning: "Chance of passing holes whose size scatters, in a plate of some thickness, and the largest hole among them.",
-    equation: "z = (a - d)/s; p = f_o (s/a)^2 [(z^2 + 1) Phi(z) + z phi(z)] f(t tan i); largest = a + s [r - \
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "screen-cut-holes",
+    "Chance of passing holes whose size scatters, in a plate of some thickness, and the largest hole among them.",
+    "z = (a - d)/s; p = f_o (s/a)^2 [(z^2 + 1) Phi(z) + z phi(z)] f(t tan i); largest = a + s [r - \
                (ln ln N + ln 4 pi)/(2 r) - ln(ln 2)/r], r = sqrt(2 ln N)",
-    inputs: &[
-        input("grain", "size of the grain by the criterion of the hole", Dimension::SieveSize, "mm", (0.0, 0.3)),
-        input("hole", "effective hole, in the middle", Dimension::Length, "mm", (1e-4, 0.3)),
-        input("scatter", "standard deviation of the hole size", Dimension::Length, "mm", (0.0, 0.02)),
-        input_or("open_share", "open share of the plate", Dimension::Fraction, "%", (0.0, 1.0), 0.4),
-        input_or("straight", "straight part of the hole", Dimension::Length, "mm", (0.0, 0.05), 0.0),
-        input_or("approach", "steepest approach of the grains", Dimension::Angle, "deg", (0.0, 1.0), 0.262),
-        input_or("holes", "number of holes", Dimension::Number, "-", (1.0, 1e6), 3000.0),
-    ],
-    outputs: &[
-        output("chance", "chance in one trial", Dimension::Fraction, "%"),
-        output("largest", "largest hole to be expected", Dimension::Length, "mm"),
-    ],
-    source: "Gaudin 1939 averaged over normal scatter and over approaches, derived here",
-    status: Status::Computed,
-    limits: "hand-cut holes are also out of round, which is left out",
-    evaluate: |x| {
+    |x| {
         let holes = CutHoles {
             shape: HoleShape::Round,
             size_m: x[1],
@@ -144,36 +128,45 @@ pub const FORMULAS: &[Formula] = &[Formula {
         };
         vec![holes.chance(x[0]), x[1] + x[2] * largest_of(x[6])]
     },
-}];
+)
+.inputs(&[
+    input("grain", "size of the grain by the criterion of the hole", Dimension::SieveSize, "mm", (0.0, 0.3)),
+    input("hole", "effective hole, in the middle", Dimension::Length, "mm", (1e-4, 0.3)),
+    input("scatter", "standard deviation of the hole size", Dimension::Length, "mm", (0.0, 0.02)),
+    input_or("open_share", "open share of the plate", Dimension::Fraction, "%", (0.0, 1.0), 0.4),
+    input_or("straight", "straight part of the hole", Dimension::Length, "mm", (0.0, 0.05), 0.0),
+    input_or("approach", "steepest approach of the grains", Dimension::Angle, "deg", (0.0, 1.0), 0.262),
+    input_or("holes", "number of holes", Dimension::Number, "-", (1.0, 1e6), 3000.0),
+])
+.outputs(&[
+    output("chance", "chance in one trial", Dimension::Fraction, "%"),
+    output("largest", "largest hole to be expected", Dimension::Length, "mm"),
+])
+.source("Gaudin 1939 averaged over normal scatter and over approaches, derived here", Status::Computed)
+.limits("hand-cut holes are also out of round, which is left out")];
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    Check {
-        id: "screen-scatter-middle-hole",
-        model: "passage through scattered holes",
-        kind: Kind::Identity,
-        source: "half of the holes are larger than the grain, by s^2 in the mean square: (s/a)^2/2 for a grain as large as the middle hole, a 10 mm, s 1 mm",
-        status: Status::Computed,
-        published: 0.005,
-        computed: || {
-            let holes =
-                CutHoles { shape: HoleShape::Round, size_m: 0.01, scatter_m: 0.001, open_share: 1.0, shade_m: 0.0 };
-            holes.chance(0.01)
-        },
-        unit: "-",
-        band: Band::Relative(1e-12),
-    },
-    Check {
-        id: "normal-largest-of-1000",
-        model: "largest of N normal values",
-        kind: Kind::Published,
-        source: "expected largest of 1000 standard normal values, tables of order statistics (3.24)",
-        status: Status::Memory,
-        published: 3.24,
-        computed: || largest_of(1000.0),
-        unit: "-",
-        band: Band::Absolute(0.05),
-    },
+    Check::new("screen-scatter-middle-hole", "passage through scattered holes", || {
+        let holes = CutHoles { shape: HoleShape::Round, size_m: 0.01, scatter_m: 0.001, open_share: 1.0, shade_m: 0.0 };
+        holes.chance(0.01)
+    })
+    .against(
+        Kind::Identity,
+        "half of the holes are larger than the grain, by s^2 in the mean square: \
+    (s/a)^2/2 for a grain as large as the middle hole, a 10 mm, s 1 mm",
+        Status::Computed,
+    )
+    .value(0.005, "-")
+    .within(Band::Relative(1e-12)),
+    Check::new("normal-largest-of-1000", "largest of N normal values", || largest_of(1000.0))
+        .against(
+            Kind::Published,
+            "expected largest of 1000 standard normal values, tables of order statistics (3.24)",
+            Status::Memory,
+        )
+        .value(3.24, "-")
+        .within(Band::Absolute(0.05)),
 ];
 
 #[cfg(test)]

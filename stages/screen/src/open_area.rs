@@ -68,38 +68,30 @@ pub fn holes_per_m2(shape: HoleShape, pattern: Pattern, hole_m: f64, pitch_m: f6
 }
 
 /// Handbook entry.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "plate-open-area",
-    meaning: "Open share of a perforated plate by hole and pitch.",
-    equation: "round, 60 degrees: 0.9069 (d/p)^2; round in line: 0.7854 (d/p)^2; square: (w/p)^2; slot: w/p",
-    inputs: &[
-        input("hole", "hole diameter or clear width", Dimension::Length, "mm", (1e-4, 0.3)),
-        input("pitch", "distance of hole centres", Dimension::Length, "mm", (1e-4, 0.6)),
-    ],
-    outputs: &[
-        output("round_staggered", "round holes, 60 degree stagger", Dimension::Fraction, "%"),
-        output("round_in_line", "round holes in line", Dimension::Fraction, "%"),
-        output("square", "square holes", Dimension::Fraction, "%"),
-        output("slot", "long slots without bridges", Dimension::Fraction, "%"),
-    ],
-    source: "geometry",
-    status: Status::Computed,
-    limits: "pitch above hole",
-    evaluate: |x| vec![round_staggered(x[0], x[1]), round_in_line(x[0], x[1]), square(x[0], x[1]), slot(x[0], x[1])],
-}];
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "plate-open-area",
+    "Open share of a perforated plate by hole and pitch.",
+    "round, 60 degrees: 0.9069 (d/p)^2; round in line: 0.7854 (d/p)^2; square: (w/p)^2; slot: w/p",
+    |x| vec![round_staggered(x[0], x[1]), round_in_line(x[0], x[1]), square(x[0], x[1]), slot(x[0], x[1])],
+)
+.inputs(&[
+    input("hole", "hole diameter or clear width", Dimension::Length, "mm", (1e-4, 0.3)),
+    input("pitch", "distance of hole centres", Dimension::Length, "mm", (1e-4, 0.6)),
+])
+.outputs(&[
+    output("round_staggered", "round holes, 60 degree stagger", Dimension::Fraction, "%"),
+    output("round_in_line", "round holes in line", Dimension::Fraction, "%"),
+    output("square", "square holes", Dimension::Fraction, "%"),
+    output("slot", "long slots without bridges", Dimension::Fraction, "%"),
+])
+.source("geometry", Status::Computed)
+.limits("pitch above hole")];
 
 const fn plate(id: &'static str, percent: f64, computed: fn() -> f64) -> Check {
-    Check {
-        id,
-        model: "open area of perforated plate",
-        kind: Kind::Published,
-        source: "maker's table of perforated plate (type ISO 7806)",
-        status: Status::Seen,
-        published: percent,
-        computed,
-        unit: "%",
-        band: Band::Absolute(1.0),
-    }
+    Check::new(id, "open area of perforated plate", computed)
+        .against(Kind::Published, "maker's table of perforated plate (type ISO 7806)", Status::Seen)
+        .value(percent, "%")
+        .within(Band::Absolute(1.0))
 }
 
 /// Checks of this file.

@@ -106,83 +106,73 @@ pub fn left_after_trials(chance: f64, trials: f64) -> f64 {
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "screen-passage-chance",
-        meaning: "Chance that a grain falls through a plate of round or square holes, once and in several trials.",
-        equation: "p = f_o (1 - d/a)^2; left = (1 - p)^M",
-        inputs: &[
-            input("grain", "size of the grain by the criterion of the hole", Dimension::SieveSize, "mm", (0.0, 0.3)),
-            input("hole", "effective hole", Dimension::Length, "mm", (1e-4, 0.3)),
-            input_or("open_share", "open share of the plate", Dimension::Fraction, "%", (0.0, 1.0), 1.0),
-            input_or("trials", "number of trials", Dimension::Number, "-", (0.0, 1e4), 1.0),
-        ],
-        outputs: &[
-            output("chance", "chance in one trial", Dimension::Fraction, "%"),
-            output("left", "share that is left after the trials", Dimension::Fraction, "%"),
-        ],
-        source: "Gaudin 1939",
-        status: Status::Memory,
-        limits: "falls at right angles, no rebound; 0 at and above the hole",
-        evaluate: |x| {
+    Formula::new(
+        "screen-passage-chance",
+        "Chance that a grain falls through a plate of round or square holes, once and in several trials.",
+        "p = f_o (1 - d/a)^2; left = (1 - p)^M",
+        |x| {
             let p = chance(x[0], x[1], x[2]);
             vec![p, left_after_trials(p, x[3])]
         },
-    },
-    Formula {
-        name: "screen-slot-chance",
-        meaning: "Chance that a grain falls through a plate of long slots.",
-        equation: "p = f_o (1 - d/a)",
-        inputs: &[
-            input("grain", "thickness (gold) or sieve size over 1.15 (gravel)", Dimension::SieveSize, "mm", (0.0, 0.3)),
-            input("slot", "width of the slot", Dimension::Length, "mm", (1e-4, 0.3)),
-            input_or("open_share", "open share of the plate", Dimension::Fraction, "%", (0.0, 1.0), 1.0),
-        ],
-        outputs: &[output("chance", "chance in one trial", Dimension::Fraction, "%")],
-        source: "the argument of Gaudin 1939 in one direction",
-        status: Status::Computed,
-        limits: "slot ends left out",
-        evaluate: |x| vec![slot_chance(x[0], x[1], x[2])],
-    },
-    Formula {
-        name: "screen-effective-hole",
-        meaning: "Largest gravel, by square sieve, that passes a round hole; and the hole as seen on a slope.",
-        equation: "a_eff = psi a; projected: a cos(i) - t sin(i)",
-        inputs: &[
-            input("hole", "diameter of the hole", Dimension::Length, "mm", (1e-4, 0.3)),
-            input_or(
-                "round_factor",
-                "sieve size over round hole, psi",
-                Dimension::Number,
-                "-",
-                (0.80, 0.87),
-                ROUND_HOLE_FACTOR,
-            ),
-            input_or("incline", "slope of the plate", Dimension::Angle, "deg", (0.0, 1.2), 0.0),
-            input_or("plate", "thickness of the plate", Dimension::Length, "mm", (0.0, 0.05), 0.0),
-        ],
-        outputs: &[
-            output("effective", "effective hole for gravel", Dimension::Length, "mm"),
-            output("projected", "hole as seen on the slope", Dimension::Length, "mm"),
-        ],
-        source: "psi for natural gravel; projection",
-        status: Status::Memory,
-        limits: "gold goes by its intermediate axis against the hole itself, without psi",
-        evaluate: |x| vec![effective_hole_m(HoleShape::Round, x[0], x[1]), projected_hole_m(x[0], x[2], x[3])],
-    },
+    )
+    .inputs(&[
+        input("grain", "size of the grain by the criterion of the hole", Dimension::SieveSize, "mm", (0.0, 0.3)),
+        input("hole", "effective hole", Dimension::Length, "mm", (1e-4, 0.3)),
+        input_or("open_share", "open share of the plate", Dimension::Fraction, "%", (0.0, 1.0), 1.0),
+        input_or("trials", "number of trials", Dimension::Number, "-", (0.0, 1e4), 1.0),
+    ])
+    .outputs(&[
+        output("chance", "chance in one trial", Dimension::Fraction, "%"),
+        output("left", "share that is left after the trials", Dimension::Fraction, "%"),
+    ])
+    .source("Gaudin 1939", Status::Memory)
+    .limits("falls at right angles, no rebound; 0 at and above the hole"),
+    Formula::new(
+        "screen-slot-chance",
+        "Chance that a grain falls through a plate of long slots.",
+        "p = f_o (1 - d/a)",
+        |x| vec![slot_chance(x[0], x[1], x[2])],
+    )
+    .inputs(&[
+        input("grain", "thickness (gold) or sieve size over 1.15 (gravel)", Dimension::SieveSize, "mm", (0.0, 0.3)),
+        input("slot", "width of the slot", Dimension::Length, "mm", (1e-4, 0.3)),
+        input_or("open_share", "open share of the plate", Dimension::Fraction, "%", (0.0, 1.0), 1.0),
+    ])
+    .outputs(&[output("chance", "chance in one trial", Dimension::Fraction, "%")])
+    .source("the argument of Gaudin 1939 in one direction", Status::Computed)
+    .limits("slot ends left out"),
+    Formula::new(
+        "screen-effective-hole",
+        "Largest gravel, by square sieve, that passes a round hole; and the hole as seen on a slope.",
+        "a_eff = psi a; projected: a cos(i) - t sin(i)",
+        |x| vec![effective_hole_m(HoleShape::Round, x[0], x[1]), projected_hole_m(x[0], x[2], x[3])],
+    )
+    .inputs(&[
+        input("hole", "diameter of the hole", Dimension::Length, "mm", (1e-4, 0.3)),
+        input_or(
+            "round_factor",
+            "sieve size over round hole, psi",
+            Dimension::Number,
+            "-",
+            (0.80, 0.87),
+            ROUND_HOLE_FACTOR,
+        ),
+        input_or("incline", "slope of the plate", Dimension::Angle, "deg", (0.0, 1.2), 0.0),
+        input_or("plate", "thickness of the plate", Dimension::Length, "mm", (0.0, 0.05), 0.0),
+    ])
+    .outputs(&[
+        output("effective", "effective hole for gravel", Dimension::Length, "mm"),
+        output("projected", "hole as seen on the slope", Dimension::Length, "mm"),
+    ])
+    .source("psi for natural gravel; projection", Status::Memory)
+    .limits("gold goes by its intermediate axis against the hole itself, without psi"),
 ];
 
 const fn table(id: &'static str, per_thousand: f64, computed: fn() -> f64) -> Check {
-    Check {
-        id,
-        model: "Gaudin 1939",
-        kind: Kind::Published,
-        source: "table of passage chances, Taggart; Wills",
-        status: Status::Memory,
-        published: per_thousand,
-        computed,
-        unit: "per 1000",
-        band: Band::Relative(0.01),
-    }
+    Check::new(id, "Gaudin 1939", computed)
+        .against(Kind::Published, "table of passage chances, Taggart; Wills", Status::Memory)
+        .value(per_thousand, "per 1000")
+        .within(Band::Relative(0.01))
 }
 
 /// Checks of this file.

@@ -91,40 +91,36 @@ impl Balance {
 }
 
 /// Handbook entry.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "screen-pegging",
-    meaning: "Share of the holes blinded by wedged grains after a time, on average until then, and in the long run.",
-    equation: "db/dt = P (1 - b) - C b",
-    inputs: &[
-        input("time", "time from a clean plate", Dimension::Time, "h", (0.0, 1e6)),
-        input("pegging_rate", "P: share of clean holes pegged per time", Dimension::PerTime, "1/h", (0.0, 1.0)),
-        input("clearing_rate", "C: share of pegged holes cleared per time", Dimension::PerTime, "1/h", (0.0, 1.0)),
-    ],
-    outputs: &[
-        output("blinded", "blinded share after the time", Dimension::Fraction, "%"),
-        output("mean", "mean blinded share until then", Dimension::Fraction, "%"),
-        output("in_the_long_run", "blinded share in the long run", Dimension::Fraction, "%"),
-    ],
-    source: "assumed here",
-    status: Status::Assumed,
-    limits: "constants not calibrated: count pegged holes on the own plate",
-    evaluate: |x| {
-        vec![blinded_after(x[0], x[1], x[2]), blinded_mean(x[0], x[1], x[2]), blinded_after(f64::MAX, x[1], x[2])]
-    },
-}];
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "screen-pegging",
+    "Share of the holes blinded by wedged grains after a time, on average until then, and in the long run.",
+    "db/dt = P (1 - b) - C b",
+    |x| vec![blinded_after(x[0], x[1], x[2]), blinded_mean(x[0], x[1], x[2]), blinded_after(f64::MAX, x[1], x[2])],
+)
+.inputs(&[
+    input("time", "time from a clean plate", Dimension::Time, "h", (0.0, 1e6)),
+    input("pegging_rate", "P: share of clean holes pegged per time", Dimension::PerTime, "1/h", (0.0, 1.0)),
+    input("clearing_rate", "C: share of pegged holes cleared per time", Dimension::PerTime, "1/h", (0.0, 1.0)),
+])
+.outputs(&[
+    output("blinded", "blinded share after the time", Dimension::Fraction, "%"),
+    output("mean", "mean blinded share until then", Dimension::Fraction, "%"),
+    output("in_the_long_run", "blinded share in the long run", Dimension::Fraction, "%"),
+])
+.source("assumed here", Status::Assumed)
+.limits("constants not calibrated: count pegged holes on the own plate")];
 
 /// Checks of this file.
-pub const CHECKS: &[Check] = &[Check {
-    id: "screen-pegging-long-run",
-    model: "balance of pegging and clearing",
-    kind: Kind::Identity,
-    source: "closed form: pegging 1, clearing 3 per hour leave a quarter blinded in the long run",
-    status: Status::Computed,
-    published: 25.0,
-    computed: || 100.0 * blinded_after(1e9, 1.0 / S_PER_H, 3.0 / S_PER_H),
-    unit: "%",
-    band: Band::Relative(1e-9),
-}];
+pub const CHECKS: &[Check] = &[Check::new("screen-pegging-long-run", "balance of pegging and clearing", || {
+    100.0 * blinded_after(1e9, 1.0 / S_PER_H, 3.0 / S_PER_H)
+})
+.against(
+    Kind::Identity,
+    "closed form: pegging 1, clearing 3 per hour leave a quarter blinded in the long run",
+    Status::Computed,
+)
+.value(25.0, "%")
+.within(Band::Relative(1e-9))];
 
 #[cfg(test)]
 mod tests {

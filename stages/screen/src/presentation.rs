@@ -69,30 +69,29 @@ pub fn rate_per_m(
 }
 
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "screen-rate-per-length",
-    meaning: "Share of a grain size that leaves through the plate per length of rotating screen.",
-    equation: "E = min(1, d50/h_m); pi = 1/[1 + (d/(0.15 d50))^4]; rate = turnovers kappa (0.5 + 0.5 y) [E + (1 - E) y pi] p",
-    inputs: &[
-        input("turnovers_per_m", "turnovers of the bed per metre", Dimension::Number, "-", (0.0, 1e3)),
-        input_or("trials", "trials per turnover at the wall", Dimension::Number, "-", (1.0, 4.0), TRIALS_PER_TURNOVER),
-        input("grain", "grain size", Dimension::SieveSize, "mm", (0.0, 0.3)),
-        input("median", "median size of the bed", Dimension::SieveSize, "mm", (1e-5, 0.3)),
-        input("mean_depth", "bed area over wetted arc", Dimension::Length, "mm", (1e-4, 1.0)),
-        input("chance", "passage chance in one trial", Dimension::Fraction, "%", (0.0, 1.0)),
-        input_or("wetness", "wetness factor, 1 when well washed", Dimension::Fraction, "%", (0.0, 1.0), 1.0),
-    ],
-    outputs: &[
-        output("exposure", "share of the grains at the shell", Dimension::Fraction, "%"),
-        output("percolation", "share of this size that sifts down", Dimension::Fraction, "%"),
-        output("rate", "share that leaves per metre", Dimension::Number, "-"),
-    ],
-    source: "assumed here, from the parts of Alter 1980, Stessel 1991, Wheeler 1989",
-    status: Status::Assumed,
-    limits: "not validated for wet gravel; calibrate the trials by a sieve test of the oversize",
-    evaluate: |x| {
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "screen-rate-per-length",
+    "Share of a grain size that leaves through the plate per length of rotating screen.",
+    "E = min(1, d50/h_m); pi = 1/[1 + (d/(0.15 d50))^4]; rate = turnovers kappa (0.5 + 0.5 y) [E + (1 - E) y pi] p",
+    |x| {
         let e = exposure(x[3], x[4]);
         let s = percolation(x[2], x[3]);
         vec![e, s, rate_per_m(x[0], x[1], e, s, x[6], x[5])]
     },
-}];
+)
+.inputs(&[
+    input("turnovers_per_m", "turnovers of the bed per metre", Dimension::Number, "-", (0.0, 1e3)),
+    input_or("trials", "trials per turnover at the wall", Dimension::Number, "-", (1.0, 4.0), TRIALS_PER_TURNOVER),
+    input("grain", "grain size", Dimension::SieveSize, "mm", (0.0, 0.3)),
+    input("median", "median size of the bed", Dimension::SieveSize, "mm", (1e-5, 0.3)),
+    input("mean_depth", "bed area over wetted arc", Dimension::Length, "mm", (1e-4, 1.0)),
+    input("chance", "passage chance in one trial", Dimension::Fraction, "%", (0.0, 1.0)),
+    input_or("wetness", "wetness factor, 1 when well washed", Dimension::Fraction, "%", (0.0, 1.0), 1.0),
+])
+.outputs(&[
+    output("exposure", "share of the grains at the shell", Dimension::Fraction, "%"),
+    output("percolation", "share of this size that sifts down", Dimension::Fraction, "%"),
+    output("rate", "share that leaves per metre", Dimension::Number, "-"),
+])
+.source("assumed here, from the parts of Alter 1980, Stessel 1991, Wheeler 1989", Status::Assumed)
+.limits("not validated for wet gravel; calibrate the trials by a sieve test of the oversize")];

@@ -72,7 +72,7 @@ pub static SCREEN: SectionKind = SectionKind::new("screen", "perforated shell th
             "hole_scatter",
             Dimension::Length,
             (0.0, 0.01),
-            "standard deviation of the hole size: two holes in three lie within it. Usual is 1.2 % of the hole when punched              (plate tolerance 0.4 mm on 12.5), 0.8 mm when cut by hand (assumed): measure twenty",
+            "standard deviation of the hole size: two holes in three lie within it. Usual is 1.2 % of the hole when punched (plate tolerance 0.4 mm on 12.5), 0.8 mm when cut by hand (assumed): measure twenty",
         ),
         Setting::choice(
             "relief",
@@ -107,16 +107,14 @@ pub static SCREEN: SectionKind = SectionKind::new("screen", "perforated shell th
             (60.0, 3.6e6),
             "running time after which plugged holes are knocked free",
         ),
-        Setting {
-            key: "blinded",
-            meaning: "share of the holes that are plugged, counted on the own plate; without it the balance of pegging and \
-                      clearing tells it",
-            kind: Kind::Quantity(Dimension::Fraction),
-            preset: Preset::Absent,
-            range: (0.0, 0.95),
-            nature: Nature::Variability,
-            source: "",
-        },
+        Setting::new(
+            "blinded",
+            Kind::Quantity(Dimension::Fraction),
+            "share of the holes that are plugged, counted on the own plate; without it the \
+    balance of pegging and clearing tells it",
+        )
+        .range((0.0, 0.95))
+        .nature(Nature::Variability),
         Setting::uncertain(
             "peg_chance",
             Dimension::Number,

@@ -248,71 +248,52 @@ fn solved_time(example: Example, section: usize) -> f64 {
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    Check {
-        id: "drum-example-bed-power-against-perry",
-        model: "torque of the march over Perry's first term",
-        kind: Kind::Published,
-        source: "Perry's handbook, rotary equipment: bhp = N 4.75 d w/100000",
-        status: Status::Memory,
-        published: 1.0,
-        computed: || {
-            base_value(|s| {
-                let live_kg = s.outcome.hold_up_m3() * 2000.0;
-                s.outcome.power_w() / sim_core::drum::drive::perry_bed_w(0.3, 0.9, live_kg)
-            })
-        },
-        unit: "-",
-        band: Band::Between(0.8, 1.25),
-    },
-    Check {
-        id: "drum-low-ring-ahead-of-screen",
-        model: "ring below the natural bed",
-        kind: Kind::Identity,
-        source: "common practice, no source: a ring of about 2 in just ahead of the screen of a small drum only checks the rush \
-                 of water; change of the bed's time in the scrubber of the example",
-        status: Status::Memory,
-        published: 0.0,
-        computed: || {
-            let ring = solved_time(Example { scrub_ring_m: 0.0508, ..Example::base() }, 0);
-            100.0 * (ring / solved_time(Example::base(), 0) - 1.0)
-        },
-        unit: "%",
-        band: Band::Absolute(2.0),
-    },
-    Check {
-        id: "drum-outlet-ring-holds-material",
-        model: "ring above the natural bed",
-        kind: Kind::Identity,
-        source: "common practice, no source: a ring of about 4 in at the outlet holds material for washing; time on the screen \
-                 of the example over that without a ring, well above 1",
-        status: Status::Memory,
-        published: 1.5,
-        computed: || {
-            let ring = solved_time(Example { screen_ring_m: 0.1016, ..Example::base() }, 1);
-            ring / solved_time(Example::base(), 1)
-        },
-        unit: "-",
-        band: Band::Between(1.2, 2.5),
-    },
-    Check {
-        id: "drum-example-closes-per-class",
-        model: "march of the drum with a screen",
-        kind: Kind::Identity,
-        source: "feed = oversize + undersize in each class, largest relative residual",
-        status: Status::Computed,
-        published: 0.0,
-        computed: || {
-            base_value(|s| {
-                let passed = s.flows.iter().zip(s.left()).map(|(fed, left)| fed - left);
-                let rest =
-                    s.flows.iter().zip(s.left()).zip(passed).map(|((fed, left), p)| ((fed - left - p) / fed).abs());
-                let negative = s.flows.iter().zip(s.left()).any(|(fed, left)| *left < 0.0 || left > fed);
-                if negative { f64::NAN } else { rest.fold(0.0, f64::max) }
-            })
-        },
-        unit: "-",
-        band: Band::Absolute(1e-12),
-    },
+    Check::new("drum-example-bed-power-against-perry", "torque of the march over Perry's first term", || {
+        base_value(|s| {
+            let live_kg = s.outcome.hold_up_m3() * 2000.0;
+            s.outcome.power_w() / sim_core::drum::drive::perry_bed_w(0.3, 0.9, live_kg)
+        })
+    })
+    .against(Kind::Published, "Perry's handbook, rotary equipment: bhp = N 4.75 d w/100000", Status::Memory)
+    .value(1.0, "-")
+    .within(Band::Between(0.8, 1.25)),
+    Check::new("drum-low-ring-ahead-of-screen", "ring below the natural bed", || {
+        let ring = solved_time(Example { scrub_ring_m: 0.0508, ..Example::base() }, 0);
+        100.0 * (ring / solved_time(Example::base(), 0) - 1.0)
+    })
+    .against(
+        Kind::Identity,
+        "common practice, no source: a ring of about 2 in just ahead of the screen of a \
+    small drum only checks the rush of water; change of the bed's time in the \
+    scrubber of the example",
+        Status::Memory,
+    )
+    .value(0.0, "%")
+    .within(Band::Absolute(2.0)),
+    Check::new("drum-outlet-ring-holds-material", "ring above the natural bed", || {
+        let ring = solved_time(Example { screen_ring_m: 0.1016, ..Example::base() }, 1);
+        ring / solved_time(Example::base(), 1)
+    })
+    .against(
+        Kind::Identity,
+        "common practice, no source: a ring of about 4 in at the outlet holds material \
+    for washing; time on the screen of the example over that without a ring, well \
+    above 1",
+        Status::Memory,
+    )
+    .value(1.5, "-")
+    .within(Band::Between(1.2, 2.5)),
+    Check::new("drum-example-closes-per-class", "march of the drum with a screen", || {
+        base_value(|s| {
+            let passed = s.flows.iter().zip(s.left()).map(|(fed, left)| fed - left);
+            let rest = s.flows.iter().zip(s.left()).zip(passed).map(|((fed, left), p)| ((fed - left - p) / fed).abs());
+            let negative = s.flows.iter().zip(s.left()).any(|(fed, left)| *left < 0.0 || left > fed);
+            if negative { f64::NAN } else { rest.fold(0.0, f64::max) }
+        })
+    })
+    .against(Kind::Identity, "feed = oversize + undersize in each class, largest relative residual", Status::Computed)
+    .value(0.0, "-")
+    .within(Band::Absolute(1e-12)),
 ];
 
 #[cfg(test)]

@@ -68,98 +68,78 @@ pub fn energy_j_kg(power_w: f64, solids_kg_s: f64) -> f64 {
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "clay-left-in-tanks",
-        meaning: "Share of clay not broken up after a time in the scrubber, first-order form.",
-        equation: "left = (1 + k tau/N)^-N",
-        inputs: &[
-            input_or(
-                "rate",
-                "break-up rate: 2, 0.7, 0.2 per minute for easy, medium, hard clay",
-                Dimension::PerTime,
-                "1/min",
-                (0.0003, 0.1),
-                BREAK_UP_1_S[1],
-            ),
-            input("residence", "mean residence time", Dimension::Time, "s", (0.0, 3600.0)),
-            input_or("tanks", "tanks in series", Dimension::Number, "-", (1.0, 100.0), TANKS),
-        ],
-        outputs: &[output("left", "share of the clay left", Dimension::Fraction, "%")],
-        source: "first-order reaction in mixed tanks; rates assumed here",
-        status: Status::Assumed,
-        limits: "takes no account of lump size: prefer the shrinking lump",
-        evaluate: |x| vec![clay_left_in_tanks(x[0], x[1], x[2])],
-    },
-    Formula {
-        name: "clay-wear-from-slake-test",
-        meaning: "Wear of clay lumps from a slake durability index, in the test and scaled to a drum.",
-        equation: "w = D0 (1 - Id^(1/3))/1200 s; w_drum = w (P/M)/0.6",
-        inputs: &[
-            input("index", "slake durability index, share left", Dimension::Fraction, "%", (0.0, 1.0)),
-            input_or("lump", "lump size", Dimension::Length, "mm", (0.01, 0.1), SLAKE_LUMP_M),
-            input_or(
-                "power",
-                "power per mass of the drum",
-                Dimension::PowerPerMass,
-                "W/kg",
-                (0.1, 30.0),
-                WEAR_REFERENCE_W_KG,
-            ),
-        ],
-        outputs: &[
-            output("wear_in_test", "wear in the test", Dimension::Velocity, "mm/s"),
-            output("wear_in_drum", "wear scaled to the drum", Dimension::Velocity, "mm/s"),
-        ],
-        source: "shrinking sphere; scaling by power assumed here",
-        status: Status::Assumed,
-        limits: "the test is gentler than any drum: the scaling is a stretch",
-        evaluate: |x| {
+    Formula::new(
+        "clay-left-in-tanks",
+        "Share of clay not broken up after a time in the scrubber, first-order form.",
+        "left = (1 + k tau/N)^-N",
+        |x| vec![clay_left_in_tanks(x[0], x[1], x[2])],
+    )
+    .inputs(&[
+        input_or(
+            "rate",
+            "break-up rate: 2, 0.7, 0.2 per minute for easy, medium, hard clay",
+            Dimension::PerTime,
+            "1/min",
+            (0.0003, 0.1),
+            BREAK_UP_1_S[1],
+        ),
+        input("residence", "mean residence time", Dimension::Time, "s", (0.0, 3600.0)),
+        input_or("tanks", "tanks in series", Dimension::Number, "-", (1.0, 100.0), TANKS),
+    ])
+    .outputs(&[output("left", "share of the clay left", Dimension::Fraction, "%")])
+    .source("first-order reaction in mixed tanks; rates assumed here", Status::Assumed)
+    .limits("takes no account of lump size: prefer the shrinking lump"),
+    Formula::new(
+        "clay-wear-from-slake-test",
+        "Wear of clay lumps from a slake durability index, in the test and scaled to a drum.",
+        "w = D0 (1 - Id^(1/3))/1200 s; w_drum = w (P/M)/0.6",
+        |x| {
             let w = wear_from_slake_m_s(x[0], x[1]);
             vec![w, scale_by_power(w, x[2], SLAKE_TEST_W_KG)]
         },
-    },
-    Formula {
-        name: "scrubber-energy",
-        meaning: "Energy that the bed takes up per dry mass fed.",
-        equation: "P/m",
-        inputs: &[
-            input("power", "power of the bed", Dimension::Power, "kW", (0.0, 1e6)),
-            input("solids", "dry solids fed", Dimension::MassRate, "t/h", (0.01, 1e3)),
-        ],
-        outputs: &[output("energy", "energy per dry mass", Dimension::EnergyPerMass, "kWh/t")],
-        source: "definition",
-        status: Status::Computed,
-        limits: "easy clay wants 0.25 kWh/t, hard clay 0.5-1 and more (from memory, not verified)",
-        evaluate: |x| vec![energy_j_kg(x[0], x[1])],
-    },
+    )
+    .inputs(&[
+        input("index", "slake durability index, share left", Dimension::Fraction, "%", (0.0, 1.0)),
+        input_or("lump", "lump size", Dimension::Length, "mm", (0.01, 0.1), SLAKE_LUMP_M),
+        input_or(
+            "power",
+            "power per mass of the drum",
+            Dimension::PowerPerMass,
+            "W/kg",
+            (0.1, 30.0),
+            WEAR_REFERENCE_W_KG,
+        ),
+    ])
+    .outputs(&[
+        output("wear_in_test", "wear in the test", Dimension::Velocity, "mm/s"),
+        output("wear_in_drum", "wear scaled to the drum", Dimension::Velocity, "mm/s"),
+    ])
+    .source("shrinking sphere; scaling by power assumed here", Status::Assumed)
+    .limits("the test is gentler than any drum: the scaling is a stretch"),
+    Formula::new("scrubber-energy", "Energy that the bed takes up per dry mass fed.", "P/m", |x| {
+        vec![energy_j_kg(x[0], x[1])]
+    })
+    .inputs(&[
+        input("power", "power of the bed", Dimension::Power, "kW", (0.0, 1e6)),
+        input("solids", "dry solids fed", Dimension::MassRate, "t/h", (0.01, 1e3)),
+    ])
+    .outputs(&[output("energy", "energy per dry mass", Dimension::EnergyPerMass, "kWh/t")])
+    .source("definition", Status::Computed)
+    .limits("easy clay wants 0.25 kWh/t, hard clay 0.5-1 and more (from memory, not verified)"),
 ];
 
 const fn slake(id: &'static str, wear_mm_s: f64, computed: fn() -> f64) -> Check {
-    Check {
-        id,
-        model: "wear from slake durability",
-        kind: Kind::Identity,
-        source: "closed form, 36.3 mm lump (50 g of 2 t/m3), 600 s",
-        status: Status::Computed,
-        published: wear_mm_s,
-        computed,
-        unit: "mm/s",
-        band: Band::Absolute(0.0001),
-    }
+    Check::new(id, "wear from slake durability", computed)
+        .against(Kind::Identity, "closed form, 36.3 mm lump (50 g of 2 t/m3), 600 s", Status::Computed)
+        .value(wear_mm_s, "mm/s")
+        .within(Band::Absolute(0.0001))
 }
 
 const fn tanks(id: &'static str, percent: f64, computed: fn() -> f64) -> Check {
-    Check {
-        id,
-        model: "first-order break-up in tanks",
-        kind: Kind::Identity,
-        source: "closed form, 6 tanks, rounded to whole percent",
-        status: Status::Computed,
-        published: percent,
-        computed,
-        unit: "%",
-        band: Band::Absolute(1.0),
-    }
+    Check::new(id, "first-order break-up in tanks", computed)
+        .against(Kind::Identity, "closed form, 6 tanks, rounded to whole percent", Status::Computed)
+        .value(percent, "%")
+        .within(Band::Absolute(1.0))
 }
 
 /// Checks of this file.

@@ -79,38 +79,39 @@ fn calculate_rock(inputs: &[f64]) -> Vec<f64> {
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "sluice-design-flow",
-        meaning: "Slurry per width of box that covers the largest rock from the screen.",
-        equation: "h = max(c_h D_max, 24 mm); q = h (u*/kappa) ln(1 + 11 h/k_s)",
-        inputs: &[
-            ROCK,
-            s::symbol("cover_ratio", "depth wanted / rock size", D::Number, "-", (0.6, 1.2), Some(1.0)),
-            s::SLOPE,
-            s::RIFFLE_HEIGHT,
-            s::ROUGHNESS_RATIO,
-        ],
-        outputs: &[
-            s::output("flow_per_width", "slurry per width", D::FlowPerWidth, "L/s/m"),
-            s::output("depth", "depth", D::Length, "mm"),
-            s::output("velocity", "mean velocity", D::Velocity, "m/s"),
-        ],
-        source: "old rule that the water cover the largest boulder; log law of the wall; least depth assumed here",
-        status: Status::Seen,
-        limits: "g 9.81 m/s2; above 38 mm rock good for ranking only",
-        evaluate: calculate_design,
-    },
-    Formula {
-        name: "loose-rock-velocity",
-        meaning: "Velocity of water at which a loose rock starts to roll.",
-        equation: "U = 0.86 sqrt(2 g 1.65 D)",
-        inputs: &[s::symbol("rock_size", "rock size", D::SieveSize, "mm", (0.01, 0.3), Some(0.05))],
-        outputs: &[s::output("velocity", "velocity", D::Velocity, "m/s")],
-        source: "Isbash 1936",
-        status: Status::Memory,
-        limits: "g 9.81 m/s2, rock of 2650 kg/m3 in clear water",
-        evaluate: calculate_rock,
-    },
+    Formula::new(
+        "sluice-design-flow",
+        "Slurry per width of box that covers the largest rock from the screen.",
+        "h = max(c_h D_max, 24 mm); q = h (u*/kappa) ln(1 + 11 h/k_s)",
+        calculate_design,
+    )
+    .inputs(&[
+        ROCK,
+        s::symbol("cover_ratio", "depth wanted / rock size", D::Number, "-", (0.6, 1.2), Some(1.0)),
+        s::SLOPE,
+        s::RIFFLE_HEIGHT,
+        s::ROUGHNESS_RATIO,
+    ])
+    .outputs(&[
+        s::output("flow_per_width", "slurry per width", D::FlowPerWidth, "L/s/m"),
+        s::output("depth", "depth", D::Length, "mm"),
+        s::output("velocity", "mean velocity", D::Velocity, "m/s"),
+    ])
+    .source(
+        "old rule that the water cover the largest boulder; log law of the wall; least depth assumed here",
+        Status::Seen,
+    )
+    .limits("g 9.81 m/s2; above 38 mm rock good for ranking only"),
+    Formula::new(
+        "loose-rock-velocity",
+        "Velocity of water at which a loose rock starts to roll.",
+        "U = 0.86 sqrt(2 g 1.65 D)",
+        calculate_rock,
+    )
+    .inputs(&[s::symbol("rock_size", "rock size", D::SieveSize, "mm", (0.01, 0.3), Some(0.05))])
+    .outputs(&[s::output("velocity", "velocity", D::Velocity, "m/s")])
+    .source("Isbash 1936", Status::Memory)
+    .limits("g 9.81 m/s2, rock of 2650 kg/m3 in clear water"),
 ];
 
 #[cfg(test)]

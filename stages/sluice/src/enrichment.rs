@@ -67,38 +67,34 @@ fn calculate(inputs: &[f64]) -> Vec<f64> {
 }
 
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "sluice-enrichment",
-    meaning: "How much richer in gold the slurry is near the riffles than on average over its depth.",
-    equation: "Pe = 6 w/(kappa u*); alpha = (Pe/(1 - e^-Pe))^m; Rouse number P = w/(kappa u*)",
-    inputs: &[
-        s::SETTLING_VELOCITY,
-        s::SHEAR_VELOCITY,
-        s::symbol("enrichment_exponent", "0 well mixed, 1 undisturbed", D::Number, "-", (0.0, 1.0), Some(0.45)),
-    ],
-    outputs: &[
-        s::output("enrichment", "near-bed over mean concentration, to the power m", D::Number, "-"),
-        s::output("rouse", "Rouse number", D::Number, "-"),
-        s::output("peclet", "settling against mixing", D::Number, "-"),
-    ],
-    source: "settling-diffusion balance with the mean of the parabolic eddy viscosity; exponent fitted here",
-    status: Status::Computed,
-    limits: "riffles disturb the profile; the exponent is poorly known",
-    evaluate: calculate,
-}];
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "sluice-enrichment",
+    "How much richer in gold the slurry is near the riffles than on average over its depth.",
+    "Pe = 6 w/(kappa u*); alpha = (Pe/(1 - e^-Pe))^m; Rouse number P = w/(kappa u*)",
+    calculate,
+)
+.inputs(&[
+    s::SETTLING_VELOCITY,
+    s::SHEAR_VELOCITY,
+    s::symbol("enrichment_exponent", "0 well mixed, 1 undisturbed", D::Number, "-", (0.0, 1.0), Some(0.45)),
+])
+.outputs(&[
+    s::output("enrichment", "near-bed over mean concentration, to the power m", D::Number, "-"),
+    s::output("rouse", "Rouse number", D::Number, "-"),
+    s::output("peclet", "settling against mixing", D::Number, "-"),
+])
+.source(
+    "settling-diffusion balance with the mean of the parabolic eddy viscosity; exponent fitted here",
+    Status::Computed,
+)
+.limits("riffles disturb the profile; the exponent is poorly known")];
 
 /// Checks of this file.
-pub const CHECKS: &[Check] = &[Check {
-    id: "sluice-enrichment-well-mixed",
-    model: "sluice enrichment",
-    kind: Kind::Identity,
-    source: "a grain that does not settle is spread evenly",
-    status: Status::Computed,
-    published: 1.0,
-    computed: || enrichment(0.0, 0.45),
-    unit: "-",
-    band: Band::Absolute(0.0),
-}];
+pub const CHECKS: &[Check] =
+    &[Check::new("sluice-enrichment-well-mixed", "sluice enrichment", || enrichment(0.0, 0.45))
+        .against(Kind::Identity, "a grain that does not settle is spread evenly", Status::Computed)
+        .value(1.0, "-")
+        .within(Band::Absolute(0.0))];
 
 #[cfg(test)]
 pub(crate) mod golden_rows {

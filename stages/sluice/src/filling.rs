@@ -52,36 +52,35 @@ const HALF_FEED: Symbol = s::symbol(
 );
 
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "sluice-riffle-filling",
-    meaning: "Recovery of a run, and at its end, over that of clean riffles.",
-    equation: "mean 1/(1 + x_f/b_x); end 1/(1 + x_f/b_x)^2",
-    inputs: &[FEED, HALF_FEED],
-    outputs: &[
-        s::output("run_mean", "mean of the run / clean riffles", D::Number, "-"),
-        s::output("end_of_run", "end of the run / clean riffles", D::Number, "-"),
-    ],
-    source: "saturation curve of gold caught against feed; assumed form, no usable default for its constant",
-    status: Status::Assumed,
-    limits: "the constant must come from the site's own clean-ups",
-    evaluate: calculate,
-}];
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "sluice-riffle-filling",
+    "Recovery of a run, and at its end, over that of clean riffles.",
+    "mean 1/(1 + x_f/b_x); end 1/(1 + x_f/b_x)^2",
+    calculate,
+)
+.inputs(&[FEED, HALF_FEED])
+.outputs(&[
+    s::output("run_mean", "mean of the run / clean riffles", D::Number, "-"),
+    s::output("end_of_run", "end of the run / clean riffles", D::Number, "-"),
+])
+.source(
+    "saturation curve of gold caught against feed; assumed form, no usable default for its constant",
+    Status::Assumed,
+)
+.limits("the constant must come from the site's own clean-ups")];
 
 /// Checks of this file.
-pub const CHECKS: &[Check] = &[Check {
-    id: "sluice-filling-mean-of-the-slope",
-    model: "sluice riffle filling",
-    kind: Kind::Identity,
-    source: "the mean of the recovery along a run equals the run's mean: ratio, by midpoint sums",
-    status: Status::Computed,
-    published: 1.0,
-    computed: || {
-        let mut sum = 0.0;
-        for i in 0..1000_u32 {
-            sum += end_of_run_factor((f64::from(i) + 0.5) / 1000.0 * 800.0, 500.0) / 1000.0;
-        }
-        sum / run_mean_factor(800.0, 500.0)
-    },
-    unit: "-",
-    band: Band::Absolute(1e-6),
-}];
+pub const CHECKS: &[Check] = &[Check::new("sluice-filling-mean-of-the-slope", "sluice riffle filling", || {
+    let mut sum = 0.0;
+    for i in 0..1000_u32 {
+        sum += end_of_run_factor((f64::from(i) + 0.5) / 1000.0 * 800.0, 500.0) / 1000.0;
+    }
+    sum / run_mean_factor(800.0, 500.0)
+})
+.against(
+    Kind::Identity,
+    "the mean of the recovery along a run equals the run's mean: ratio, by midpoint sums",
+    Status::Computed,
+)
+.value(1.0, "-")
+.within(Band::Absolute(1e-6))];

@@ -197,38 +197,42 @@ const GRAVITY: sim_core::formula::Symbol =
 
 /// Handbook entries of the flow over riffles.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "sluice-depth",
-        meaning: "Depth, speed and bed shear of slurry over riffles at a given flow per width.",
-        equation: "q = h (u*/kappa) ln(1 + 11 h/k_s), u* = sqrt(g h S), k_s = c_k h_r, solved for h",
-        inputs: &[s::FLOW_PER_WIDTH, s::SLOPE, s::RIFFLE_HEIGHT, s::ROUGHNESS_RATIO, s::WATER_DENSITY, GRAVITY],
-        outputs: &[
-            s::output("depth", "depth of the slurry", D::Length, "mm"),
-            s::output("velocity", "mean velocity", D::Velocity, "m/s"),
-            s::output("shear_velocity", "shear velocity", D::Velocity, "m/s"),
-            s::output("froude", "Froude number", D::Number, "-"),
-            s::output("bed_shear", "shear stress on the bed", D::Stress, "Pa"),
-            s::output("flow_exponent", "d ln q / d ln h", D::Number, "-"),
-        ],
-        source: "log law of the wall averaged over depth (Keulegan 1938); c_k fitted to published sluice velocities",
-        status: Status::Memory,
-        limits: "wide box, steady uniform flow, side walls neglected; solids do not change the law",
-        evaluate: calculate_depth,
-    },
-    Formula {
-        name: "sluice-flow-at-depth",
-        meaning: "Slurry per width of box that runs at a given depth over riffles.",
-        equation: "q = h (u*/kappa) ln(1 + 11 h/k_s), u* = sqrt(g h S), k_s = c_k h_r",
-        inputs: &[s::DEPTH, s::SLOPE, s::RIFFLE_HEIGHT, s::ROUGHNESS_RATIO, GRAVITY],
-        outputs: &[
-            s::output("flow_per_width", "slurry per width", D::FlowPerWidth, "L/s/m"),
-            s::output("velocity", "mean velocity", D::Velocity, "m/s"),
-        ],
-        source: "log law of the wall averaged over depth (Keulegan 1938); c_k fitted to published sluice velocities",
-        status: Status::Memory,
-        limits: "wide box, steady uniform flow, side walls neglected",
-        evaluate: calculate_flow,
-    },
+    Formula::new(
+        "sluice-depth",
+        "Depth, speed and bed shear of slurry over riffles at a given flow per width.",
+        "q = h (u*/kappa) ln(1 + 11 h/k_s), u* = sqrt(g h S), k_s = c_k h_r, solved for h",
+        calculate_depth,
+    )
+    .inputs(&[s::FLOW_PER_WIDTH, s::SLOPE, s::RIFFLE_HEIGHT, s::ROUGHNESS_RATIO, s::WATER_DENSITY, GRAVITY])
+    .outputs(&[
+        s::output("depth", "depth of the slurry", D::Length, "mm"),
+        s::output("velocity", "mean velocity", D::Velocity, "m/s"),
+        s::output("shear_velocity", "shear velocity", D::Velocity, "m/s"),
+        s::output("froude", "Froude number", D::Number, "-"),
+        s::output("bed_shear", "shear stress on the bed", D::Stress, "Pa"),
+        s::output("flow_exponent", "d ln q / d ln h", D::Number, "-"),
+    ])
+    .source(
+        "log law of the wall averaged over depth (Keulegan 1938); c_k fitted to published sluice velocities",
+        Status::Memory,
+    )
+    .limits("wide box, steady uniform flow, side walls neglected; solids do not change the law"),
+    Formula::new(
+        "sluice-flow-at-depth",
+        "Slurry per width of box that runs at a given depth over riffles.",
+        "q = h (u*/kappa) ln(1 + 11 h/k_s), u* = sqrt(g h S), k_s = c_k h_r",
+        calculate_flow,
+    )
+    .inputs(&[s::DEPTH, s::SLOPE, s::RIFFLE_HEIGHT, s::ROUGHNESS_RATIO, GRAVITY])
+    .outputs(&[
+        s::output("flow_per_width", "slurry per width", D::FlowPerWidth, "L/s/m"),
+        s::output("velocity", "mean velocity", D::Velocity, "m/s"),
+    ])
+    .source(
+        "log law of the wall averaged over depth (Keulegan 1938); c_k fitted to published sluice velocities",
+        Status::Memory,
+    )
+    .limits("wide box, steady uniform flow, side walls neglected"),
 ];
 
 /// Tangent of 13.5 degrees, the middle of the published 12 to 15 degrees of angle-iron runs.
@@ -248,51 +252,42 @@ const MODEL: &str = "sluice depth, log law";
 
 /// Checks of the flow over riffles.
 pub const CHECKS: &[Check] = &[
-    Check {
-        id: "sluice-velocity-expanded-metal",
-        model: MODEL,
-        kind: Kind::Published,
-        source: "web article on sluice sizing quoting Poling 1989 and Clarkson 1990: 1.5-1.8 m/s over 6 mm expanded \
+    Check::new("sluice-velocity-expanded-metal", MODEL, || velocity(0.040, 0.146, 0.006))
+        .against(
+            Kind::Published,
+            "web article on sluice sizing quoting Poling 1989 and Clarkson 1990: 1.5-1.8 m/s over 6 mm expanded \
                  metal at 2400 L/min per m; slope 1.75 in/ft from memory",
-        status: Status::Seen,
-        published: 1.65,
-        computed: || velocity(0.040, 0.146, 0.006),
-        unit: "m/s",
-        band: Band::Absolute(0.15),
-    },
-    Check {
-        id: "sluice-velocity-angle-iron",
-        model: MODEL,
-        kind: Kind::PublishedUsedInFit,
-        source: "same article and Clarkson 1994 (CIM Bulletin 87(979), abstract): 1.8-2.2 m/s over 1 in angle iron at \
+            Status::Seen,
+        )
+        .value(1.65, "m/s")
+        .within(Band::Absolute(0.15)),
+    Check::new("sluice-velocity-angle-iron", MODEL, || velocity(0.080, tangent_13_5_degrees(), 0.025))
+        .against(
+            Kind::PublishedUsedInFit,
+            "same article and Clarkson 1994 (CIM Bulletin 87(979), abstract): 1.8-2.2 m/s over 1 in angle iron at \
                  4800 L/min per m, 12-15 degrees; it set the roughness ratio",
-        status: Status::Seen,
-        published: 2.0,
-        computed: || velocity(0.080, tangent_13_5_degrees(), 0.025),
-        unit: "m/s",
-        band: Band::Absolute(0.2),
-    },
-    Check {
-        id: "sluice-depth-closes",
-        model: MODEL,
-        kind: Kind::Identity,
-        source: "flow computed back from the solved depth, worst relative error over q 1e-4 to 10 m2/s",
-        status: Status::Computed,
-        published: 0.0,
-        computed: || {
-            let channel = em_channel();
-            let mut worst = 0.0_f64;
-            let mut q = 1.0e-4;
-            while q < 10.0 {
-                let back = flow_per_width_m2_s(normal_depth_m(q, &channel), &channel);
-                worst = worst.max((back / q - 1.0).abs());
-                q *= 1.7;
-            }
-            worst
-        },
-        unit: "-",
-        band: Band::Absolute(1.0e-12),
-    },
+            Status::Seen,
+        )
+        .value(2.0, "m/s")
+        .within(Band::Absolute(0.2)),
+    Check::new("sluice-depth-closes", MODEL, || {
+        let channel = em_channel();
+        let mut worst = 0.0_f64;
+        let mut q = 1.0e-4;
+        while q < 10.0 {
+            let back = flow_per_width_m2_s(normal_depth_m(q, &channel), &channel);
+            worst = worst.max((back / q - 1.0).abs());
+            q *= 1.7;
+        }
+        worst
+    })
+    .against(
+        Kind::Identity,
+        "flow computed back from the solved depth, worst relative error over q 1e-4 to 10 m2/s",
+        Status::Computed,
+    )
+    .value(0.0, "-")
+    .within(Band::Absolute(1.0e-12)),
 ];
 
 #[cfg(test)]

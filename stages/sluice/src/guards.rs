@@ -129,55 +129,54 @@ fn calculate_minimum(inputs: &[f64]) -> Vec<f64> {
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "sluice-minimum-flow",
-        meaning: "Published minimum water per width of sluice for a riffle height.",
-        equation: "q_min = 40 L/s/m + 40 L/s/m x (h_r - 6 mm)/(25 mm - 6 mm)",
-        inputs: &[s::RIFFLE_HEIGHT],
-        outputs: &[s::output("flow_per_width", "minimum flow per width", D::FlowPerWidth, "L/s/m")],
-        source: "web article on sluice sizing quoting Poling 1989 and Clarkson 1990 (two points); straight line assumed",
-        status: Status::Seen,
-        limits: "two published points: 6 mm expanded metal and 25 mm angle iron",
-        evaluate: calculate_minimum,
-    },
-    Formula {
-        name: "sluice-cover-factor",
-        meaning: "Share of the catch left when rock sticks out of the stream or the box is starved of water.",
-        equation: "A_c = 1/(1 + (D_c/h)^8), D_c^32 = (r_c D_98)^32 + (r_m h_min)^32",
-        inputs: &[
-            s::DEPTH,
-            s::symbol("d98", "98 % passing size of the sluice feed", D::SieveSize, "mm", (0.006, 0.040), Some(0.019)),
-            s::SLOPE,
-            s::RIFFLE_HEIGHT,
-            s::ROUGHNESS_RATIO,
-            s::symbol("cover_share", "share r_c of D_98", D::Number, "-", (0.4, 0.9), Some(0.6)),
-            s::symbol("starved_share", "share r_m of the minimum depth", D::Number, "-", (0.0, 1.0), Some(0.5)),
-        ],
-        outputs: &[
-            s::output("cover_factor", "share of the catch left", D::Number, "-"),
-            s::output("critical_depth", "depth at which half is lost", D::Length, "mm"),
-            s::output("minimum_depth", "depth at the published minimum flow", D::Length, "mm"),
-        ],
-        source: "assumed here",
-        status: Status::Assumed,
-        limits: "keeps an ever wider, thinner box from always winning; not measured",
-        evaluate: calculate_cover,
-    },
-    Formula {
-        name: "sluice-bypass-by-size",
-        meaning: "Share of a gold size that splash and surge carry over the box.",
-        equation: "b(d) = b/(1 + (d/d_b)^2)",
-        inputs: &[
-            s::symbol("bypass", "bypass of the finest gold", D::Fraction, "%", (0.0, 0.10), Some(0.04)),
-            s::GOLD_SIZE,
-            s::symbol("half_size", "size at which it is halved", D::SieveSize, "mm", (1e-3, 10e-3), Some(4e-3)),
-        ],
-        outputs: &[s::output("bypass_of_size", "bypass at this size", D::Fraction, "%")],
-        source: "assumed here",
-        status: Status::Assumed,
-        limits: "",
-        evaluate: calculate_bypass,
-    },
+    Formula::new(
+        "sluice-minimum-flow",
+        "Published minimum water per width of sluice for a riffle height.",
+        "q_min = 40 L/s/m + 40 L/s/m x (h_r - 6 mm)/(25 mm - 6 mm)",
+        calculate_minimum,
+    )
+    .inputs(&[s::RIFFLE_HEIGHT])
+    .outputs(&[s::output("flow_per_width", "minimum flow per width", D::FlowPerWidth, "L/s/m")])
+    .source(
+        "web article on sluice sizing quoting Poling 1989 and Clarkson 1990 (two points); straight line assumed",
+        Status::Seen,
+    )
+    .limits("two published points: 6 mm expanded metal and 25 mm angle iron"),
+    Formula::new(
+        "sluice-cover-factor",
+        "Share of the catch left when rock sticks out of the stream or the box is starved of water.",
+        "A_c = 1/(1 + (D_c/h)^8), D_c^32 = (r_c D_98)^32 + (r_m h_min)^32",
+        calculate_cover,
+    )
+    .inputs(&[
+        s::DEPTH,
+        s::symbol("d98", "98 % passing size of the sluice feed", D::SieveSize, "mm", (0.006, 0.040), Some(0.019)),
+        s::SLOPE,
+        s::RIFFLE_HEIGHT,
+        s::ROUGHNESS_RATIO,
+        s::symbol("cover_share", "share r_c of D_98", D::Fraction, "-", (0.4, 0.9), Some(0.6)),
+        s::symbol("starved_share", "share r_m of the minimum depth", D::Fraction, "-", (0.0, 1.0), Some(0.5)),
+    ])
+    .outputs(&[
+        s::output("cover_factor", "share of the catch left", D::Number, "-"),
+        s::output("critical_depth", "depth at which half is lost", D::Length, "mm"),
+        s::output("minimum_depth", "depth at the published minimum flow", D::Length, "mm"),
+    ])
+    .source("assumed here", Status::Assumed)
+    .limits("keeps an ever wider, thinner box from always winning; not measured"),
+    Formula::new(
+        "sluice-bypass-by-size",
+        "Share of a gold size that splash and surge carry over the box.",
+        "b(d) = b/(1 + (d/d_b)^2)",
+        calculate_bypass,
+    )
+    .inputs(&[
+        s::symbol("bypass", "bypass of the finest gold", D::Fraction, "%", (0.0, 0.10), Some(0.04)),
+        s::GOLD_SIZE,
+        s::symbol("half_size", "size at which it is halved", D::SieveSize, "mm", (1e-3, 10e-3), Some(4e-3)),
+    ])
+    .outputs(&[s::output("bypass_of_size", "bypass at this size", D::Fraction, "%")])
+    .source("assumed here", Status::Assumed),
 ];
 
 const fn unit_check(
@@ -187,17 +186,10 @@ const fn unit_check(
     unit: &'static str,
     computed: fn() -> f64,
 ) -> Check {
-    Check {
-        id,
-        model: "sluice minimum flow",
-        kind: Kind::Identity,
-        source,
-        status: Status::Computed,
-        published,
-        computed,
-        unit,
-        band: Band::Relative(0.01),
-    }
+    Check::new(id, "sluice minimum flow", computed)
+        .against(Kind::Identity, source, Status::Computed)
+        .value(published, unit)
+        .within(Band::Relative(0.01))
 }
 
 /// Imperial gallon [m3]: 4.54609 L, exact.
@@ -226,15 +218,8 @@ pub const CHECKS: &[Check] = &[
         "US gpm/ft",
         || minimum_flow_m2_s(ANGLE_IRON_HEIGHT_M) * 60.0 * FOOT_M / US_GALLON_M3,
     ),
-    Check {
-        id: "sluice-bypass-halves",
-        model: "sluice bypass by size",
-        kind: Kind::Identity,
-        source: "half the bypass at the half size",
-        status: Status::Computed,
-        published: 0.02,
-        computed: || bypass_of_size(0.04, 4e-3, 4e-3),
-        unit: "-",
-        band: Band::Absolute(1e-15),
-    },
+    Check::new("sluice-bypass-halves", "sluice bypass by size", || bypass_of_size(0.04, 4e-3, 4e-3))
+        .against(Kind::Identity, "half the bypass at the half size", Status::Computed)
+        .value(0.02, "-")
+        .within(Band::Absolute(1e-15)),
 ];

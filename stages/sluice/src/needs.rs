@@ -100,26 +100,25 @@ fn calculate_motion(inputs: &[f64]) -> Vec<f64> {
 }
 
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "sluice-stone-motion",
-    meaning: "Water over riffles that moves a stone lying on the bed.",
-    equation: "h = theta_c (rho_s/rho - 1) D/S; q(h) by the log law of the box",
-    inputs: &[
-        s::symbol("stone", "size of the stone", D::SieveSize, "mm", (0.001, 0.3), Some(0.025)),
-        s::SLOPE,
-        s::RIFFLE_HEIGHT,
-        s::ROUGHNESS_RATIO,
-        s::symbol("shields", "Shields number of first motion", D::Number, "-", (0.03, 0.08), Some(STONE_SHIELDS)),
-    ],
-    outputs: &[
-        s::output("depth", "depth of the slurry", D::Length, "mm"),
-        s::output("flow_per_width", "slurry per width", D::FlowPerWidth, "L/s/m"),
-    ],
-    source: "Shields 0.045-0.06 and the log law of the wall, both from memory",
-    status: Status::Memory,
-    limits: "stones among their like; one that sticks out of finer gravel moves in less water",
-    evaluate: calculate_motion,
-}];
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "sluice-stone-motion",
+    "Water over riffles that moves a stone lying on the bed.",
+    "h = theta_c (rho_s/rho - 1) D/S; q(h) by the log law of the box",
+    calculate_motion,
+)
+.inputs(&[
+    s::symbol("stone", "size of the stone", D::SieveSize, "mm", (0.001, 0.3), Some(0.025)),
+    s::SLOPE,
+    s::RIFFLE_HEIGHT,
+    s::ROUGHNESS_RATIO,
+    s::symbol("shields", "Shields number of first motion", D::Number, "-", (0.03, 0.08), Some(STONE_SHIELDS)),
+])
+.outputs(&[
+    s::output("depth", "depth of the slurry", D::Length, "mm"),
+    s::output("flow_per_width", "slurry per width", D::FlowPerWidth, "L/s/m"),
+])
+.source("Shields 0.045-0.06 and the log law of the wall, both from memory", Status::Memory)
+.limits("stones among their like; one that sticks out of finer gravel moves in less water")];
 
 #[cfg(test)]
 mod tests {

@@ -109,50 +109,48 @@ pub(crate) const PACKING_EXPONENT: Symbol =
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "sluice-packing",
-        meaning: "Gravel that the stream can carry against the gravel fed, and the share of the riffles that works.",
-        equation: "q_MPM = 8 (theta - 0.047)^1.5 sqrt(1.65 g D^3); E = q_MPM/(C_v q); A_p = 1/(1 + (c_E E)^-n_p)",
-        inputs: &[
-            s::SHEAR_VELOCITY,
-            s::FLOW_PER_WIDTH,
-            s::SOLIDS_BY_VOLUME,
-            s::GRAVEL_SIZE,
-            PACKING_SCALE,
-            PACKING_EXPONENT,
-        ],
-        outputs: &[
-            s::output("packing_factor", "share of the riffles that works", D::Number, "-"),
-            s::output("transport_ratio", "capacity / solids fed", D::Number, "-"),
-            s::output("capacity", "solid volume of gravel per width and time", D::FlowPerWidth, "L/s/m"),
-            s::output("shields", "dimensionless shear on the gravel", D::Number, "-"),
-        ],
-        source: "Meyer-Peter & Mueller 1948; packing form assumed here, scaled to the published rated feed",
-        status: Status::Memory,
-        limits: "a law for loose river beds, used over riffles as a scale",
-        evaluate: calculate_packing,
-    },
-    Formula {
-        name: "sluice-thick-slurry",
-        meaning: "Share of the capture rate that is left in thick slurry.",
-        equation: "A_v = 1/(1 + (C_v/C_max)^6)",
-        inputs: &[
-            s::SOLIDS_BY_VOLUME,
-            s::symbol(
-                "half_at",
-                "solids by volume at which the capture rate is halved",
-                D::Fraction,
-                "%",
-                (0.13, 0.22),
-                Some(0.16),
-            ),
-        ],
-        outputs: &[s::output("factor", "share of the capture rate left", D::Number, "-")],
-        source: "assumed here, shaped on the published limit of 12 % solids by volume",
-        status: Status::Assumed,
-        limits: "keeps more feed from always paying; not measured",
-        evaluate: calculate_thick,
-    },
+    Formula::new(
+        "sluice-packing",
+        "Gravel that the stream can carry against the gravel fed, and the share of the riffles that works.",
+        "q_MPM = 8 (theta - 0.047)^1.5 sqrt(1.65 g D^3); E = q_MPM/(C_v q); A_p = 1/(1 + (c_E E)^-n_p)",
+        calculate_packing,
+    )
+    .inputs(&[
+        s::SHEAR_VELOCITY,
+        s::FLOW_PER_WIDTH,
+        s::SOLIDS_BY_VOLUME,
+        s::GRAVEL_SIZE,
+        PACKING_SCALE,
+        PACKING_EXPONENT,
+    ])
+    .outputs(&[
+        s::output("packing_factor", "share of the riffles that works", D::Number, "-"),
+        s::output("transport_ratio", "capacity / solids fed", D::Number, "-"),
+        s::output("capacity", "solid volume of gravel per width and time", D::FlowPerWidth, "L/s/m"),
+        s::output("shields", "dimensionless shear on the gravel", D::Number, "-"),
+    ])
+    .source("Meyer-Peter & Mueller 1948; packing form assumed here, scaled to the published rated feed", Status::Memory)
+    .limits("a law for loose river beds, used over riffles as a scale"),
+    Formula::new(
+        "sluice-thick-slurry",
+        "Share of the capture rate that is left in thick slurry.",
+        "A_v = 1/(1 + (C_v/C_max)^6)",
+        calculate_thick,
+    )
+    .inputs(&[
+        s::SOLIDS_BY_VOLUME,
+        s::symbol(
+            "half_at",
+            "solids by volume at which the capture rate is halved",
+            D::Fraction,
+            "%",
+            (0.13, 0.22),
+            Some(0.16),
+        ),
+    ])
+    .outputs(&[s::output("factor", "share of the capture rate left", D::Number, "-")])
+    .source("assumed here, shaped on the published limit of 12 % solids by volume", Status::Assumed)
+    .limits("keeps more feed from always paying; not measured"),
 ];
 
 const MODEL: &str = "sluice packing";
@@ -166,7 +164,7 @@ const fn row(
     band: Band,
     computed: fn() -> f64,
 ) -> Check {
-    Check { id, model: MODEL, kind, source, status: Status::Computed, published, computed, unit, band }
+    Check::new(id, MODEL, computed).against(kind, source, Status::Computed).value(published, unit).within(band)
 }
 
 /// Checks of this file.

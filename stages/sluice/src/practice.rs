@@ -12,14 +12,9 @@ pub const MOST_SOLIDS_BY_VOLUME: f64 = 0.12;
 pub const SLICK_PLATE_M: f64 = 2.0;
 
 /// Checks of this file.
-pub const CHECKS: &[Check] = &[Check {
-    id: "sluice-solids-per-width-unit",
-    model: "unit of solids per width",
-    kind: Kind::Identity,
-    source: "100 lb/min per ft in tonnes per hour and metre",
-    status: Status::Computed,
-    published: 8.93,
-    computed: || 100.0 * POUND_KG * 60.0 / (1000.0 * FOOT_M),
-    unit: "t/h/m",
-    band: Band::Relative(0.005),
-}];
+pub const CHECKS: &[Check] = &[Check::new("sluice-solids-per-width-unit", "unit of solids per width", || {
+    100.0 * POUND_KG * 60.0 / (1000.0 * FOOT_M)
+})
+.against(Kind::Identity, "100 lb/min per ft in tonnes per hour and metre", Status::Computed)
+.value(8.93, "t/h/m")
+.within(Band::Relative(0.005))];

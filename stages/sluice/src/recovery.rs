@@ -25,7 +25,8 @@ const GUARDS: Symbol = s::symbol(
     "-",
     (0.0, 1.0),
     Some(0.0),
-);
+)
+.possible((0.0, 1.0));
 const D98: Symbol = s::symbol(
     "d98",
     "98 % passing size of the sluice feed (matters with guards only)",
@@ -37,7 +38,7 @@ const D98: Symbol = s::symbol(
 const LOAD_CV: Symbol = s::symbol(
     "load_cv",
     "unevenness of the solids load: standard deviation / mean; 0 for an even feed",
-    D::Number,
+    D::Fraction,
     "-",
     (0.0, 0.6),
     Some(0.0),
@@ -52,6 +53,7 @@ const fn shape(default: f64) -> Symbol {
         (0.15, 1.0),
         Some(default),
     )
+    .possible((0.001, 1.0))
 }
 
 const fn contact(default: f64) -> Symbol {
@@ -183,54 +185,50 @@ const LIMITS: &str = "a calibration on three published rows, not a validation; g
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "sluice-recovery",
-        meaning: "What a riffled sluice catches of one gold size and how the rest is lost; the default model.",
-        equation: EQUATION,
-        inputs: &PLANT_WIDE_INPUTS,
-        outputs: &OUTPUTS,
-        source: "first-order capture on surface loading (Hazen 1904); gold settling of Bagheri & Bonadonna 2016 under the \
+    Formula::new(
+        "sluice-recovery",
+        "What a riffled sluice catches of one gold size and how the rest is lost; the default model.",
+        EQUATION,
+        |v| calculate(v, SettlingForm::PlantWide, plant_wide_grain),
+    )
+    .inputs(&PLANT_WIDE_INPUTS)
+    .outputs(&OUTPUTS)
+    .source(
+        "first-order capture on surface loading (Hazen 1904); gold settling of Bagheri & Bonadonna 2016 under the \
                  sphere cap; constants fitted here to Hamilton 1988 and BGS WC/97/14",
-        status: Status::Assumed,
-        limits: LIMITS,
-        evaluate: |v| calculate(v, SettlingForm::PlantWide, plant_wide_grain),
-    },
-    Formula {
-        name: "sluice-recovery-simple-form",
-        meaning: "What a riffled sluice catches of one gold size and how the rest is lost; simple settling form.",
-        equation: EQUATION,
-        inputs: &SIMPLE_INPUTS,
-        outputs: &OUTPUTS,
-        source: "first-order capture on surface loading (Hazen 1904); constants fitted here to Hamilton 1988 and BGS \
+        Status::Assumed,
+    )
+    .limits(LIMITS),
+    Formula::new(
+        "sluice-recovery-simple-form",
+        "What a riffled sluice catches of one gold size and how the rest is lost; simple settling form.",
+        EQUATION,
+        |v| calculate(v, SettlingForm::Simple, simple_grain),
+    )
+    .inputs(&SIMPLE_INPUTS)
+    .outputs(&OUTPUTS)
+    .source(
+        "first-order capture on surface loading (Hazen 1904); constants fitted here to Hamilton 1988 and BGS \
                  WC/97/14 with the simple settling form",
-        status: Status::Assumed,
-        limits: LIMITS,
-        evaluate: |v| calculate(v, SettlingForm::Simple, simple_grain),
-    },
-    Formula {
-        name: "sluice-contact-efficiency",
-        meaning: "Contact efficiency that goes with the shape of the fine gold (default model).",
-        equation: "eta = 0.45 (0.3/CSF)^0.4 x factor, within 0.2 to 1",
-        inputs: &[
-            s::symbol(
-                "shape_factor",
-                "Corey shape factor of the 150-212 um gold",
-                D::Number,
-                "-",
-                (0.1, 0.7),
-                Some(0.3),
-            ),
-            s::symbol("factor", "spread, lognormal with sigma 0.2", D::Number, "-", (0.5, 2.0), Some(1.0)),
-        ],
-        outputs: &[s::output("contact", "contact efficiency eta", D::Number, "-")],
-        source: "fitted here: flatter gold needs better contact to give the same published recovery",
-        status: Status::Computed,
-        limits: "carries the error of the drag law in the sluice",
-        evaluate: |v| {
+        Status::Assumed,
+    )
+    .limits(LIMITS),
+    Formula::new(
+        "sluice-contact-efficiency",
+        "Contact efficiency that goes with the shape of the fine gold (default model).",
+        "eta = 0.45 (0.3/CSF)^0.4 x factor, within 0.2 to 1",
+        |v| {
             let [csf, factor] = *v else {
                 return vec![f64::NAN];
             };
             vec![contact_efficiency(csf, factor)]
         },
-    },
+    )
+    .inputs(&[
+        s::symbol("shape_factor", "Corey shape factor of the 150-212 um gold", D::Number, "-", (0.1, 0.7), Some(0.3)),
+        s::symbol("factor", "spread, lognormal with sigma 0.2", D::Number, "-", (0.5, 2.0), Some(1.0)),
+    ])
+    .outputs(&[s::output("contact", "contact efficiency eta", D::Number, "-")])
+    .source("fitted here: flatter gold needs better contact to give the same published recovery", Status::Computed)
+    .limits("carries the error of the drag law in the sluice"),
 ];

@@ -168,19 +168,11 @@ const LIST: &str = "riffle";
 const FREE: (f64, f64) = (f64::NEG_INFINITY, f64::INFINITY);
 
 const fn text(key: &'static str, preset: Preset, meaning: &'static str) -> Setting {
-    Setting {
-        key,
-        meaning,
-        kind: Kind::Text,
-        preset,
-        range: FREE,
-        nature: sim_core::draw::Nature::Ignorance,
-        source: "",
-    }
+    Setting::new(key, Kind::Text, meaning).preset(preset).range(FREE).nature(sim_core::draw::Nature::Ignorance)
 }
 
 const fn pair(key: &'static str, columns: &'static [Dimension], meaning: &'static str) -> Setting {
-    Setting { kind: Kind::Rows(columns), range: (0.0, 1e6), ..text(key, Preset::Absent, meaning) }
+    text(key, Preset::Absent, meaning).kind(Kind::Rows(columns)).range((0.0, 1e6))
 }
 
 /// Fields of a row in a file; the constants of the model come on top.

@@ -70,7 +70,7 @@ fn calculate(inputs: &[f64]) -> Vec<f64> {
 pub(crate) const POCKET_SHARE: Symbol = s::symbol(
     "pocket_share",
     "share of the bed shear that reaches the riffle pocket",
-    D::Number,
+    D::Fraction,
     "-",
     (0.05, 0.2),
     Some(0.10),
@@ -91,48 +91,44 @@ pub(crate) const BLACK_SAND: Symbol =
     s::symbol("black_sand_size", "size of the black sand in the pockets", D::SieveSize, "mm", (1e-3, 4e-3), Some(2e-3));
 
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "sluice-scour",
-    meaning: "Bed shear against what gold hidden in black sand resists, and the share of the capture that survives.",
-    equation: "tau_cg = theta_c (rho_g - rho) g d_n^(1 - gamma) D_b^gamma; A_s = 1/(1 + (f_p tau_b/tau_cg)^n_s)",
-    inputs: &[
-        s::symbol("bed_shear", "shear stress on the bed", D::Stress, "Pa", (5.0, 200.0), Some(35.0)),
-        s::symbol("nominal_size", "nominal diameter of the gold", D::Length, "mm", (50.0e-6, 2.0e-3), Some(198.0e-6)),
-        s::GOLD_DENSITY,
-        s::WATER_DENSITY,
-        POCKET_SHARE,
-        SCOUR_EXPONENT,
-        THRESHOLD,
-        HIDING,
-        BLACK_SAND,
-    ],
-    outputs: &[
-        s::output("scour_factor", "share of the capture that survives", D::Number, "-"),
-        s::output("resistance", "shear stress that the hidden gold resists", D::Stress, "Pa"),
-    ],
-    source: "Shields 1936 with a power-law hiding function; pocket share and sharpness assumed here",
-    status: Status::Memory,
-    limits: "untested for gold; the pocket share is the largest unknown of the sluice",
-    evaluate: calculate,
-}];
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "sluice-scour",
+    "Bed shear against what gold hidden in black sand resists, and the share of the capture that survives.",
+    "tau_cg = theta_c (rho_g - rho) g d_n^(1 - gamma) D_b^gamma; A_s = 1/(1 + (f_p tau_b/tau_cg)^n_s)",
+    calculate,
+)
+.inputs(&[
+    s::symbol("bed_shear", "shear stress on the bed", D::Stress, "Pa", (5.0, 200.0), Some(35.0)),
+    s::symbol("nominal_size", "nominal diameter of the gold", D::Length, "mm", (50.0e-6, 2.0e-3), Some(198.0e-6)),
+    s::GOLD_DENSITY,
+    s::WATER_DENSITY,
+    POCKET_SHARE,
+    SCOUR_EXPONENT,
+    THRESHOLD,
+    HIDING,
+    BLACK_SAND,
+])
+.outputs(&[
+    s::output("scour_factor", "share of the capture that survives", D::Number, "-"),
+    s::output("resistance", "shear stress that the hidden gold resists", D::Stress, "Pa"),
+])
+.source("Shields 1936 with a power-law hiding function; pocket share and sharpness assumed here", Status::Memory)
+.limits("untested for gold; the pocket share is the largest unknown of the sluice")];
 
 const DEFAULT_POCKET: Pocket = Pocket { threshold: 0.045, hiding: 0.7, black_sand_m: 2e-3 };
 
 /// Checks of this file.
-pub const CHECKS: &[Check] = &[Check {
-    id: "sluice-gold-resistance-full-shelter",
-    model: "sluice scour",
-    kind: Kind::Identity,
-    source: "fully sheltered gold (gamma 1) resists the same at any size: ratio of 0.1 to 1 mm",
-    status: Status::Computed,
-    published: 1.0,
-    computed: || {
-        let pocket = Pocket { hiding: 1.0, ..DEFAULT_POCKET };
-        gold_resistance_pa(1e-4, 16_500.0, &pocket, 9.81) / gold_resistance_pa(1e-3, 16_500.0, &pocket, 9.81)
-    },
-    unit: "-",
-    band: Band::Absolute(1e-12),
-}];
+pub const CHECKS: &[Check] = &[Check::new("sluice-gold-resistance-full-shelter", "sluice scour", || {
+    let pocket = Pocket { hiding: 1.0, ..DEFAULT_POCKET };
+    gold_resistance_pa(1e-4, 16_500.0, &pocket, 9.81) / gold_resistance_pa(1e-3, 16_500.0, &pocket, 9.81)
+})
+.against(
+    Kind::Identity,
+    "fully sheltered gold (gamma 1) resists the same at any size: ratio of 0.1 to 1 mm",
+    Status::Computed,
+)
+.value(1.0, "-")
+.within(Band::Absolute(1e-12))];
 
 #[cfg(test)]
 pub(crate) mod golden_rows {

@@ -86,60 +86,52 @@ const SHAPE: Symbol = s::symbol(
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "sluice-settling-simple-form",
-        meaning: "Settling velocity of gold by the simple form, kept as a second opinion to the plant-wide law.",
-        equation: "d_n = d CSF^(1/3); w0 = R g d_n^2/(18 CSF^-0.35 nu + sqrt(0.75 x 0.4 CSF^-1.3 R g d_n^3))",
-        inputs: &[s::GOLD_SIZE, SHAPE, s::GOLD_DENSITY, s::WATER_DENSITY, s::KINEMATIC_VISCOSITY],
-        outputs: &[
-            s::output("settling_velocity", "settling velocity in still clear water", D::Velocity, "m/s"),
-            s::output("nominal_size", "nominal diameter", D::Length, "mm"),
-        ],
-        source: "form of Ferguson & Church 2004; shape exponents assumed here; g 9.81 m/s2",
-        status: Status::Assumed,
-        limits: "slow for fine flat gold; the plant uses the plant-wide gold law",
-        evaluate: calculate_simple,
-    },
-    Formula {
-        name: "sluice-hindered-settling",
-        meaning: "Settling velocity of gold among the other solids of the sluice.",
-        equation: "w = w0 (1 - f_s C_v)^n_h",
-        inputs: &[
-            s::symbol(
-                "clear_water_velocity",
-                "settling velocity in still clear water",
-                D::Velocity,
-                "m/s",
-                (0.0, 1.5),
-                Some(0.090_58),
-            ),
-            s::SOLIDS_BY_VOLUME,
-            s::symbol("hindering_share", "share of the solids that hinders", D::Number, "-", (0.2, 0.8), Some(0.5)),
-            s::symbol("hindrance_exponent", "exponent", D::Number, "-", (2.4, 4.7), Some(3.0)),
-        ],
-        outputs: &[
-            s::output("settling_velocity", "settling velocity in the slurry", D::Velocity, "m/s"),
-            s::output("factor", "share of the clear-water velocity", D::Number, "-"),
-        ],
-        source: "form of Richardson & Zaki 1954; constants assumed here",
-        status: Status::Assumed,
-        limits: "weak effect at the solids of a sound sluice",
-        evaluate: calculate_hindrance,
-    },
+    Formula::new(
+        "sluice-settling-simple-form",
+        "Settling velocity of gold by the simple form, kept as a second opinion to the plant-wide law.",
+        "d_n = d CSF^(1/3); w0 = R g d_n^2/(18 CSF^-0.35 nu + sqrt(0.75 x 0.4 CSF^-1.3 R g d_n^3))",
+        calculate_simple,
+    )
+    .inputs(&[s::GOLD_SIZE, SHAPE, s::GOLD_DENSITY, s::WATER_DENSITY, s::KINEMATIC_VISCOSITY])
+    .outputs(&[
+        s::output("settling_velocity", "settling velocity in still clear water", D::Velocity, "m/s"),
+        s::output("nominal_size", "nominal diameter", D::Length, "mm"),
+    ])
+    .source("form of Ferguson & Church 2004; shape exponents assumed here; g 9.81 m/s2", Status::Assumed)
+    .limits("slow for fine flat gold; the plant uses the plant-wide gold law"),
+    Formula::new(
+        "sluice-hindered-settling",
+        "Settling velocity of gold among the other solids of the sluice.",
+        "w = w0 (1 - f_s C_v)^n_h",
+        calculate_hindrance,
+    )
+    .inputs(&[
+        s::symbol(
+            "clear_water_velocity",
+            "settling velocity in still clear water",
+            D::Velocity,
+            "m/s",
+            (0.0, 1.5),
+            Some(0.090_58),
+        ),
+        s::SOLIDS_BY_VOLUME,
+        s::symbol("hindering_share", "share of the solids that hinders", D::Fraction, "-", (0.2, 0.8), Some(0.5)),
+        s::symbol("hindrance_exponent", "exponent", D::Number, "-", (2.4, 4.7), Some(3.0)),
+    ])
+    .outputs(&[
+        s::output("settling_velocity", "settling velocity in the slurry", D::Velocity, "m/s"),
+        s::output("factor", "share of the clear-water velocity", D::Number, "-"),
+    ])
+    .source("form of Richardson & Zaki 1954; constants assumed here", Status::Assumed)
+    .limits("weak effect at the solids of a sound sluice"),
 ];
 
 /// Checks of this file.
-pub const CHECKS: &[Check] = &[Check {
-    id: "sluice-hindrance-clear-water",
-    model: "sluice hindered settling",
-    kind: Kind::Identity,
-    source: "no solids, no hindrance",
-    status: Status::Computed,
-    published: 1.0,
-    computed: || hindrance(0.0, 0.5, 3.0),
-    unit: "-",
-    band: Band::Absolute(0.0),
-}];
+pub const CHECKS: &[Check] =
+    &[Check::new("sluice-hindrance-clear-water", "sluice hindered settling", || hindrance(0.0, 0.5, 3.0))
+        .against(Kind::Identity, "no solids, no hindrance", Status::Computed)
+        .value(1.0, "-")
+        .within(Band::Absolute(0.0))];
 
 #[cfg(test)]
 pub(crate) mod golden_rows {

@@ -14,22 +14,22 @@ use crate::constants::{
 /// A constant of the model as a setting.
 macro_rules! constant {
     ($constant:ident) => {
-        Setting {
-            key: $constant.name,
-            meaning: $constant.meaning,
-            kind: Kind::Quantity(if matches!($constant.unit.as_bytes(), b"m") {
+        Setting::new(
+            $constant.name,
+            Kind::Quantity(if matches!($constant.unit.as_bytes(), b"m") {
                 Dimension::Length
             } else {
                 Dimension::Number
             }),
-            preset: Preset::Spread(|| spread_of(&$constant)),
-            range: $constant.allowed,
-            nature: match $constant.nature {
-                Nature::Ignorance => InputNature::Ignorance,
-                Nature::Variability => InputNature::Variability,
-            },
-            source: $constant.source,
-        }
+            $constant.meaning,
+        )
+        .preset(Preset::Spread(|| spread_of(&$constant)))
+        .range($constant.allowed)
+        .nature(match $constant.nature {
+            Nature::Ignorance => InputNature::Ignorance,
+            Nature::Variability => InputNature::Variability,
+        })
+        .source($constant.source)
     };
 }
 
@@ -46,30 +46,22 @@ pub const SETTINGS: &[Setting] = &[
     Setting::required("length", Dimension::Length, (0.3, 100.0), "riffled length of a run"),
     Setting::required("slope", Dimension::Slope, (0.005, 1.0), "fall of the box"),
     Setting::choice("riffles", crate::riffles::WORDS, Preset::Required, "what the riffles are made of"),
-    Setting {
-        key: "riffle_file",
-        meaning: "file of riffles of your own, tables [[riffle]], beside the scenario",
-        kind: Kind::File { words_of: "riffles" },
-        preset: Preset::Absent,
-        range: (f64::NEG_INFINITY, f64::INFINITY),
-        nature: InputNature::Ignorance,
-        source: "",
-    },
+    Setting::new(
+        "riffle_file",
+        Kind::File { words_of: "riffles" },
+        "file of riffles of your own, tables [[riffle]], beside the scenario",
+    )
+    .nature(InputNature::Ignorance),
     Setting::optional(
         "riffle_height",
         Dimension::Length,
         (0.001, 0.2),
         "height of the riffles; left out, the usual one of their kind",
     ),
-    Setting {
-        key: "runs",
-        meaning: "equal runs side by side",
-        kind: Kind::Whole,
-        preset: Preset::Text("1"),
-        range: (1.0, 100.0),
-        nature: InputNature::Ignorance,
-        source: "",
-    },
+    Setting::new("runs", Kind::Whole, "equal runs side by side")
+        .preset(Preset::Text("1"))
+        .range((1.0, 100.0))
+        .nature(InputNature::Ignorance),
     Setting::usual("slick_plate", Dimension::Length, "2 m", (0.0, 50.0), "smooth plate ahead of the riffles"),
     Setting::uncertain(
         "clay_thickening",

@@ -14,7 +14,7 @@ pub(crate) const fn symbol(
     range: (f64, f64),
     default: Option<f64>,
 ) -> Symbol {
-    Symbol { name, meaning, dimension, unit, range, default }
+    Symbol::new(name, meaning, dimension, unit).valid(range).usual_or_none(default)
 }
 
 /// An output: no range and no default.

@@ -118,26 +118,6 @@ fn worst_closure() -> f64 {
     worst
 }
 
-pub(crate) const fn check(
-    kind: Kind,
-    status: Status,
-    id: &'static str,
-    model: &'static str,
-    source: &'static str,
-) -> Check {
-    Check {
-        id,
-        model,
-        kind,
-        source,
-        status,
-        published: 0.0,
-        computed: || f64::NAN,
-        unit: "-",
-        band: Band::Absolute(0.0),
-    }
-}
-
 const fn fitted(
     id: &'static str,
     model: &'static str,
@@ -146,12 +126,10 @@ const fn fitted(
     allowed: f64,
     computed: fn() -> f64,
 ) -> Check {
-    Check {
-        published,
-        computed,
-        band: Band::Absolute(allowed),
-        ..check(Kind::PublishedUsedInFit, Status::Seen, id, model, source)
-    }
+    Check::new(id, model, computed)
+        .against(Kind::PublishedUsedInFit, source, Status::Seen)
+        .value(published, "-")
+        .within(Band::Absolute(allowed))
 }
 
 const fn trend(
@@ -163,13 +141,10 @@ const fn trend(
     unit: &'static str,
     computed: fn() -> f64,
 ) -> Check {
-    Check {
-        published,
-        computed,
-        unit,
-        band: Band::Between(range.0, range.1),
-        ..check(Kind::Published, Status::Seen, id, model, source)
-    }
+    Check::new(id, model, computed)
+        .against(Kind::Published, source, Status::Seen)
+        .value(published, unit)
+        .within(Band::Between(range.0, range.1))
 }
 
 /// Checks of the whole model.
@@ -200,16 +175,12 @@ pub const CHECKS: &[Check] = &[
     trend("sluice-thick-slurry-loses", DEFAULT, FROM_ARTICLE, 0.0, (0.005, 1.0), "-", || thick_drop(plant_wide)),
     trend("sluice-thick-slurry-loses-simple", SIMPLE, FROM_ARTICLE, 0.0, (0.005, 1.0), "-", || thick_drop(simple)),
     // Identity.
-    Check {
-        published: 0.0,
-        computed: worst_closure,
-        band: Band::Absolute(1e-12),
-        ..check(
+    Check::new("sluice-fates-sum-to-one", DEFAULT, worst_closure)
+        .against(
             Kind::Identity,
-            Status::Computed,
-            "sluice-fates-sum-to-one",
-            DEFAULT,
             "conservation: worst distance from 1 over both cases, both forms, 60 sizes",
+            Status::Computed,
         )
-    },
+        .value(0.0, "-")
+        .within(Band::Absolute(1e-12)),
 ];

@@ -16,15 +16,13 @@ use sim_core::stats::distribution::Spread;
 
 use crate::shop::{self, ShopBar};
 
-const PRESSURE: Setting = Setting {
-    key: "pressure",
-    meaning: "pressure in the pipe ahead of the holes, when it is no pump's business",
-    kind: Kind::Quantity(Dimension::Pressure),
-    preset: Preset::Absent,
-    range: (100.0, 3.0e6),
-    nature: Nature::Variability,
-    source: "",
-};
+const PRESSURE: Setting = Setting::new(
+    "pressure",
+    Kind::Quantity(Dimension::Pressure),
+    "pressure in the pipe ahead of the holes, when it is no pump's business",
+)
+.range((100.0, 3.0e6))
+.nature(Nature::Variability);
 
 const HEIGHT: Setting =
     Setting::usual("height", Dimension::Length, "0 m", (-100.0, 100.0), "inlet above the manifold; below it negative");
@@ -32,15 +30,10 @@ const HEIGHT: Setting =
 const THROW: Setting =
     Setting::optional("throw", Dimension::Length, (0.01, 30.0), "how far its jets must carry to the gravel");
 
-const WORN: Setting = Setting {
-    key: "worn",
-    meaning: "how much wider than drilled the holes are by now",
-    kind: Kind::Quantity(Dimension::Length),
-    preset: Preset::Text("0 mm"),
-    range: (0.0, 0.05),
-    nature: Nature::Ignorance,
-    source: "",
-};
+const WORN: Setting =
+    Setting::new("worn", Kind::Quantity(Dimension::Length), "how much wider than drilled the holes are by now")
+        .preset(Preset::Text("0 mm"))
+        .range((0.0, 0.05));
 
 /// How holes and nozzles are made, as typed; each is a row of [`OUTLET_KINDS`].
 const MADE: &[(&str, &str)] = &[
@@ -57,15 +50,11 @@ const fn made(usual: &'static str) -> Setting {
     Setting::choice("made", MADE, Preset::Text(usual), "how the holes were made")
 }
 
-const COEFFICIENT: Setting = Setting {
-    key: "coefficient",
-    meaning: "discharge coefficient of the holes",
-    kind: Kind::Quantity(Dimension::Number),
-    preset: Preset::SpreadBy { key: "made", make: coefficient_of, unless: &[] },
-    range: (0.2, 1.0),
-    nature: Nature::Ignorance,
-    source: "by how they were made: FHWA HEC-22, orifice tables, NFPA 291 as quoted; ranges assumed",
-};
+const COEFFICIENT: Setting =
+    Setting::new("coefficient", Kind::Quantity(Dimension::Number), "discharge coefficient of the holes")
+        .preset(Preset::SpreadBy { key: "made", make: coefficient_of, unless: &[] })
+        .range((0.2, 1.0))
+        .source("by how they were made: FHWA HEC-22, orifice tables, NFPA 291 as quoted; ranges assumed");
 
 fn coefficient_of(made: &str) -> Result<Spread, SpreadError> {
     match OUTLET_KINDS.iter().find(|k| k.name == made) {
@@ -77,15 +66,7 @@ fn coefficient_of(made: &str) -> Result<Spread, SpreadError> {
 /// The kind `spray-bar`.
 pub static SPRAY_BAR: OutletKind =
     OutletKind::new("spray-bar", "a pipe with a row of holes over the screen or scrubber", build_bar).settings(&[
-        Setting {
-            key: "holes",
-            meaning: "number of holes",
-            kind: Kind::Whole,
-            preset: Preset::Required,
-            range: (1.0, 5000.0),
-            nature: Nature::Ignorance,
-            source: "",
-        },
+        Setting::new("holes", Kind::Whole, "number of holes").preset(Preset::Required).range((1.0, 5000.0)),
         Setting::required("hole", Dimension::Length, (0.0005, 0.1), "diameter of a hole"),
         made("drilled"),
         PRESSURE,
@@ -131,15 +112,7 @@ pub static SPRAY_BAR: OutletKind =
 /// The kind `nozzles`.
 pub static NOZZLES: OutletKind = OutletKind::new("nozzles", "moulded or turned nozzles in the hopper", build_nozzles)
     .settings(&[
-        Setting {
-            key: "count",
-            meaning: "number of nozzles",
-            kind: Kind::Whole,
-            preset: Preset::Required,
-            range: (1.0, 500.0),
-            nature: Nature::Ignorance,
-            source: "",
-        },
+        Setting::new("count", Kind::Whole, "number of nozzles").preset(Preset::Required).range((1.0, 500.0)),
         Setting::required("bore", Dimension::Length, (0.0005, 0.2), "bore of a nozzle"),
         made("flow-tube"),
         PRESSURE,

@@ -40,27 +40,20 @@ const INPUTS: &[Symbol] = &[
 ];
 
 /// Handbook entries.
-pub(crate) static FORMULAS: [Formula; 1] = [Formula {
-    name: "bar-screen-passing",
-    meaning: "Share of the grains of a size that falls through sloping bars.",
-    equation: "p = 1/(1 + (d/a)^n)",
-    inputs: INPUTS,
-    outputs: &[result("share", "share that falls through")],
-    source: "assumed here; a curve in common use for the cut of a separator",
-    status: Status::Assumed,
-    limits: "sieve both products of your own screen",
-    evaluate: |x| vec![passing_share(x[0], x[1], x[2])],
-}];
+pub(crate) static FORMULAS: [Formula; 1] = [Formula::new(
+    "bar-screen-passing",
+    "Share of the grains of a size that falls through sloping bars.",
+    "p = 1/(1 + (d/a)^n)",
+    |x| vec![passing_share(x[0], x[1], x[2])],
+)
+.inputs(INPUTS)
+.outputs(&[result("share", "share that falls through")])
+.source("assumed here; a curve in common use for the cut of a separator", Status::Assumed)
+.limits("sieve both products of your own screen")];
 
 /// Checks.
-pub(crate) static CHECKS: [Check; 1] = [Check {
-    id: "bar-screen-half-at-the-gap",
-    model: "bar screen",
-    kind: Kind::Identity,
-    source: "closed form: half of the grains as large as the gap pass",
-    status: Status::Computed,
-    published: 0.5,
-    computed: || passing_share(0.012, 0.012, 7.3),
-    unit: "-",
-    band: Band::Absolute(1e-12),
-}];
+pub(crate) static CHECKS: [Check; 1] =
+    [Check::new("bar-screen-half-at-the-gap", "bar screen", || passing_share(0.012, 0.012, 7.3))
+        .against(Kind::Identity, "closed form: half of the grains as large as the gap pass", Status::Computed)
+        .value(0.5, "-")
+        .within(Band::Absolute(1e-12))];

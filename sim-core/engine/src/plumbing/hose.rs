@@ -3,7 +3,6 @@
 use crate::setting::{Kind, Preset, Setting, Settings};
 use washgraph_physics::hydraulics::fitting::{find_fitting, pipe_material};
 use washgraph_physics::hydraulics::pipe::PipeRun;
-use washgraph_stats::draw::Nature;
 use washgraph_units::quantity::Dimension;
 
 /// Kinds of hose and pipe by their inner wall, as typed; each is a row of
@@ -68,7 +67,7 @@ const fn known(
     range: (f64, f64),
     meaning: &'static str,
 ) -> Setting {
-    Setting { key, meaning, kind: Kind::Known(dimension), preset, range, nature: Nature::Ignorance, source: "" }
+    Setting::new(key, Kind::Known(dimension), meaning).preset(preset).range(range)
 }
 
 impl HoseKeys {
@@ -136,15 +135,9 @@ impl HoseKeys {
     }
     /// Setting of the fittings.
     pub const fn fittings_setting(self, usual: &'static str) -> Setting {
-        Setting {
-            key: self.fittings,
-            meaning: self.means[4],
-            kind: Kind::Words(FITTING_WORDS),
-            preset: Preset::Text(usual),
-            range: (f64::NEG_INFINITY, f64::INFINITY),
-            nature: Nature::Ignorance,
-            source: "loss coefficients: engineering reference tables",
-        }
+        Setting::new(self.fittings, Kind::Words(FITTING_WORDS), self.means[4])
+            .preset(Preset::Text(usual))
+            .source("loss coefficients: engineering reference tables")
     }
 }
 

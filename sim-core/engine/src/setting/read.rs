@@ -308,6 +308,16 @@ impl Reader<'_> {
             (true, false) => format!("it must be at least {}", show(low)),
             _ => format!("it must be at most {}", show(high)),
         };
+        let is_bare = text.trim().parse::<f64>().is_ok();
+        let help = match (setting.dimension(), text.trim()) {
+            (Some(Dimension::Fraction), bare) if is_bare && (1.0..=100.0).contains(&si) => {
+                format!("{help}; in percent write `{bare} %`")
+            }
+            (Some(Dimension::Fraction), bare) if is_bare && (100.0..=1000.0).contains(&si) => {
+                format!("{help}; for parts of a thousand write `{bare} per mille`")
+            }
+            _ => help,
+        };
         self.problems.error(place, format!("`{}` of {text} is out of range", setting.key), help);
         false
     }

@@ -34,20 +34,19 @@ pub fn mass_for_top_size_kg(top_m: f64, rock_kg_m3: f64) -> f64 {
 }
 
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "sieve-sample-for-top-size",
-    meaning: "Mass of a sieve sample that holds a hundred of its largest stones",
-    equation: "M = 100 (pi/6) rho D^3",
-    inputs: &[
-        input("top_size", "size of the largest stones", Dimension::SieveSize, "mm", POSITIVE, None),
-        input("rock_density", "density of the rock", Dimension::Density, "kg/m3", POSITIVE, Some(QUARTZ_KG_M3)),
-    ],
-    outputs: &[output("sample", "mass to sieve", Dimension::Mass, "kg")],
-    source: "principle of ASTM D6913: at least 100 of the largest particles",
-    status: Status::Seen,
-    limits: "stones beyond a few inches: count them on the pit wall instead",
-    evaluate: |x| vec![mass_for_top_size_kg(x[0], x[1])],
-}];
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "sieve-sample-for-top-size",
+    "Mass of a sieve sample that holds a hundred of its largest stones",
+    "M = 100 (pi/6) rho D^3",
+    |x| vec![mass_for_top_size_kg(x[0], x[1])],
+)
+.inputs(&[
+    input("top_size", "size of the largest stones", Dimension::SieveSize, "mm", POSITIVE, None),
+    input("rock_density", "density of the rock", Dimension::Density, "kg/m3", POSITIVE, Some(QUARTZ_KG_M3)),
+])
+.outputs(&[output("sample", "mass to sieve", Dimension::Mass, "kg")])
+.source("principle of ASTM D6913: at least 100 of the largest particles", Status::Seen)
+.limits("stones beyond a few inches: count them on the pit wall instead")];
 
 /// Warnings on sieve tests: too small for their top size.
 pub fn sieve_tests(

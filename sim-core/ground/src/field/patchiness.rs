@@ -63,21 +63,20 @@ pub fn patchy_relative_sd(colours: f64, between: f64, spots: f64) -> f64 {
 }
 
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "patchy-samples",
-    meaning: "How well colours from several spots of patchy ground give the grade",
-    equation: "RSD = sqrt(1/N + (1/k)/spots)",
-    inputs: &[
-        number("colours", "colours in all", POSITIVE, None),
-        number("between", "relative variance between spots, 1/k", POSITIVE, Some(0.25)),
-        number("spots", "spots sampled", (1.0, 1e6), None),
-    ],
-    outputs: &[result("relative_sd", "relative standard deviation of the density of colours")],
-    source: "negative binomial counts",
-    status: Status::Computed,
-    limits: "colours of about one mass; k is a guess from few spots",
-    evaluate: |x| vec![patchy_relative_sd(x[0], x[1], x[2])],
-}];
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "patchy-samples",
+    "How well colours from several spots of patchy ground give the grade",
+    "RSD = sqrt(1/N + (1/k)/spots)",
+    |x| vec![patchy_relative_sd(x[0], x[1], x[2])],
+)
+.inputs(&[
+    number("colours", "colours in all", POSITIVE, None),
+    number("between", "relative variance between spots, 1/k", POSITIVE, Some(0.25)),
+    number("spots", "spots sampled", (1.0, 1e6), None),
+])
+.outputs(&[result("relative_sd", "relative standard deviation of the density of colours")])
+.source("negative binomial counts", Status::Computed)
+.limits("colours of about one mass; k is a guess from few spots")];
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[row(

@@ -44,23 +44,22 @@ pub fn share_of_points(on_stones: f64, rest: f64) -> (f64, f64) {
 }
 
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "stones-on-a-line",
-    meaning: "Share of stones in the ground from points counted along a tape on the pit wall",
-    equation: "share = n/N; standard deviation sqrt(p (1-p)/N)",
-    inputs: &[
-        number("on_stones", "points that met stones of the class", POSITIVE, None),
-        number("others", "all other points", POSITIVE, None),
-    ],
-    outputs: &[result("share", "share by volume"), result("sd", "its standard deviation")],
-    source: "Kellerhals and Bray 1971: grid by number equals sieve by weight",
-    status: Status::Memory,
-    limits: "points must be chosen blindly; stones of about one density",
-    evaluate: |x| {
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "stones-on-a-line",
+    "Share of stones in the ground from points counted along a tape on the pit wall",
+    "share = n/N; standard deviation sqrt(p (1-p)/N)",
+    |x| {
         let (share, sd) = share_of_points(x[0], x[1]);
         vec![share, sd]
     },
-}];
+)
+.inputs(&[
+    number("on_stones", "points that met stones of the class", POSITIVE, None),
+    number("others", "all other points", POSITIVE, None),
+])
+.outputs(&[result("share", "share by volume"), result("sd", "its standard deviation")])
+.source("Kellerhals and Bray 1971: grid by number equals sieve by weight", Status::Memory)
+.limits("points must be chosen blindly; stones of about one density")];
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[row(

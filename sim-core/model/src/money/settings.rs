@@ -14,24 +14,16 @@ const MONEY: (f64, f64) = (0.0, 1.0e12);
 
 /// A quantity that only the owner knows, may be uncertain and must be given.
 const fn owners(key: &'static str, dimension: Dimension, range: (f64, f64), meaning: &'static str) -> Setting {
-    Setting {
-        key,
-        meaning,
-        kind: Kind::Quantity(dimension),
-        preset: Preset::Required,
-        range,
-        nature: Nature::Ignorance,
-        source: "",
-    }
+    Setting::new(key, Kind::Quantity(dimension), meaning).preset(Preset::Required).range(range)
 }
 
 /// The same, but it may be absent.
 const fn maybe(key: &'static str, dimension: Dimension, range: (f64, f64), meaning: &'static str) -> Setting {
-    Setting { preset: Preset::Absent, ..owners(key, dimension, range, meaning) }
+    owners(key, dimension, range, meaning).preset(Preset::Absent)
 }
 
 const fn word(key: &'static str, preset: Preset, meaning: &'static str) -> Setting {
-    Setting { key, meaning, kind: Kind::Text, preset, range: FREE, nature: Nature::Ignorance, source: "" }
+    Setting::new(key, Kind::Text, meaning).preset(preset).range(FREE)
 }
 
 /// Currencies that may be named.
@@ -95,11 +87,9 @@ pub const MONEY_SETTINGS: &[Setting] = &[
         "share of the paid hours in which the plant runs or is cleaned up",
     ),
     maybe("build_cost", Dimension::Money, MONEY, "what the plant costs before the first season"),
-    Setting {
-        kind: Kind::Whole,
-        preset: Preset::Absent,
-        ..owners("life", Dimension::Number, (1.0, 100.0), "seasons that the plant serves")
-    },
+    owners("life", Dimension::Number, (1.0, 100.0), "seasons that the plant serves")
+        .kind(Kind::Whole)
+        .preset(Preset::Absent),
     Setting::optional("resale", Dimension::Money, MONEY, "what the plant is sold for after its last season"),
     Setting::optional(
         "reclamation",
@@ -166,10 +156,8 @@ pub const CLEAN_UP_SETTINGS: &[Setting] = &[
 pub const MACHINE_SETTINGS: &[Setting] = &[
     word("name", Preset::Required, "name of the machine"),
     owners("fuel", Dimension::Flow, (0.0, 1.0e-4), "fuel burnt while it works"),
-    Setting {
-        preset: Preset::Text("100 %"),
-        ..owners("share_of_time", Dimension::Fraction, (0.0, 3.0), "time it works over time the plant runs")
-    },
+    owners("share_of_time", Dimension::Fraction, (0.0, 3.0), "time it works over time the plant runs")
+        .preset(Preset::Text("100 %")),
 ];
 
 /// Words for what a cost item is counted by.

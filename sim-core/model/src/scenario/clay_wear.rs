@@ -96,15 +96,12 @@ pub(super) const FROST: Setting = Setting::choice(
     Preset::Text("none"),
     "what frost does to the clay before washing",
 );
-pub(super) const FROST_GAIN: Setting = Setting {
-    key: "frost_gain",
-    meaning: "how many times faster clay wears after a winter of frost; 1.5 to 6 is assumed without it",
-    kind: Kind::Quantity(Dimension::Number),
-    preset: Preset::Absent,
-    range: (0.1, 100.0),
-    nature: Nature::Ignorance,
-    source: "",
-};
+pub(super) const FROST_GAIN: Setting = Setting::new(
+    "frost_gain",
+    Kind::Quantity(Dimension::Number),
+    "how many times faster clay wears after a winter of frost; 1.5 to 6 is assumed without it",
+)
+.range((0.1, 100.0));
 
 /// Power of a test of clay into its wet mass (W/kg), and the factor either way within which its wear is taken to hold in a drum.
 pub(crate) fn clay_test(word: &str) -> Option<(f64, f64)> {

@@ -5,7 +5,7 @@ use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 
 use sim_core::problem::{Problems, did_you_mean};
-use sim_core::setting::{Kind, Preset, Setting};
+use sim_core::setting::{Kind, Setting};
 
 const ANY: (f64, f64) = (f64::NEG_INFINITY, f64::INFINITY);
 
@@ -68,42 +68,14 @@ pub(super) fn kind_of<K: Copy>(
 
 /// Keys that the tables of stages, sections and outlets share.
 pub const SHARED: [Setting; 5] = [
-    Setting {
-        key: "id",
-        meaning: "name of your own",
-        kind: Kind::Text,
-        preset: Preset::Absent,
-        range: ANY,
-        nature: sim_core::draw::Nature::Ignorance,
-        source: "",
-    },
-    Setting {
-        key: "kind",
-        meaning: "what it is",
-        kind: Kind::Text,
-        preset: Preset::Absent,
-        range: ANY,
-        nature: sim_core::draw::Nature::Ignorance,
-        source: "",
-    },
-    Setting {
-        key: "on",
-        meaning: "the stage, or stage.section, that it is mounted on",
-        kind: Kind::Text,
-        preset: Preset::Absent,
-        range: ANY,
-        nature: sim_core::draw::Nature::Ignorance,
-        source: "",
-    },
-    Setting {
-        key: "from",
-        meaning: "the pump that feeds it, when no pressure or flow is given",
-        kind: Kind::Text,
-        preset: Preset::Absent,
-        range: ANY,
-        nature: sim_core::draw::Nature::Ignorance,
-        source: "",
-    },
+    Setting::new("id", Kind::Text, "name of your own").range(ANY).nature(sim_core::draw::Nature::Ignorance),
+    Setting::new("kind", Kind::Text, "what it is").range(ANY).nature(sim_core::draw::Nature::Ignorance),
+    Setting::new("on", Kind::Text, "the stage, or stage.section, that it is mounted on")
+        .range(ANY)
+        .nature(sim_core::draw::Nature::Ignorance),
+    Setting::new("from", Kind::Text, "the pump that feeds it, when no pressure or flow is given")
+        .range(ANY)
+        .nature(sim_core::draw::Nature::Ignorance),
     Setting::nested("section", "sections of a drum, in order"),
 ];
 

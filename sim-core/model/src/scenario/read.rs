@@ -31,24 +31,14 @@ const ANY: (f64, f64) = (f64::NEG_INFINITY, f64::INFINITY);
 
 /// Settings at the top of a scenario.
 pub const SCENARIO_SETTINGS: &[Setting] = &[
-    Setting {
-        key: "title",
-        meaning: "name of the plant and ground",
-        kind: Kind::Text,
-        preset: Preset::Required,
-        range: ANY,
-        nature: sim_core::draw::Nature::Ignorance,
-        source: "",
-    },
-    Setting {
-        key: "question",
-        meaning: "the question that this scenario answers",
-        kind: Kind::Text,
-        preset: Preset::Text(""),
-        range: ANY,
-        nature: sim_core::draw::Nature::Ignorance,
-        source: "",
-    },
+    Setting::new("title", Kind::Text, "name of the plant and ground")
+        .preset(Preset::Required)
+        .range(ANY)
+        .nature(sim_core::draw::Nature::Ignorance),
+    Setting::new("question", Kind::Text, "the question that this scenario answers")
+        .preset(Preset::Text(""))
+        .range(ANY)
+        .nature(sim_core::draw::Nature::Ignorance),
     Setting::choice(
         "units",
         &[
@@ -68,24 +58,14 @@ pub const SCENARIO_SETTINGS: &[Setting] = &[
         Preset::Text("1 in 10"),
         "what low and high of a spread mean",
     ),
-    Setting {
-        key: "trials",
-        meaning: "number of trials",
-        kind: Kind::Whole,
-        preset: Preset::Text("5000"),
-        range: (1.0, 10_000_000.0),
-        nature: sim_core::draw::Nature::Ignorance,
-        source: "",
-    },
-    Setting {
-        key: "seed",
-        meaning: "seed of the random numbers",
-        kind: Kind::Whole,
-        preset: Preset::Text("1"),
-        range: (0.0, 9_007_199_254_740_992.0),
-        nature: sim_core::draw::Nature::Ignorance,
-        source: "",
-    },
+    Setting::new("trials", Kind::Whole, "number of trials")
+        .preset(Preset::Text("5000"))
+        .range((1.0, 10_000_000.0))
+        .nature(sim_core::draw::Nature::Ignorance),
+    Setting::new("seed", Kind::Whole, "seed of the random numbers")
+        .preset(Preset::Text("1"))
+        .range((0.0, 9_007_199_254_740_992.0))
+        .nature(sim_core::draw::Nature::Ignorance),
     Setting::usual(
         "period",
         Dimension::Time,
@@ -94,15 +74,10 @@ pub const SCENARIO_SETTINGS: &[Setting] = &[
         "running time over which gold is averaged; coarse gold is lumpy over a short one",
     ),
     Setting::optional("season", Dimension::Time, (3600.0, 3.2e7), "hours run in a season"),
-    Setting {
-        key: "tuned",
-        meaning: "tuned file: constants as the plant's own results have them (written by `tune`)",
-        kind: Kind::Text,
-        preset: Preset::Text(""),
-        range: ANY,
-        nature: sim_core::draw::Nature::Ignorance,
-        source: "",
-    },
+    Setting::new("tuned", Kind::Text, "tuned file: constants as the plant's own results have them (written by `tune`)")
+        .preset(Preset::Text(""))
+        .range(ANY)
+        .nature(sim_core::draw::Nature::Ignorance),
     Setting::nested("ground", "what is known of the ground"),
     Setting::nested("money", "prices and costs"),
     Setting::nested("stage", "the stages, one table each"),

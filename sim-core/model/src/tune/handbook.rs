@@ -13,149 +13,149 @@ use sim_core::stats::posterior::ColourDensity;
 
 /// Handbook entries.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "effective-trials",
-        meaning: "How many equal trials weighted ones are worth",
-        equation: "n_eff = (sum w)^2 / sum w^2 = n/(1 + CV^2)",
-        inputs: &[
-            number("trials", "weighted trials", (1.0, f64::INFINITY), None),
-            number("weight_cv", "standard deviation of the weights over their mean", (0.0, f64::INFINITY), None),
-        ],
-        outputs: &[result("effective", "trials that they are worth")],
-        source: "Kish 1965, Survey Sampling (loss by unequal weights)",
-        status: Status::Memory,
-        limits: "a guide to the error of weighted means; tails that no trial reached do not show in it",
-        evaluate: |x| vec![effective_of(x[0], x[1])],
-    },
-    Formula {
-        name: "mixture-weight",
-        meaning: "Weight of a trial when trials were drawn from two densities and are used together",
-        equation: "w = p/(sum n_k q_k / sum n_k), with q_1 = p",
-        inputs: &[
-            number("first", "trials drawn from the first density p", POSITIVE, None),
-            number("second", "trials drawn from another density q", (0.0, f64::INFINITY), None),
-            number("density_ratio", "q over p at the trial", (0.0, f64::INFINITY), None),
-        ],
-        outputs: &[
-            result("weight", "weight of the trial, 1 when all were drawn from p"),
-            result("largest", "weight that no trial can exceed"),
-        ],
-        source: "balance heuristic, Veach and Guibas 1995; as a deterministic mixture, Owen and Zhou 2000",
-        status: Status::Memory,
-        limits: "the first density stays part of the mixture, so that no weight exceeds all trials over the first",
-        evaluate: |x| {
+    Formula::new(
+        "effective-trials",
+        "How many equal trials weighted ones are worth",
+        "n_eff = (sum w)^2 / sum w^2 = n/(1 + CV^2)",
+        |x| vec![effective_of(x[0], x[1])],
+    )
+    .inputs(&[
+        number("trials", "weighted trials", (1.0, f64::INFINITY), None),
+        number("weight_cv", "standard deviation of the weights over their mean", (0.0, f64::INFINITY), None),
+    ])
+    .outputs(&[result("effective", "trials that they are worth")])
+    .source("Kish 1965, Survey Sampling (loss by unequal weights)", Status::Memory)
+    .limits("a guide to the error of weighted means; tails that no trial reached do not show in it"),
+    Formula::new(
+        "mixture-weight",
+        "Weight of a trial when trials were drawn from two densities and are used together",
+        "w = p/(sum n_k q_k / sum n_k), with q_1 = p",
+        |x| {
             let terms = [(0.0, x[0]), (ln(x[2]), x[1])];
             vec![exp(ln_mixture_weight(&terms)), (x[0] + x[1]) / x[0]]
         },
-    },
-    Formula {
-        name: "reading-law",
-        meaning: "How a reading scatters that has an error of its own and one in proportion to its size",
-        equation: "z = g(seen) - g(expected), g' = 1/sqrt(a^2 + (r x)^2); density phi(z) g'(seen)",
-        inputs: &[
-            number("seen", "what was read", ANY, None),
-            number("expected", "what the plant gives", ANY, None),
-            number(
-                "absolute",
-                "error that does not depend on the size (standard deviation)",
-                (0.0, f64::INFINITY),
-                None,
-            ),
-            number("relative", "error over the size (standard deviation)", (0.0, 10.0), None),
-        ],
-        outputs: &[result("score", "distance in standard deviations"), result("density", "density of what was read")],
-        source: "normal error on the scale that evens it out (variance-stabilising transform: Bartlett 1947)",
-        status: Status::Memory,
-        limits: "lognormal without absolute error (both above 0), normal without relative error",
-        evaluate: |x| {
+    )
+    .inputs(&[
+        number("first", "trials drawn from the first density p", POSITIVE, None),
+        number("second", "trials drawn from another density q", (0.0, f64::INFINITY), None),
+        number("density_ratio", "q over p at the trial", (0.0, f64::INFINITY), None),
+    ])
+    .outputs(&[
+        result("weight", "weight of the trial, 1 when all were drawn from p"),
+        result("largest", "weight that no trial can exceed"),
+    ])
+    .source("balance heuristic, Veach and Guibas 1995; as a deterministic mixture, Owen and Zhou 2000", Status::Memory)
+    .limits("the first density stays part of the mixture, so that no weight exceeds all trials over the first"),
+    Formula::new(
+        "reading-law",
+        "How a reading scatters that has an error of its own and one in proportion to its size",
+        "z = g(seen) - g(expected), g' = 1/sqrt(a^2 + (r x)^2); density phi(z) g'(seen)",
+        |x| {
             let law = Law::Reading { absolute: x[2], relative: x[3] };
             let at = Expected::plain(x[1]);
             vec![law.residual(x[0], at), exp(law.ln_density(x[0], at))]
         },
-    },
-    Formula {
-        name: "colours-in-a-pan",
-        meaning: "Chance of a count of colours in a pan of tailings, with what panning loses",
-        equation: "N ~ negative binomial of mean kept x expected and variance mean + v mean^2",
-        inputs: &[
-            number("counted", "colours counted", (0.0, 1e9), None),
-            number("expected", "colours in what was panned", POSITIVE, None),
-            input("kept", "share of such colours that the panning keeps", Dimension::Fraction, "-", SHARE, Some(0.95)),
-            number(
-                "off",
-                "what the count is off by besides chance, as a share (standard deviation)",
-                (0.0, 3.0),
-                Some(0.1),
-            ),
-        ],
-        outputs: &[
-            result("chance", "chance of that count"),
-            result("relative_sd", "relative standard deviation of the count"),
-        ],
-        source: "Poisson count with gamma-distributed mean (standard; its use for gold: David 1977)",
-        status: Status::Memory,
-        limits: "independent colours of one class; patches beyond `off` are not in it",
-        evaluate: |x| {
+    )
+    .inputs(&[
+        number("seen", "what was read", ANY, None),
+        number("expected", "what the plant gives", ANY, None),
+        number("absolute", "error that does not depend on the size (standard deviation)", (0.0, f64::INFINITY), None),
+        input("relative", "error over the size (standard deviation)", Dimension::Fraction, "-", (0.0, 10.0), None),
+    ])
+    .outputs(&[result("score", "distance in standard deviations"), result("density", "density of what was read")])
+    .source(
+        "normal error on the scale that evens it out (variance-stabilising transform: Bartlett 1947)",
+        Status::Memory,
+    )
+    .limits("lognormal without absolute error (both above 0), normal without relative error"),
+    Formula::new(
+        "colours-in-a-pan",
+        "Chance of a count of colours in a pan of tailings, with what panning loses",
+        "N ~ negative binomial of mean kept x expected and variance mean + v mean^2",
+        |x| {
             let (mean, extra) = (x[1] * x[2], x[3] * x[3]);
             let chance = exp(Law::Count { extra }.ln_density(x[0], Expected::plain(mean)));
             vec![chance, (1.0 / mean + extra).sqrt()]
         },
-    },
-    Formula {
-        name: "weight-of-few-grains",
-        meaning: "Density of the weight of gold that few grains make",
-        equation: "P(0) = (1 + v n)^(-1/v); else gamma with mean p and variance m p + v p^2",
-        inputs: &[
-            input("weight", "what was weighed", Dimension::Mass, "mg", (0.0, f64::INFINITY), None),
-            input("expected", "gold expected", Dimension::Mass, "mg", POSITIVE, None),
-            number("grains", "grains expected", POSITIVE, None),
-            input("mass_weighted", "mass-weighted mean grain", Dimension::Mass, "mg", POSITIVE, None),
-            number("off", "what it is off by besides chance, as a share (standard deviation)", (0.0, 3.0), Some(0.05)),
-        ],
-        outputs: &[
-            result("chance_none", "chance of no grain at all"),
-            result("density_per_mg", "density of the weight, per mg; of 0 mg the chance"),
-            result("relative_sd", "relative standard deviation"),
-        ],
-        source: "compound Poisson sum (standard); the shape of a gamma density for it is assumed",
-        status: Status::Computed,
-        limits: "grains of one class; below one grain expected the density is crude",
-        evaluate: |x| {
+    )
+    .inputs(&[
+        number("counted", "colours counted", (0.0, 1e9), None),
+        number("expected", "colours in what was panned", POSITIVE, None),
+        input("kept", "share of such colours that the panning keeps", Dimension::Fraction, "-", SHARE, Some(0.95)),
+        input(
+            "off",
+            "what the count is off by besides chance, as a share (standard deviation)",
+            Dimension::Fraction,
+            "-",
+            (0.0, 3.0),
+            Some(0.1),
+        ),
+    ])
+    .outputs(&[
+        result("chance", "chance of that count"),
+        result("relative_sd", "relative standard deviation of the count"),
+    ])
+    .source("Poisson count with gamma-distributed mean (standard; its use for gold: David 1977)", Status::Memory)
+    .limits("independent colours of one class; patches beyond `off` are not in it"),
+    Formula::new(
+        "weight-of-few-grains",
+        "Density of the weight of gold that few grains make",
+        "P(0) = (1 + v n)^(-1/v); else gamma with mean p and variance m p + v p^2",
+        |x| {
             let law = Law::Weight { extra: x[4] * x[4] };
             let at = Expected { mean: x[1], grains: x[2], grain_kg: x[3] };
             let density = exp(law.ln_density(x[0], at));
             let per_mg = if x[0] == 0.0 { density } else { density * 1e-6 };
             vec![exp(law.ln_density(0.0, at)), per_mg, (x[3] / x[1] + x[4] * x[4]).sqrt()]
         },
-    },
-    Formula {
-        name: "surprise",
-        meaning: "Chance of an observation at least as far from what is expected, by its distance over all its numbers",
-        equation: "P(chi-square of k degrees of freedom > d^2)",
-        inputs: &[
-            number("distance", "Mahalanobis' distance d in standard deviations", (0.0, 1e3), None),
-            number("numbers", "numbers of the observation, k", (1.0, 1e3), Some(1.0)),
-        ],
-        outputs: &[result("chance", "chance of such an observation or one further out")],
-        source: "predictive check, Box 1980; distance of normal numbers, Mahalanobis 1936",
-        status: Status::Memory,
-        limits: "for normal scatter; the program counts simulated owners instead, 999 of them",
-        evaluate: |x| vec![chi_square_upper_tail(x[1], x[0] * x[0])],
-    },
-    Formula {
-        name: "kernel-width",
-        meaning: "Width of the smooth spread about each of many draws, in their standard deviations",
-        equation: "h = (4/(n (d + 2)))^(1/(d + 4))",
-        inputs: &[
-            number("draws", "number of draws", (1.0, f64::INFINITY), None),
-            number("directions", "directions in which they lie", (1.0, 100.0), Some(1.0)),
-        ],
-        outputs: &[result("width", "width of the kernel")],
-        source: "Silverman 1986, Density Estimation, eq. 4.14",
-        status: Status::Memory,
-        limits: "best for draws that are normal; wide where they are not",
-        evaluate: |x| vec![kernel_width(x[0], x[1])],
-    },
+    )
+    .inputs(&[
+        input("weight", "what was weighed", Dimension::Mass, "mg", (0.0, f64::INFINITY), None),
+        input("expected", "gold expected", Dimension::Mass, "mg", POSITIVE, None),
+        number("grains", "grains expected", POSITIVE, None),
+        input("mass_weighted", "mass-weighted mean grain", Dimension::Mass, "mg", POSITIVE, None),
+        input(
+            "off",
+            "what it is off by besides chance, as a share (standard deviation)",
+            Dimension::Fraction,
+            "-",
+            (0.0, 3.0),
+            Some(0.05),
+        ),
+    ])
+    .outputs(&[
+        result("chance_none", "chance of no grain at all"),
+        result("density_per_mg", "density of the weight, per mg; of 0 mg the chance"),
+        result("relative_sd", "relative standard deviation"),
+    ])
+    .source("compound Poisson sum (standard); the shape of a gamma density for it is assumed", Status::Computed)
+    .limits("grains of one class; below one grain expected the density is crude"),
+    Formula::new(
+        "surprise",
+        "Chance of an observation at least as far from what is expected, by its distance over all its numbers",
+        "P(chi-square of k degrees of freedom > d^2)",
+        |x| vec![chi_square_upper_tail(x[1], x[0] * x[0])],
+    )
+    .inputs(&[
+        number("distance", "Mahalanobis' distance d in standard deviations", (0.0, 1e3), None),
+        number("numbers", "numbers of the observation, k", (1.0, 1e3), Some(1.0)),
+    ])
+    .outputs(&[result("chance", "chance of such an observation or one further out")])
+    .source("predictive check, Box 1980; distance of normal numbers, Mahalanobis 1936", Status::Memory)
+    .limits("for normal scatter; the program counts simulated owners instead, 999 of them"),
+    Formula::new(
+        "kernel-width",
+        "Width of the smooth spread about each of many draws, in their standard deviations",
+        "h = (4/(n (d + 2)))^(1/(d + 4))",
+        |x| vec![kernel_width(x[0], x[1])],
+    )
+    .inputs(&[
+        number("draws", "number of draws", (1.0, f64::INFINITY), None),
+        number("directions", "directions in which they lie", (1.0, 100.0), Some(1.0)),
+    ])
+    .outputs(&[result("width", "width of the kernel")])
+    .source("Silverman 1986, Density Estimation, eq. 4.14", Status::Memory)
+    .limits("best for draws that are normal; wide where they are not"),
 ];
 
 const TABLE: Evidence =

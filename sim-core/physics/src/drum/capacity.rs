@@ -133,20 +133,20 @@ pub fn rough_capacity_over_feed(feed_end_depth_m: f64, limit_m: f64) -> f64 {
 }
 
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "drum-feed-spill",
-    meaning: "Share of an uneven feed that spills at the feed end of a drum near its capacity.",
-    equation: "s^2 = ln(1 + CV^2); d1 = (s^2/2 - ln k)/s; share = Phi_N(d1) - k Phi_N(d1 - s)",
-    inputs: &[
-        input("capacity_ratio", "capacity over mean feed, k", Dimension::Number, "-", (0.01, 20.0)),
-        input_or("variation", "coefficient of variation of the feed", Dimension::Fraction, "%", (0.0, 1.5), 0.3),
-    ],
-    outputs: &[output("spilled", "share of the feed that spills", Dimension::Fraction, "%")],
-    source: "expected excess of a lognormal feed, derived here",
-    status: Status::Computed,
-    limits: "the drum is taken to follow the feed at once",
-    evaluate: |x| vec![spilled_share(x[0], x[1])],
-}];
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "drum-feed-spill",
+    "Share of an uneven feed that spills at the feed end of a drum near its capacity.",
+    "s^2 = ln(1 + CV^2); d1 = (s^2/2 - ln k)/s; share = Phi_N(d1) - k Phi_N(d1 - s)",
+    |x| vec![spilled_share(x[0], x[1])],
+)
+.inputs(&[
+    input("capacity_ratio", "capacity over mean feed, k", Dimension::Number, "-", (0.01, 20.0)),
+    input_or("variation", "coefficient of variation of the feed", Dimension::Fraction, "%", (0.0, 1.5), 0.3)
+        .possible((0.0, 10.0)),
+])
+.outputs(&[output("spilled", "share of the feed that spills", Dimension::Fraction, "%")])
+.source("expected excess of a lognormal feed, derived here", Status::Computed)
+.limits("the drum is taken to follow the feed at once")];
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
@@ -157,15 +157,12 @@ pub const CHECKS: &[Check] = &[
 ];
 
 const fn spill_check(id: &'static str, percent: f64, computed: fn() -> f64) -> Check {
-    Check {
-        id,
-        model: "lognormal feed against capacity",
-        kind: Kind::Identity,
-        source: "closed form, coefficient of variation 0.3, rounded to whole percent",
-        status: Status::Computed,
-        published: percent,
-        computed,
-        unit: "%",
-        band: Band::Absolute(0.6),
-    }
+    Check::new(id, "lognormal feed against capacity", computed)
+        .against(
+            Kind::Identity,
+            "closed form, coefficient of variation 0.3, rounded to whole percent",
+            Status::Computed,
+        )
+        .value(percent, "%")
+        .within(Band::Absolute(0.6))
 }

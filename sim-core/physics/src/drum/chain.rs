@@ -84,93 +84,83 @@ pub fn teeth_in_mesh(teeth: f64, wrap_rad: f64, touching: bool) -> f64 {
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "roller-chain-rating",
-        meaning: "Power that a roller chain may carry, by its link plates and its rollers.",
-        equation: "H1 = 0.004 N1^1.08 n1^0.9 p^(3 - 0.07 p); H2 = 1000 K_r N1^1.5 p^0.8/n1^1.5; allowed = min(H1, H2) K2; \
+    Formula::new(
+        "roller-chain-rating",
+        "Power that a roller chain may carry, by its link plates and its rollers.",
+        "H1 = 0.004 N1^1.08 n1^0.9 p^(3 - 0.07 p); H2 = 1000 K_r N1^1.5 p^0.8/n1^1.5; allowed = min(H1, H2) K2; \
                    hp, rpm, in",
-        inputs: &[
-            input("teeth", "teeth of the pinion", Dimension::Number, "-", (9.0, 60.0)),
-            input("speed", "speed of the pinion", Dimension::RotationSpeed, "rpm", (0.1, 50.0)),
-            input("pitch", "pitch of the chain", Dimension::Length, "in", (0.006, 0.0762)),
-            input_or(
-                "roller_factor",
-                "29 for No 25 and 35, 3.4 for 41, 17 for 40 to 240",
-                Dimension::Number,
-                "-",
-                (3.4, 29.0),
-                17.0,
-            ),
-            input_or("strands", "number of strands", Dimension::Number, "-", (1.0, 4.0), 1.0),
-        ],
-        outputs: &[
-            output("plate_rating", "rating of one strand by its link plates", Dimension::Power, "hp"),
-            output("roller_rating", "rating of one strand by its rollers", Dimension::Power, "hp"),
-            output("allowed", "power allowed, before the service factor", Dimension::Power, "hp"),
-        ],
-        source: "ASME B29.1 as given by Shigley",
-        status: Status::Memory,
-        limits: "service factor 1.3 to 1.5; below about 0.25 m/s choose by pull: 1/7 to 1/8 of the ultimate strength",
-        evaluate: |x| {
+        |x| {
             let h1 = plate_rating_w(x[0], x[1], x[2]);
             let h2 = roller_rating_w(x[0], x[1], x[2], x[3]);
             vec![h1, h2, h1.min(h2) * strand_factor(x[4])]
         },
-    },
-    Formula {
-        name: "roller-chain-pull",
-        meaning: "Pull in a chain from the torque of its sprocket, against its strength.",
-        equation: "diameter = p/sin(180/N); pull = 2 T/diameter; strength = 12500 p^2 lbf, p in",
-        inputs: &[
-            input("torque", "torque of the sprocket", Dimension::Torque, "N m", (0.0, 1e6)),
-            input("pitch", "pitch of the chain", Dimension::Length, "in", (0.006, 0.0762)),
-            input("teeth", "teeth of the sprocket", Dimension::Number, "-", (9.0, 400.0)),
-        ],
-        outputs: &[
-            output("pitch_diameter", "pitch diameter of the sprocket", Dimension::Length, "mm"),
-            output("pull", "pull in the chain", Dimension::Force, "kN"),
-            output("strength", "least ultimate strength of one strand", Dimension::Force, "kN"),
-            output("margin", "strength over pull; 7 to 8 wanted with the service factor", Dimension::Number, "-"),
-        ],
-        source: "geometry; ASME B29.1",
-        status: Status::Memory,
-        limits: "a chain laid round the drum as a rack engages 2-3 teeth and one takes 50-60 % of the pull: halve its rating",
-        evaluate: |x| {
+    )
+    .inputs(&[
+        input("teeth", "teeth of the pinion", Dimension::Number, "-", (9.0, 60.0)),
+        input("speed", "speed of the pinion", Dimension::RotationSpeed, "rpm", (0.1, 50.0)),
+        input("pitch", "pitch of the chain", Dimension::Length, "in", (0.006, 0.0762)),
+        input_or(
+            "roller_factor",
+            "29 for No 25 and 35, 3.4 for 41, 17 for 40 to 240",
+            Dimension::Number,
+            "-",
+            (3.4, 29.0),
+            17.0,
+        ),
+        input_or("strands", "number of strands", Dimension::Number, "-", (1.0, 4.0), 1.0),
+    ])
+    .outputs(&[
+        output("plate_rating", "rating of one strand by its link plates", Dimension::Power, "hp"),
+        output("roller_rating", "rating of one strand by its rollers", Dimension::Power, "hp"),
+        output("allowed", "power allowed, before the service factor", Dimension::Power, "hp"),
+    ])
+    .source("ASME B29.1 as given by Shigley", Status::Memory)
+    .limits("service factor 1.3 to 1.5; below about 0.25 m/s choose by pull: 1/7 to 1/8 of the ultimate strength"),
+    Formula::new(
+        "roller-chain-pull",
+        "Pull in a chain from the torque of its sprocket, against its strength.",
+        "diameter = p/sin(180/N); pull = 2 T/diameter; strength = 12500 p^2 lbf, p in",
+        |x| {
             let d = pitch_diameter_m(x[1], x[2]);
             let pull = 2.0 * x[0] / d;
             let strength = ultimate_strength_n(x[1]);
             vec![d, pull, strength, strength / pull]
         },
-    },
+    )
+    .inputs(&[
+        input("torque", "torque of the sprocket", Dimension::Torque, "N m", (0.0, 1e6)),
+        input("pitch", "pitch of the chain", Dimension::Length, "in", (0.006, 0.0762)),
+        input("teeth", "teeth of the sprocket", Dimension::Number, "-", (9.0, 400.0)),
+    ])
+    .outputs(&[
+        output("pitch_diameter", "pitch diameter of the sprocket", Dimension::Length, "mm"),
+        output("pull", "pull in the chain", Dimension::Force, "kN"),
+        output("strength", "least ultimate strength of one strand", Dimension::Force, "kN"),
+        output("margin", "strength over pull; 7 to 8 wanted with the service factor", Dimension::Number, "-"),
+    ])
+    .source("geometry; ASME B29.1", Status::Memory)
+    .limits(
+        "a chain laid round the drum as a rack engages 2-3 teeth and one takes 50-60 % of the pull: halve its rating",
+    ),
 ];
 
 const fn chain_check(id: &'static str, value: f64, unit: &'static str, computed: fn() -> f64) -> Check {
-    Check {
-        id,
-        model: "ASME B29.1 roller chain",
-        kind: Kind::Identity,
-        source: "the formula worked out by hand: 15 teeth, 1 in pitch, 138.5 rpm",
-        status: Status::Computed,
-        published: value,
-        computed,
-        unit,
-        band: Band::Relative(0.005),
-    }
+    Check::new(id, "ASME B29.1 roller chain", computed)
+        .against(Kind::Identity, "the formula worked out by hand: 15 teeth, 1 in pitch, 138.5 rpm", Status::Computed)
+        .value(value, unit)
+        .within(Band::Relative(0.005))
 }
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    Check {
-        id: "roller-chain-touching-teeth",
-        model: "teeth in mesh",
-        kind: Kind::Identity,
-        source: "common practice, no source: a chain that only touches the drum sprocket has 2 to 3 teeth in mesh",
-        status: Status::Memory,
-        published: 2.5,
-        computed: || teeth_in_mesh(15.0, 0.0, true),
-        unit: "-",
-        band: Band::Absolute(0.5),
-    },
+    Check::new("roller-chain-touching-teeth", "teeth in mesh", || teeth_in_mesh(15.0, 0.0, true))
+        .against(
+            Kind::Identity,
+            "common practice, no source: a chain that only touches the drum sprocket has 2 to 3 teeth in mesh",
+            Status::Memory,
+        )
+        .value(2.5, "-")
+        .within(Band::Absolute(0.5)),
     chain_check("roller-chain-plate-rating", 6.30, "hp", || plate_rating_w(15.0, 138.5 / 60.0, INCH_M) / HORSEPOWER_W),
     chain_check("roller-chain-roller-rating", 606.0, "hp", || {
         roller_rating_w(15.0, 138.5 / 60.0, INCH_M, 17.0) / HORSEPOWER_W

@@ -91,125 +91,105 @@ pub fn wear_at_reference_m_s(wear_m_s: f64, power_w_kg: f64) -> f64 {
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "clay-lump-left",
-        meaning: "What is left of a clay lump whose surface wears at a constant speed.",
-        equation: "D = D0 - 2 w t; mass left = (D/D0)^3",
-        inputs: &[
-            input_or(
-                "wear",
-                "speed at which the surface recedes",
-                Dimension::Velocity,
-                "mm/s",
-                (1e-6, 1e-4),
-                WEAR_DEFAULT_M_S,
-            ),
-            input("time", "time in the drum", Dimension::Time, "s", (0.0, 3600.0)),
-            input("lump_size", "size of the lump at the start", Dimension::Length, "mm", (1e-3, 0.5)),
-        ],
-        outputs: &[
-            output("size_left", "size of the lump afterwards", Dimension::Length, "mm"),
-            output("mass_left", "share of its mass that is left", Dimension::Fraction, "%"),
-        ],
-        source: "sphere wearing at a constant speed",
-        status: Status::Computed,
-        limits: "no breakage into pieces",
-        evaluate: |x| vec![(x[2] - 2.0 * x[0] * x[1]).max(0.0), lump_mass_left(x[0], x[1], x[2])],
-    },
-    Formula {
-        name: "clay-wear-from-lump-test",
-        meaning: "Wear of clay lumps from an own test in a cement mixer, jar or slake drum.",
-        equation: "w = D0 (1 - left^(1/3))/(2 t); w_ref = w 3.9/(P/M)",
-        inputs: &[
-            input("lump_size", "size of the lumps at the start", Dimension::Length, "mm", (1e-3, 0.5)),
-            input("left", "share of their mass left", Dimension::Fraction, "%", (0.0, 1.0)),
-            input("time", "duration of the test", Dimension::Time, "s", (1.0, 36_000.0)),
-            input_or(
-                "power_per_mass",
-                "power of the test per wet mass: 3 in a mixer, 0.6 in a slake drum, 1 in a jar",
-                Dimension::PowerPerMass,
-                "W/kg",
-                (0.05, 30.0),
-                3.0,
-            ),
-        ],
-        outputs: &[
-            output("wear_in_test", "wear in the test", Dimension::Velocity, "mm/s"),
-            output("wear", "wear at 3.9 W/kg, for `clay_wear`", Dimension::Velocity, "mm/s"),
-        ],
-        source: "shrinking sphere; scaling by power assumed here",
-        status: Status::Assumed,
-        limits: "weigh before the lumps are gone; breakage into pieces counts as wear",
-        evaluate: |x| {
+    Formula::new(
+        "clay-lump-left",
+        "What is left of a clay lump whose surface wears at a constant speed.",
+        "D = D0 - 2 w t; mass left = (D/D0)^3",
+        |x| vec![(x[2] - 2.0 * x[0] * x[1]).max(0.0), lump_mass_left(x[0], x[1], x[2])],
+    )
+    .inputs(&[
+        input_or(
+            "wear",
+            "speed at which the surface recedes",
+            Dimension::Velocity,
+            "mm/s",
+            (1e-6, 1e-4),
+            WEAR_DEFAULT_M_S,
+        ),
+        input("time", "time in the drum", Dimension::Time, "s", (0.0, 3600.0)),
+        input("lump_size", "size of the lump at the start", Dimension::Length, "mm", (1e-3, 0.5)),
+    ])
+    .outputs(&[
+        output("size_left", "size of the lump afterwards", Dimension::Length, "mm"),
+        output("mass_left", "share of its mass that is left", Dimension::Fraction, "%"),
+    ])
+    .source("sphere wearing at a constant speed", Status::Computed)
+    .limits("no breakage into pieces"),
+    Formula::new(
+        "clay-wear-from-lump-test",
+        "Wear of clay lumps from an own test in a cement mixer, jar or slake drum.",
+        "w = D0 (1 - left^(1/3))/(2 t); w_ref = w 3.9/(P/M)",
+        |x| {
             let w = wear_from_test_m_s(x[0], x[1], x[2]);
             vec![w, wear_at_reference_m_s(w, x[3])]
         },
-    },
-    Formula {
-        name: "clay-wear",
-        meaning: "Wear of clay lumps in a drum from its power per mass and the added water.",
-        equation: "P/M = 2 pi n g r_cg sin(theta); w = w_ref (P/M)/3.9 (1 - exp(-W/0.5))",
-        inputs: &[
-            input_or(
-                "wear_ref",
-                "wear at 3.9 W/kg and plenty of water",
-                Dimension::Velocity,
-                "mm/s",
-                (1e-6, 1e-4),
-                WEAR_DEFAULT_M_S,
-            ),
-            DRUM_SPEED,
-            input("centroid_radius", "centre of gravity of the bed from the axis", Dimension::Length, "m", (0.02, 2.5)),
-            REPOSE,
-            input_or("water", "added water per dry mass carried", Dimension::WaterPerMass, "m3/t", (0.0, 0.02), 1.5e-3),
-        ],
-        outputs: &[
-            output("power_per_mass", "power per wet mass of bed", Dimension::PowerPerMass, "W/kg"),
-            output("wear", "speed at which the lump surface recedes", Dimension::Velocity, "mm/s"),
-        ],
-        source: "assumed here; wear rates of placer clay are not published",
-        status: Status::Assumed,
-        limits: "uncertain by a factor of ten either way; measure it in a cement mixer",
-        evaluate: |x| {
+    )
+    .inputs(&[
+        input("lump_size", "size of the lumps at the start", Dimension::Length, "mm", (1e-3, 0.5)),
+        input("left", "share of their mass left", Dimension::Fraction, "%", (0.0, 1.0)),
+        input("time", "duration of the test", Dimension::Time, "s", (1.0, 36_000.0)),
+        input_or(
+            "power_per_mass",
+            "power of the test per wet mass: 3 in a mixer, 0.6 in a slake drum, 1 in a jar",
+            Dimension::PowerPerMass,
+            "W/kg",
+            (0.05, 30.0),
+            3.0,
+        ),
+    ])
+    .outputs(&[
+        output("wear_in_test", "wear in the test", Dimension::Velocity, "mm/s"),
+        output("wear", "wear at 3.9 W/kg, for `clay_wear`", Dimension::Velocity, "mm/s"),
+    ])
+    .source("shrinking sphere; scaling by power assumed here", Status::Assumed)
+    .limits("weigh before the lumps are gone; breakage into pieces counts as wear"),
+    Formula::new(
+        "clay-wear",
+        "Wear of clay lumps in a drum from its power per mass and the added water.",
+        "P/M = 2 pi n g r_cg sin(theta); w = w_ref (P/M)/3.9 (1 - exp(-W/0.5))",
+        |x| {
             let power = power_per_mass_w_kg(2.0 * PI * x[1], x[2], x[3]);
             vec![power, wear_m_s(x[0], power, 1000.0 * x[4])]
         },
-    },
+    )
+    .inputs(&[
+        input_or(
+            "wear_ref",
+            "wear at 3.9 W/kg and plenty of water",
+            Dimension::Velocity,
+            "mm/s",
+            (1e-6, 1e-4),
+            WEAR_DEFAULT_M_S,
+        ),
+        DRUM_SPEED,
+        input("centroid_radius", "centre of gravity of the bed from the axis", Dimension::Length, "m", (0.02, 2.5)),
+        REPOSE,
+        input_or("water", "added water per dry mass carried", Dimension::WaterPerMass, "m3/t", (0.0, 0.02), 1.5e-3),
+    ])
+    .outputs(&[
+        output("power_per_mass", "power per wet mass of bed", Dimension::PowerPerMass, "W/kg"),
+        output("wear", "speed at which the lump surface recedes", Dimension::Velocity, "mm/s"),
+    ])
+    .source("assumed here; wear rates of placer clay are not published", Status::Assumed)
+    .limits("uncertain by a factor of ten either way; measure it in a cement mixer"),
 ];
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    Check {
-        id: "clay-lump-60mm-left",
-        model: "shrinking lump",
-        kind: Kind::Identity,
-        source: "closed form; 60 mm, 0.04 mm/s, 23.9 s",
-        status: Status::Computed,
-        published: 0.907,
-        computed: || lump_mass_left(0.04e-3, 23.9, 0.060),
-        unit: "-",
-        band: Band::Relative(0.005),
-    },
-    Check {
-        id: "clay-lump-test-inverts",
-        model: "wear from a lump test",
-        kind: Kind::Identity,
-        source: "the shrinking lump read backwards: 60 mm, 0.04 mm/s, 120 s",
-        status: Status::Computed,
-        published: 0.04,
-        computed: || 1e3 * wear_from_test_m_s(0.060, lump_mass_left(0.04e-3, 120.0, 0.060), 120.0),
-        unit: "mm/s",
-        band: Band::Relative(1e-9),
-    },
-    Check {
-        id: "clay-lump-20mm-passes-half-inch",
-        model: "shrinking lump",
-        kind: Kind::Identity,
-        source: "closed form; 20 mm, 0.04 mm/s, 120 s leaves 10.4 mm",
-        status: Status::Computed,
-        published: 10.4,
-        computed: || 20.0 * cbrt(lump_mass_left(0.04e-3, 120.0, 0.020)),
-        unit: "mm",
-        band: Band::Absolute(0.05),
-    },
+    Check::new("clay-lump-60mm-left", "shrinking lump", || lump_mass_left(0.04e-3, 23.9, 0.060))
+        .against(Kind::Identity, "closed form; 60 mm, 0.04 mm/s, 23.9 s", Status::Computed)
+        .value(0.907, "-")
+        .within(Band::Relative(0.005)),
+    Check::new("clay-lump-test-inverts", "wear from a lump test", || {
+        1e3 * wear_from_test_m_s(0.060, lump_mass_left(0.04e-3, 120.0, 0.060), 120.0)
+    })
+    .against(Kind::Identity, "the shrinking lump read backwards: 60 mm, 0.04 mm/s, 120 s", Status::Computed)
+    .value(0.04, "mm/s")
+    .within(Band::Relative(1e-9)),
+    Check::new("clay-lump-20mm-passes-half-inch", "shrinking lump", || {
+        20.0 * cbrt(lump_mass_left(0.04e-3, 120.0, 0.020))
+    })
+    .against(Kind::Identity, "closed form; 20 mm, 0.04 mm/s, 120 s leaves 10.4 mm", Status::Computed)
+    .value(10.4, "mm")
+    .within(Band::Absolute(0.05)),
 ];

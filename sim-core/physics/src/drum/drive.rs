@@ -97,143 +97,119 @@ pub fn roller_load_n(weight_n: f64, angle_rad: f64) -> f64 {
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "drum-bed-torque",
-        meaning: "Torque and power to turn a bed of one cross-section.",
-        equation: "T = m g r_cg sin(theta); P = 2 pi n T; stuck bed: T/sin(theta)",
-        inputs: &[
-            input("wet_mass", "wet mass of the bed", Dimension::Mass, "kg", (0.0, 1e5)),
-            input("centroid_radius", "centre of gravity from the axis", Dimension::Length, "m", (0.01, 2.5)),
-            REPOSE,
-            DRUM_SPEED,
-        ],
-        outputs: &[
-            output("torque", "torque of the bed", Dimension::Torque, "N m"),
-            output("power", "power of the bed", Dimension::Power, "kW"),
-            output("stuck_torque", "torque with the bed stuck to the shell", Dimension::Torque, "N m"),
-        ],
-        source: "moment of the tilted bed",
-        status: Status::Computed,
-        limits: "start and jam margin of 2 to 2.5 times running is assumed practice",
-        evaluate: |x| {
+    Formula::new(
+        "drum-bed-torque",
+        "Torque and power to turn a bed of one cross-section.",
+        "T = m g r_cg sin(theta); P = 2 pi n T; stuck bed: T/sin(theta)",
+        |x| {
             let t = bed_torque_n_m(x[0], x[1], x[2]);
             vec![t, 2.0 * PI * x[3] * t, t * stuck_bed_factor(x[2])]
         },
-    },
-    Formula {
-        name: "drum-power-perry",
-        meaning: "Power of a rotating drum on riding rings: bed and friction.",
-        equation: "bhp = N (4.75 d w + 0.1925 D_r W + 0.33 W)/100000; ft, lb, rpm",
-        inputs: &[
-            DRUM_SPEED,
-            DRUM_DIAMETER,
-            input("live_load", "wet mass of the bed", Dimension::Mass, "kg", (0.0, 1e5)),
-            input("rotating_load", "mass of everything that turns, with the bed", Dimension::Mass, "kg", (0.0, 1e6)),
-            input("riding_ring", "diameter of the riding rings", Dimension::Length, "m", (0.1, 6.0)),
-        ],
-        outputs: &[
-            output("bed_power", "power of the bed", Dimension::Power, "kW"),
-            output("friction_power", "power of friction", Dimension::Power, "kW"),
-            output("power", "both", Dimension::Power, "kW"),
-        ],
-        source: "Perry's handbook, rotary equipment",
-        status: Status::Memory,
-        limits: "roller bearings; seals and drive losses left out",
-        evaluate: |x| {
+    )
+    .inputs(&[
+        input("wet_mass", "wet mass of the bed", Dimension::Mass, "kg", (0.0, 1e5)),
+        input("centroid_radius", "centre of gravity from the axis", Dimension::Length, "m", (0.01, 2.5)),
+        REPOSE,
+        DRUM_SPEED,
+    ])
+    .outputs(&[
+        output("torque", "torque of the bed", Dimension::Torque, "N m"),
+        output("power", "power of the bed", Dimension::Power, "kW"),
+        output("stuck_torque", "torque with the bed stuck to the shell", Dimension::Torque, "N m"),
+    ])
+    .source("moment of the tilted bed", Status::Computed)
+    .limits("start and jam margin of 2 to 2.5 times running is assumed practice"),
+    Formula::new(
+        "drum-power-perry",
+        "Power of a rotating drum on riding rings: bed and friction.",
+        "bhp = N (4.75 d w + 0.1925 D_r W + 0.33 W)/100000; ft, lb, rpm",
+        |x| {
             let bed = perry_bed_w(x[0], x[1], x[2]);
             let friction = perry_friction_w(x[0], x[4], x[3]);
             vec![bed, friction, bed + friction]
         },
-    },
-    Formula {
-        name: "drum-roller-load",
-        meaning: "Load on each of four rollers under a drum.",
-        equation: "F = W/(4 cos(alpha))",
-        inputs: &[
-            input("weight", "weight of drum and bed", Dimension::Force, "kN", (0.0, 1e7)),
-            input_or("angle", "angle from straight down to a roller", Dimension::Angle, "deg", (0.0, 1.3), PI / 6.0),
-        ],
-        outputs: &[output("load", "load on a roller", Dimension::Force, "kN")],
-        source: "equilibrium",
-        status: Status::Computed,
-        limits: "evenly shared; a deep bed at one end loads its rollers more",
-        evaluate: |x| vec![roller_load_n(x[0], x[1])],
-    },
-    Formula {
-        name: "hydraulic-motor",
-        meaning: "Pressure and oil that a hydraulic motor needs for a torque at a speed.",
-        equation: "dp = 2 pi T/(D_m eta_hm); Q = n D_m/eta_v; P = dp Q",
-        inputs: &[
-            input("torque", "torque at the motor shaft", Dimension::Torque, "N m", (0.0, 1e5)),
-            input("speed", "speed of the motor shaft", Dimension::RotationSpeed, "rpm", (0.0, 100.0)),
-            input("displacement", "displacement per turn", Dimension::Displacement, "cm3", (1e-6, 1e-2)),
-            input_or("efficiency", "hydromechanical efficiency", Dimension::Fraction, "%", (0.5, 1.0), 0.85),
-            input_or("volumetric", "volumetric efficiency", Dimension::Fraction, "%", (0.7, 1.0), 0.93),
-        ],
-        outputs: &[
-            output("pressure", "pressure drop", Dimension::Pressure, "bar"),
-            output("oil", "oil flow", Dimension::Flow, "L/min"),
-            output("power", "hydraulic power", Dimension::Power, "kW"),
-        ],
-        source: "energy per turn",
-        status: Status::Computed,
-        limits: "start torque is 10-30 % below running torque for orbital motors: size for the start",
-        evaluate: |x| {
+    )
+    .inputs(&[
+        DRUM_SPEED,
+        DRUM_DIAMETER,
+        input("live_load", "wet mass of the bed", Dimension::Mass, "kg", (0.0, 1e5)),
+        input("rotating_load", "mass of everything that turns, with the bed", Dimension::Mass, "kg", (0.0, 1e6)),
+        input("riding_ring", "diameter of the riding rings", Dimension::Length, "m", (0.1, 6.0)),
+    ])
+    .outputs(&[
+        output("bed_power", "power of the bed", Dimension::Power, "kW"),
+        output("friction_power", "power of friction", Dimension::Power, "kW"),
+        output("power", "both", Dimension::Power, "kW"),
+    ])
+    .source("Perry's handbook, rotary equipment", Status::Memory)
+    .limits("roller bearings; seals and drive losses left out"),
+    Formula::new("drum-roller-load", "Load on each of four rollers under a drum.", "F = W/(4 cos(alpha))", |x| {
+        vec![roller_load_n(x[0], x[1])]
+    })
+    .inputs(&[
+        input("weight", "weight of drum and bed", Dimension::Force, "kN", (0.0, 1e7)),
+        input_or("angle", "angle from straight down to a roller", Dimension::Angle, "deg", (0.0, 1.3), PI / 6.0),
+    ])
+    .outputs(&[output("load", "load on a roller", Dimension::Force, "kN")])
+    .source("equilibrium", Status::Computed)
+    .limits("evenly shared; a deep bed at one end loads its rollers more"),
+    Formula::new(
+        "hydraulic-motor",
+        "Pressure and oil that a hydraulic motor needs for a torque at a speed.",
+        "dp = 2 pi T/(D_m eta_hm); Q = n D_m/eta_v; P = dp Q",
+        |x| {
             let dp = motor_pressure_pa(x[0], x[2], x[3]);
             let q = motor_oil_m3_s(x[1], x[2], x[4]);
             vec![dp, q, dp * q]
         },
-    },
-    Formula {
-        name: "hydraulic-motor-torque",
-        meaning: "Torque of a hydraulic motor from its pressure drop.",
-        equation: "T = dp D_m eta_hm/(2 pi)",
-        inputs: &[
-            input("pressure", "pressure drop", Dimension::Pressure, "bar", (0.0, 4e7)),
-            input("displacement", "displacement per turn", Dimension::Displacement, "cm3", (1e-6, 1e-2)),
-            input_or("efficiency", "hydromechanical efficiency", Dimension::Fraction, "%", (0.5, 1.0), 0.85),
-        ],
-        outputs: &[output("torque", "torque at the shaft", Dimension::Torque, "N m")],
-        source: "energy per turn",
-        status: Status::Computed,
-        limits: "",
-        evaluate: |x| vec![motor_torque_n_m(x[0], x[1], x[2])],
-    },
+    )
+    .inputs(&[
+        input("torque", "torque at the motor shaft", Dimension::Torque, "N m", (0.0, 1e5)),
+        input("speed", "speed of the motor shaft", Dimension::RotationSpeed, "rpm", (0.0, 100.0)),
+        input("displacement", "displacement per turn", Dimension::Displacement, "cm3", (1e-6, 1e-2)),
+        input_or("efficiency", "hydromechanical efficiency", Dimension::Fraction, "%", (0.5, 1.0), 0.85),
+        input_or("volumetric", "volumetric efficiency", Dimension::Fraction, "%", (0.7, 1.0), 0.93),
+    ])
+    .outputs(&[
+        output("pressure", "pressure drop", Dimension::Pressure, "bar"),
+        output("oil", "oil flow", Dimension::Flow, "L/min"),
+        output("power", "hydraulic power", Dimension::Power, "kW"),
+    ])
+    .source("energy per turn", Status::Computed)
+    .limits("start torque is 10-30 % below running torque for orbital motors: size for the start"),
+    Formula::new(
+        "hydraulic-motor-torque",
+        "Torque of a hydraulic motor from its pressure drop.",
+        "T = dp D_m eta_hm/(2 pi)",
+        |x| vec![motor_torque_n_m(x[0], x[1], x[2])],
+    )
+    .inputs(&[
+        input("pressure", "pressure drop", Dimension::Pressure, "bar", (0.0, 4e7)),
+        input("displacement", "displacement per turn", Dimension::Displacement, "cm3", (1e-6, 1e-2)),
+        input_or("efficiency", "hydromechanical efficiency", Dimension::Fraction, "%", (0.5, 1.0), 0.85),
+    ])
+    .outputs(&[output("torque", "torque at the shaft", Dimension::Torque, "N m")])
+    .source("energy per turn", Status::Computed),
 ];
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    Check {
-        id: "hydraulic-motor-100cm3-250bar-ideal",
-        model: "torque of a hydraulic motor",
-        kind: Kind::Published,
-        source: "maker's sheet of a 100 cm3 motor at 250 bar, ideal torque",
-        status: Status::Seen,
-        published: 398.0,
-        computed: || motor_torque_n_m(250e5, 100e-6, 1.0),
-        unit: "N m",
-        band: Band::Relative(0.005),
-    },
-    Check {
-        id: "hydraulic-motor-100cm3-250bar-93-percent",
-        model: "torque of a hydraulic motor",
-        kind: Kind::Published,
-        source: "maker's sheet of a 100 cm3 motor at 250 bar, torque at 93 %",
-        status: Status::Seen,
-        published: 370.0,
-        computed: || motor_torque_n_m(250e5, 100e-6, 0.93),
-        unit: "N m",
-        band: Band::Relative(0.005),
-    },
-    Check {
-        id: "hydraulic-motor-worked-example-pressure",
-        model: "pressure of a hydraulic motor",
-        kind: Kind::Identity,
-        source: "closed form; 110 N m, 160 cm3, efficiency 0.85",
-        status: Status::Computed,
-        published: 51.0,
-        computed: || motor_pressure_pa(110.0, 160e-6, 0.85) / 1e5,
-        unit: "bar",
-        band: Band::Absolute(0.5),
-    },
+    Check::new("hydraulic-motor-100cm3-250bar-ideal", "torque of a hydraulic motor", || {
+        motor_torque_n_m(250e5, 100e-6, 1.0)
+    })
+    .against(Kind::Published, "maker's sheet of a 100 cm3 motor at 250 bar, ideal torque", Status::Seen)
+    .value(398.0, "N m")
+    .within(Band::Relative(0.005)),
+    Check::new("hydraulic-motor-100cm3-250bar-93-percent", "torque of a hydraulic motor", || {
+        motor_torque_n_m(250e5, 100e-6, 0.93)
+    })
+    .against(Kind::Published, "maker's sheet of a 100 cm3 motor at 250 bar, torque at 93 %", Status::Seen)
+    .value(370.0, "N m")
+    .within(Band::Relative(0.005)),
+    Check::new("hydraulic-motor-worked-example-pressure", "pressure of a hydraulic motor", || {
+        motor_pressure_pa(110.0, 160e-6, 0.85) / 1e5
+    })
+    .against(Kind::Identity, "closed form; 110 N m, 160 cm3, efficiency 0.85", Status::Computed)
+    .value(51.0, "bar")
+    .within(Band::Absolute(0.5)),
 ];

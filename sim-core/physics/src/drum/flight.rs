@@ -45,23 +45,12 @@ pub fn impacts_per_turn(departure_rad: f64) -> f64 {
 }
 
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "drum-thrown-grains",
-    meaning: "Flight of grains thrown clear of the bed in a fast drum.",
-    equation: "cos(alpha) = Fr; drop = 4 R sin^2(alpha) cos(alpha); throw = 4 R sin(alpha) cos^2(alpha); \
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "drum-thrown-grains",
+    "Flight of grains thrown clear of the bed in a fast drum.",
+    "cos(alpha) = Fr; drop = 4 R sin^2(alpha) cos(alpha); throw = 4 R sin(alpha) cos^2(alpha); \
                flight = 2 sin(2 alpha)/omega; impacts per turn = pi/(pi - 2 alpha + sin 2 alpha)",
-    inputs: &[DRUM_DIAMETER, DRUM_SPEED],
-    outputs: &[
-        output("departure", "angle from the vertical at departure", Dimension::Angle, "deg"),
-        output("drop", "drop from departure to impact", Dimension::Length, "m"),
-        output("throw", "horizontal throw", Dimension::Length, "m"),
-        output("flight", "time of flight", Dimension::Time, "s"),
-        output("impacts", "impacts per turn", Dimension::Number, "-"),
-    ],
-    source: "Davis 1919",
-    status: Status::Memory,
-    limits: "no slip; Froude number above about 0.3 and below 1",
-    evaluate: |x| {
+    |x| {
         let r = 0.5 * x[0];
         let alpha = departure_rad(froude(x[1], r));
         let omega = 2.0 * PI * x[1];
@@ -73,20 +62,23 @@ pub const FORMULAS: &[Formula] = &[Formula {
             impacts_per_turn(alpha),
         ]
     },
-}];
+)
+.inputs(&[DRUM_DIAMETER, DRUM_SPEED])
+.outputs(&[
+    output("departure", "angle from the vertical at departure", Dimension::Angle, "deg"),
+    output("drop", "drop from departure to impact", Dimension::Length, "m"),
+    output("throw", "horizontal throw", Dimension::Length, "m"),
+    output("flight", "time of flight", Dimension::Time, "s"),
+    output("impacts", "impacts per turn", Dimension::Number, "-"),
+])
+.source("Davis 1919", Status::Memory)
+.limits("no slip; Froude number above about 0.3 and below 1")];
 
 const fn davis_check(id: &'static str, value: f64, unit: &'static str, computed: fn() -> f64) -> Check {
-    Check {
-        id,
-        model: "Davis 1919",
-        kind: Kind::Identity,
-        source: "closed form at a Froude number of 0.5",
-        status: Status::Computed,
-        published: value,
-        computed,
-        unit,
-        band: Band::Relative(0.002),
-    }
+    Check::new(id, "Davis 1919", computed)
+        .against(Kind::Identity, "closed form at a Froude number of 0.5", Status::Computed)
+        .value(value, unit)
+        .within(Band::Relative(0.002))
 }
 
 /// Checks of this file.

@@ -76,30 +76,29 @@ pub fn mean_depth_m(area_m2: f64, half_angle_rad: f64, radius_m: f64) -> f64 {
 }
 
 /// Handbook entry.
-pub const BED_SECTION: Formula = Formula {
-    name: "drum-bed-section",
-    meaning: "Cross-section of the bed in a drum from its depth.",
-    equation: "phi = acos(1 - h/R); A = R^2 (phi - sin phi cos phi); F = A/(pi R^2); c = sqrt(2 R h - h^2); \
+pub const BED_SECTION: Formula = Formula::new(
+    "drum-bed-section",
+    "Cross-section of the bed in a drum from its depth.",
+    "phi = acos(1 - h/R); A = R^2 (phi - sin phi cos phi); F = A/(pi R^2); c = sqrt(2 R h - h^2); \
                r_cg = (2/3) R sin^3 phi/(phi - sin phi cos phi); h_m = A/(2 R phi)",
-    inputs: &[DRUM_DIAMETER, input("depth", "bed depth at mid-chord", Dimension::Length, "mm", (0.0, 2.5))],
-    outputs: &[
-        output("area", "area of the cross-section", Dimension::Area, "m2"),
-        output("fill", "share of the drum's cross-section that is filled", Dimension::Fraction, "%"),
-        output("half_chord", "half-chord of the bed surface", Dimension::Length, "mm"),
-        output("half_angle", "half of the angle filled, seen from the axis", Dimension::Angle, "deg"),
-        output("centroid_radius", "distance of the centre of gravity from the axis", Dimension::Length, "mm"),
-        output("mean_depth", "area over wetted arc", Dimension::Length, "mm"),
-    ],
-    source: "plane geometry",
-    status: Status::Computed,
-    limits: "depth from 0 to the diameter; NaN outside",
-    evaluate: |x| {
+    |x| {
         let r = 0.5 * x[0];
         let phi = half_angle_rad(x[1], r);
         let a = segment_area_m2(phi, r);
         vec![a, fill(a, r), half_chord_m(x[1], r), phi, centroid_radius_m(phi, r), mean_depth_m(a, phi, r)]
     },
-};
+)
+.inputs(&[DRUM_DIAMETER, input("depth", "bed depth at mid-chord", Dimension::Length, "mm", (0.0, 2.5))])
+.outputs(&[
+    output("area", "area of the cross-section", Dimension::Area, "m2"),
+    output("fill", "share of the drum's cross-section that is filled", Dimension::Fraction, "%"),
+    output("half_chord", "half-chord of the bed surface", Dimension::Length, "mm"),
+    output("half_angle", "half of the angle filled, seen from the axis", Dimension::Angle, "deg"),
+    output("centroid_radius", "distance of the centre of gravity from the axis", Dimension::Length, "mm"),
+    output("mean_depth", "area over wetted arc", Dimension::Length, "mm"),
+])
+.source("plane geometry", Status::Computed)
+.limits("depth from 0 to the diameter; NaN outside");
 
 #[cfg(test)]
 mod tests {

@@ -90,17 +90,14 @@ fn plain_drum_uniform_depth_m() -> f64 {
 }
 
 const fn kiln_check(id: &'static str, kg: f64, computed: fn() -> f64) -> Check {
-    Check {
-        id,
-        model: "march of the bed depth",
-        kind: Kind::Published,
-        source: "Kramers & Croockewit 1952, Table 3 (in a copy): measured hold-up of sand in a kiln",
-        status: Status::Seen,
-        published: kg,
-        computed,
-        unit: "kg",
-        band: Band::Relative(0.12),
-    }
+    Check::new(id, "march of the bed depth", computed)
+        .against(
+            Kind::Published,
+            "Kramers & Croockewit 1952, Table 3 (in a copy): measured hold-up of sand in a kiln",
+            Status::Seen,
+        )
+        .value(kg, "kg")
+        .within(Band::Relative(0.12))
 }
 
 const fn plain_check(
@@ -111,17 +108,10 @@ const fn plain_check(
     rel: f64,
     computed: fn() -> f64,
 ) -> Check {
-    Check {
-        id,
-        model: "march of the bed depth",
-        kind,
-        source: "drum 0.9 x 3 m, 4 degrees, 18 rpm, 30 loose m3/h, repose 35 degrees",
-        status: Status::Computed,
-        published: value,
-        computed,
-        unit,
-        band: Band::Relative(rel),
-    }
+    Check::new(id, "march of the bed depth", computed)
+        .against(kind, "drum 0.9 x 3 m, 4 degrees, 18 rpm, 30 loose m3/h, repose 35 degrees", Status::Computed)
+        .value(value, unit)
+        .within(Band::Relative(rel))
 }
 
 /// Checks of this file.

@@ -136,31 +136,12 @@ pub fn beats_the_shell(height_m: f64, radius_m: f64, half_angle_rad: f64, repose
 }
 
 /// Handbook entry.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "drum-lifters",
-    meaning: "What lifters carry up, how far it drops, and the power that it takes.",
-    equation: "V_0 = s pi R h; V = V_0 A/(A + V_0); H = R cos(phi)/cos(theta) - (R - h/2)(cos(theta/2) tan(theta) - \
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "drum-lifters",
+    "What lifters carry up, how far it drops, and the power that it takes.",
+    "V_0 = s pi R h; V = V_0 A/(A + V_0); H = R cos(phi)/cos(theta) - (R - h/2)(cos(theta/2) tan(theta) - \
                sin(theta/2)); x = V/(V + A pi/phi); P = n V rho g H; v = sqrt(2 g H)",
-    inputs: &[
-        DRUM_DIAMETER,
-        DRUM_SPEED,
-        input("height", "height of the lifters", Dimension::Length, "mm", (0.0, 1.0)),
-        input("share", "share of the circumference under their heaps", Dimension::Fraction, "%", (0.0, 1.0)),
-        input("depth", "depth of the bed at mid-chord", Dimension::Length, "mm", (1e-3, 2.0)),
-        REPOSE,
-    ],
-    outputs: &[
-        output("count", "lifters round the shell that make this share", Dimension::Number, "-"),
-        output("lifted", "volume lifted per turn and length", Dimension::Area, "m2"),
-        output("lifted_share", "share of the turnovers made by lifting", Dimension::Fraction, "%"),
-        output("drop", "height of the drop", Dimension::Length, "mm"),
-        output("power_per_m", "power of lifting per metre of drum, bed of 2000 kg/m3 wet", Dimension::Power, "kW"),
-        output("landing", "speed at which stones land", Dimension::Velocity, "m/s"),
-    ],
-    source: "geometry of the heap, derived here",
-    status: Status::Assumed,
-    limits: "no throw; the bed is lifted at most once a turn",
-    evaluate: |x| {
+    |x| {
         let r = 0.5 * x[0];
         let phi = super::geometry::half_angle_rad(x[4], r);
         let area = super::geometry::segment_area_m2(phi, r);
@@ -174,20 +155,38 @@ pub const FORMULAS: &[Formula] = &[Formula {
             landing_speed_m_s(lift.drop_m),
         ]
     },
-}];
+)
+.inputs(&[
+    DRUM_DIAMETER,
+    DRUM_SPEED,
+    input("height", "height of the lifters", Dimension::Length, "mm", (0.0, 1.0)),
+    input("share", "share of the circumference under their heaps", Dimension::Fraction, "%", (0.0, 1.0)),
+    input("depth", "depth of the bed at mid-chord", Dimension::Length, "mm", (1e-3, 2.0)),
+    REPOSE,
+])
+.outputs(&[
+    output("count", "lifters round the shell that make this share", Dimension::Number, "-"),
+    output("lifted", "volume lifted per turn and length", Dimension::Area, "m2"),
+    output("lifted_share", "share of the turnovers made by lifting", Dimension::Fraction, "%"),
+    output("drop", "height of the drop", Dimension::Length, "mm"),
+    output("power_per_m", "power of lifting per metre of drum, bed of 2000 kg/m3 wet", Dimension::Power, "kW"),
+    output("landing", "speed at which stones land", Dimension::Velocity, "m/s"),
+])
+.source("geometry of the heap, derived here", Status::Assumed)
+.limits("no throw; the bed is lifted at most once a turn")];
 
 /// Checks of this file.
-pub const CHECKS: &[Check] = &[Check {
-    id: "drum-lifters-level-bed-drop",
-    model: "drop from lifters",
-    kind: Kind::Identity,
-    source: "closed form: a bed that lies level (repose 0) under lifters level with the axis: drop R cos(phi) = R/2 at 60 degrees",
-    status: Status::Computed,
-    published: 0.5,
-    computed: || drop_m(0.1, 1.0, cos(PI / 3.0), &Spill::at(1e-9)),
-    unit: "m",
-    band: Band::Absolute(1e-8),
-}];
+pub const CHECKS: &[Check] = &[Check::new("drum-lifters-level-bed-drop", "drop from lifters", || {
+    drop_m(0.1, 1.0, cos(PI / 3.0), &Spill::at(1e-9))
+})
+.against(
+    Kind::Identity,
+    "closed form: a bed that lies level (repose 0) under lifters level with the \
+    axis: drop R cos(phi) = R/2 at 60 degrees",
+    Status::Computed,
+)
+.value(0.5, "m")
+.within(Band::Absolute(1e-8))];
 
 #[cfg(test)]
 mod tests {

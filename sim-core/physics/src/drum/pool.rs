@@ -159,29 +159,12 @@ fn overlap(radius_m: f64, pool_rad: f64, bed_rad: f64, repose_rad: f64) -> (f64,
 }
 
 /// Handbook entry.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "drum-ring-pool",
-    meaning: "Pool of slurry behind a ring without gravel in it: head over the ring, reach, time.",
-    equation: "h = sqrt(Q/(C_d (pi/2) sqrt(g (R - ring)))); level = ring + h; reach = level/tan(beta); V = integral of the \
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "drum-ring-pool",
+    "Pool of slurry behind a ring without gravel in it: head over the ring, reach, time.",
+    "h = sqrt(Q/(C_d (pi/2) sqrt(g (R - ring)))); level = ring + h; reach = level/tan(beta); V = integral of the \
                segment; t = V/Q",
-    inputs: &[
-        DRUM_DIAMETER,
-        DRUM_SLOPE,
-        input("ring", "height of the ring", Dimension::Length, "mm", (0.0, 2.0)),
-        input("flow", "water over the ring", Dimension::Flow, "m3/h", (1e-6, 1.0)),
-        input_or("discharge", "discharge coefficient", Dimension::Number, "-", (0.4, 0.8), WEIR_DISCHARGE),
-    ],
-    outputs: &[
-        output("head", "head over the ring", Dimension::Length, "mm"),
-        output("level", "water level over the shell at the ring", Dimension::Length, "mm"),
-        output("reach", "how far the pool reaches upstream", Dimension::Length, "m"),
-        output("volume", "water in the pool", Dimension::Volume, "m3"),
-        output("time", "time that slurry stays in it", Dimension::Time, "s"),
-    ],
-    source: "sharp-crested weir over a circular crest, integrated here; geometry",
-    status: Status::Computed,
-    limits: "no gravel, drum at rest; head well below the radius of the opening",
-    evaluate: |x| {
+    |x| {
         let r = 0.5 * x[0];
         let head = head_over_ring_m(x[3], x[4], r - x[2]);
         let level = x[2] + head;
@@ -195,30 +178,48 @@ pub const FORMULAS: &[Formula] = &[Formula {
         let volume = reach / STEPS as f64 * (0.5 * area(0) + inner);
         vec![head, level, reach, volume, volume / x[3]]
     },
-}];
+)
+.inputs(&[
+    DRUM_DIAMETER,
+    DRUM_SLOPE,
+    input("ring", "height of the ring", Dimension::Length, "mm", (0.0, 2.0)),
+    input("flow", "water over the ring", Dimension::Flow, "m3/h", (1e-6, 1.0)),
+    input_or("discharge", "discharge coefficient", Dimension::Number, "-", (0.4, 0.8), WEIR_DISCHARGE),
+])
+.outputs(&[
+    output("head", "head over the ring", Dimension::Length, "mm"),
+    output("level", "water level over the shell at the ring", Dimension::Length, "mm"),
+    output("reach", "how far the pool reaches upstream", Dimension::Length, "m"),
+    output("volume", "water in the pool", Dimension::Volume, "m3"),
+    output("time", "time that slurry stays in it", Dimension::Time, "s"),
+])
+.source("sharp-crested weir over a circular crest, integrated here; geometry", Status::Computed)
+.limits("no gravel, drum at rest; head well below the radius of the opening")
+.open(&[
+    ("reach", "endless: the drum lies level"),
+    ("volume", "by the length of the drum: it lies level"),
+    ("time", "by the length of the drum: it lies level"),
+])];
 
 /// Checks of this file.
-pub const CHECKS: &[Check] = &[Check {
-    id: "drum-ring-weir-by-strips",
-    model: "head over a ring",
-    kind: Kind::Identity,
-    source: "the weir law summed over 4000 strips of a circular opening of 1 m under a head of 20 mm, against the closed form",
-    status: Status::Computed,
-    published: 0.020,
-    computed: || {
-        const STRIPS: usize = 4000;
-        let (h, r) = (0.020, 1.0);
-        let strip = |k: usize| {
-            let y = h * (k as f64 + 0.5) / STRIPS as f64;
-            let width = 2.0 * (2.0 * r * y - y * y).sqrt();
-            width * (2.0 * STANDARD_GRAVITY_M_S2 * (h - y)).sqrt() * h / STRIPS as f64
-        };
-        let flow: f64 = WEIR_DISCHARGE * (0..STRIPS).map(strip).sum::<f64>();
-        head_over_ring_m(flow, WEIR_DISCHARGE, r)
-    },
-    unit: "m",
-    band: Band::Relative(0.005),
-}];
+pub const CHECKS: &[Check] = &[Check::new("drum-ring-weir-by-strips", "head over a ring", || {
+    const STRIPS: usize = 4000;
+    let (h, r) = (0.020, 1.0);
+    let strip = |k: usize| {
+        let y = h * (k as f64 + 0.5) / STRIPS as f64;
+        let width = 2.0 * (2.0 * r * y - y * y).sqrt();
+        width * (2.0 * STANDARD_GRAVITY_M_S2 * (h - y)).sqrt() * h / STRIPS as f64
+    };
+    let flow: f64 = WEIR_DISCHARGE * (0..STRIPS).map(strip).sum::<f64>();
+    head_over_ring_m(flow, WEIR_DISCHARGE, r)
+})
+.against(
+    Kind::Identity,
+    "the weir law summed over 4000 strips of a circular opening of 1 m under a head of 20 mm, against the closed form",
+    Status::Computed,
+)
+.value(0.020, "m")
+.within(Band::Relative(0.005))];
 
 #[cfg(test)]
 mod tests {

@@ -114,51 +114,33 @@ const LENGTH: washgraph_units::formula::Symbol =
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "drum-residence-sullivan",
-        meaning: "Residence time of a thin bed in a drum, Sullivan's formula and its kin.",
-        equation: "t = 1.77 sqrt(theta_deg) L/(s_deg D N) min; thin bed: L sin(theta)/(pi D n tan(beta)); \
+    Formula::new(
+        "drum-residence-sullivan",
+        "Residence time of a thin bed in a drum, Sullivan's formula and its kin.",
+        "t = 1.77 sqrt(theta_deg) L/(s_deg D N) min; thin bed: L sin(theta)/(pi D n tan(beta)); \
                    cement: 11.2 L/(N D s_deg) min",
-        inputs: &[LENGTH, DRUM_DIAMETER, DRUM_SPEED, DRUM_SLOPE, REPOSE],
-        outputs: &[
-            output("sullivan", "time by Sullivan's formula", Dimension::Time, "s"),
-            output("thin_bed", "thin-bed limit of the depth equation", Dimension::Time, "s"),
-            output("cement_rule", "rule of cement kilns", Dimension::Time, "s"),
-        ],
-        source: "Sullivan, Maier & Ralston 1927; cement practice; limit computed here",
-        status: Status::Memory,
-        limits: "no end effects: almost twice too long for short, flat, loaded drums",
-        evaluate: |x| {
+        |x| {
             vec![
                 sullivan_s(x[0], x[1], x[2], x[3], x[4]),
                 thin_bed_s(x[0], x[1], x[2], x[3], x[4]),
                 cement_rule_s(x[0], x[1], x[2], x[3]),
             ]
         },
-    },
-    Formula {
-        name: "drum-residence-lifters",
-        meaning: "Residence time in a drum with lifters and the factor that they put on the depth equation.",
-        equation: "t_casc = L/(f n D tan(beta)); t_kiln = 0.185 L/(n D tan(beta)); f_L = 1/[1 - x_L (1 - t_kiln/t_casc)]; \
+    )
+    .inputs(&[LENGTH, DRUM_DIAMETER, DRUM_SPEED, DRUM_SLOPE, REPOSE])
+    .outputs(&[
+        output("sullivan", "time by Sullivan's formula", Dimension::Time, "s"),
+        output("thin_bed", "thin-bed limit of the depth equation", Dimension::Time, "s"),
+        output("cement_rule", "rule of cement kilns", Dimension::Time, "s"),
+    ])
+    .source("Sullivan, Maier & Ralston 1927; cement practice; limit computed here", Status::Memory)
+    .limits("no end effects: almost twice too long for short, flat, loaded drums"),
+    Formula::new(
+        "drum-residence-lifters",
+        "Residence time in a drum with lifters and the factor that they put on the depth equation.",
+        "t_casc = L/(f n D tan(beta)); t_kiln = 0.185 L/(n D tan(beta)); f_L = 1/[1 - x_L (1 - t_kiln/t_casc)]; \
                    Perry: 0.23 L/(S N^0.9 D) min, ft",
-        inputs: &[
-            LENGTH,
-            DRUM_DIAMETER,
-            DRUM_SPEED,
-            DRUM_SLOPE,
-            input("lifted_share", "share of turnovers made by lifting", Dimension::Fraction, "%", (0.0, 1.0)),
-            input_or("load_factor", "2 for light load to 3.14 for heavy", Dimension::Number, "-", (2.0, PI), 2.0),
-        ],
-        outputs: &[
-            output("cascade", "time of the lifted share", Dimension::Time, "s"),
-            output("bare", "time of a bare rolling bed", Dimension::Time, "s"),
-            output("lifter_factor", "factor on the flow in the depth equation", Dimension::Number, "-"),
-            output("perry", "rotary dryer, Perry", Dimension::Time, "s"),
-        ],
-        source: "Saeman & Mitchell 1954; Perry's handbook; averaging assumed here",
-        status: Status::Memory,
-        limits: "no air flow",
-        evaluate: |x| {
+        |x| {
             vec![
                 cascade_s(x[0], x[1], x[2], x[3], x[5]),
                 kiln_s(x[0], x[1], x[2], x[3]),
@@ -166,75 +148,66 @@ pub const FORMULAS: &[Formula] = &[
                 perry_dryer_s(x[0], x[1], x[2], x[3]),
             ]
         },
-    },
-    Formula {
-        name: "drum-pool-overflow",
-        meaning: "Water over a retention ring.",
-        equation: "Q = (2/3) C_d sqrt(2 g) B h^1.5",
-        inputs: &[
-            input_or("discharge", "discharge coefficient", Dimension::Number, "-", (0.4, 0.8), 0.6),
-            input("chord", "width of the pool at the ring lip", Dimension::Length, "m", (0.01, 4.0)),
-            input("head", "water level over the ring lip", Dimension::Length, "mm", (0.0, 0.5)),
-        ],
-        outputs: &[output("flow", "water over the ring", Dimension::Flow, "m3/h")],
-        source: "sharp-crested weir",
-        status: Status::Memory,
-        limits: "",
-        evaluate: |x| vec![pool_overflow_m3_s(x[0], x[1], x[2])],
-    },
-    Formula {
-        name: "screen-plate-drain",
-        meaning: "Water that a perforated plate drains under a given depth.",
-        equation: "q = C_d f_o sqrt(2 g h)",
-        inputs: &[
-            input_or("discharge", "discharge coefficient", Dimension::Number, "-", (0.4, 0.8), 0.6),
-            input("open_share", "open area of the plate", Dimension::Fraction, "%", (0.0, 0.9)),
-            input("depth", "depth of water over the plate", Dimension::Length, "mm", (0.0, 0.5)),
-        ],
-        outputs: &[output("drain", "flow per area of plate", Dimension::Velocity, "m/s")],
-        source: "orifice law",
-        status: Status::Memory,
-        limits: "clear plate; gravel on it slows the drain",
-        evaluate: |x| vec![plate_drain_m_s(x[0], x[1], x[2])],
-    },
+    )
+    .inputs(&[
+        LENGTH,
+        DRUM_DIAMETER,
+        DRUM_SPEED,
+        DRUM_SLOPE,
+        input("lifted_share", "share of turnovers made by lifting", Dimension::Fraction, "%", (0.0, 1.0)),
+        input_or("load_factor", "2 for light load to 3.14 for heavy", Dimension::Number, "-", (2.0, PI), 2.0),
+    ])
+    .outputs(&[
+        output("cascade", "time of the lifted share", Dimension::Time, "s"),
+        output("bare", "time of a bare rolling bed", Dimension::Time, "s"),
+        output("lifter_factor", "factor on the flow in the depth equation", Dimension::Number, "-"),
+        output("perry", "rotary dryer, Perry", Dimension::Time, "s"),
+    ])
+    .source("Saeman & Mitchell 1954; Perry's handbook; averaging assumed here", Status::Memory)
+    .limits("no air flow"),
+    Formula::new("drum-pool-overflow", "Water over a retention ring.", "Q = (2/3) C_d sqrt(2 g) B h^1.5", |x| {
+        vec![pool_overflow_m3_s(x[0], x[1], x[2])]
+    })
+    .inputs(&[
+        input_or("discharge", "discharge coefficient", Dimension::Number, "-", (0.4, 0.8), 0.6),
+        input("chord", "width of the pool at the ring lip", Dimension::Length, "m", (0.01, 4.0)),
+        input("head", "water level over the ring lip", Dimension::Length, "mm", (0.0, 0.5)),
+    ])
+    .outputs(&[output("flow", "water over the ring", Dimension::Flow, "m3/h")])
+    .source("sharp-crested weir", Status::Memory),
+    Formula::new(
+        "screen-plate-drain",
+        "Water that a perforated plate drains under a given depth.",
+        "q = C_d f_o sqrt(2 g h)",
+        |x| vec![plate_drain_m_s(x[0], x[1], x[2])],
+    )
+    .inputs(&[
+        input_or("discharge", "discharge coefficient", Dimension::Number, "-", (0.4, 0.8), 0.6),
+        input("open_share", "open area of the plate", Dimension::Fraction, "%", (0.0, 0.9)),
+        input("depth", "depth of water over the plate", Dimension::Length, "mm", (0.0, 0.5)),
+    ])
+    .outputs(&[output("drain", "flow per area of plate", Dimension::Velocity, "m/s")])
+    .source("orifice law", Status::Memory)
+    .limits("clear plate; gravel on it slows the drain"),
 ];
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    Check {
-        id: "drum-thin-bed-against-sullivan",
-        model: "thin-bed limit of the depth equation",
-        kind: Kind::Published,
-        source: "Sullivan, Maier & Ralston 1927: 1.77 sqrt(theta)/57.3 at 36 degrees",
-        status: Status::Memory,
-        published: 0.1854,
-        computed: || thin_bed_s(1.0, 1.0, 1.0, 1.0, 36.0 / DEGREES_PER_RAD),
-        unit: "-",
-        band: Band::Relative(0.02),
-    },
-    Check {
-        id: "drum-sullivan-against-cement-rule",
-        model: "Sullivan 1927 at 40 degrees",
-        kind: Kind::Published,
-        source: "cement practice, t = 11.2 L/(N D s)",
-        status: Status::Seen,
-        published: 11.2,
-        computed: || {
-            let slope = washgraph_units::math::tan(1.0 / DEGREES_PER_RAD);
-            sullivan_s(1.0, 1.0, 1.0 / SECONDS_PER_MINUTE, slope, 40.0 / DEGREES_PER_RAD) / SECONDS_PER_MINUTE
-        },
-        unit: "min",
-        band: Band::Relative(0.01),
-    },
-    Check {
-        id: "screen-plate-drain-50mm",
-        model: "orifice law",
-        kind: Kind::Identity,
-        source: "closed form; 0.6, 40 % open, 50 mm",
-        status: Status::Computed,
-        published: 0.24,
-        computed: || plate_drain_m_s(0.6, 0.40, 0.050),
-        unit: "m/s",
-        band: Band::Absolute(0.005),
-    },
+    Check::new("drum-thin-bed-against-sullivan", "thin-bed limit of the depth equation", || {
+        thin_bed_s(1.0, 1.0, 1.0, 1.0, 36.0 / DEGREES_PER_RAD)
+    })
+    .against(Kind::Published, "Sullivan, Maier & Ralston 1927: 1.77 sqrt(theta)/57.3 at 36 degrees", Status::Memory)
+    .value(0.1854, "-")
+    .within(Band::Relative(0.02)),
+    Check::new("drum-sullivan-against-cement-rule", "Sullivan 1927 at 40 degrees", || {
+        let slope = washgraph_units::math::tan(1.0 / DEGREES_PER_RAD);
+        sullivan_s(1.0, 1.0, 1.0 / SECONDS_PER_MINUTE, slope, 40.0 / DEGREES_PER_RAD) / SECONDS_PER_MINUTE
+    })
+    .against(Kind::Published, "cement practice, t = 11.2 L/(N D s)", Status::Seen)
+    .value(11.2, "min")
+    .within(Band::Relative(0.01)),
+    Check::new("screen-plate-drain-50mm", "orifice law", || plate_drain_m_s(0.6, 0.40, 0.050))
+        .against(Kind::Identity, "closed form; 0.6, 40 % open, 50 mm", Status::Computed)
+        .value(0.24, "m/s")
+        .within(Band::Absolute(0.005)),
 ];

@@ -78,81 +78,69 @@ pub fn coating_left(wash_off_kg_l: f64, spray_l_kg: f64, pressure_pa: f64) -> f6
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "rinse-film-moisture",
-        meaning: "Water film that drained rock of one size carries.",
-        equation: "S = 6/(rho d psi_s); u = S delta rho_w",
-        inputs: &[
-            input("size", "size of the rock", Dimension::SieveSize, "mm", (0.002, 0.3)),
-            input_or("density", "density of the rock", Dimension::Density, "kg/m3", (2000.0, 4000.0), QUARTZ_KG_M3),
-            input_or("shape", "shape factor", Dimension::Number, "-", (0.5, 1.0), SHAPE_FACTOR),
-            input_or("film", "film thickness", Dimension::Length, "mm", (1e-5, 1e-3), FILM_M),
-        ],
-        outputs: &[
-            output("surface", "surface in m2 per kg", Dimension::Number, "-"),
-            output("moisture", "water per dry mass", Dimension::Fraction, "%"),
-        ],
-        source: "geometry; film thickness assumed here",
-        status: Status::Assumed,
-        limits: "gravel above 2 mm; sand holds more by capillarity",
-        evaluate: |x| {
+    Formula::new(
+        "rinse-film-moisture",
+        "Water film that drained rock of one size carries.",
+        "S = 6/(rho d psi_s); u = S delta rho_w",
+        |x| {
             let s = surface_m2_kg(x[1], x[0], x[2]);
             vec![s, film_moisture(s, x[3], 1000.0)]
         },
-    },
-    Formula {
-        name: "rinse-spray-bar",
-        meaning: "Solids in the film on the rocks after one spray bar.",
-        equation: "C = (q_c C0 + e q_s C_s)/(q_c + e q_s)",
-        inputs: &[
-            input("liquor", "water carried by the rock", Dimension::Flow, "m3/h", (1e-7, 0.1)),
-            input("before", "solids in it before the bar", Dimension::Density, "kg/m3", (0.0, 1000.0)),
-            input("spray", "flow of the bar", Dimension::Flow, "m3/h", (0.0, 1.0)),
-            input_or("spray_solids", "solids in the spray water", Dimension::Density, "kg/m3", (0.0, 200.0), 0.0),
-            input_or("share", "share of the spray that mixes", Dimension::Fraction, "%", (0.01, 1.0), SPRAY_SHARE),
-        ],
-        outputs: &[
-            output("after", "solids in it after the bar", Dimension::Density, "kg/m3"),
-            output("carried", "fines carried off", Dimension::MassRate, "kg/h"),
-        ],
-        source: "mass balance; mixing share assumed here",
-        status: Status::Assumed,
-        limits: "",
-        evaluate: |x| {
+    )
+    .inputs(&[
+        input("size", "size of the rock", Dimension::SieveSize, "mm", (0.002, 0.3)),
+        input_or("density", "density of the rock", Dimension::Density, "kg/m3", (2000.0, 4000.0), QUARTZ_KG_M3),
+        input_or("shape", "shape factor", Dimension::Number, "-", (0.5, 1.0), SHAPE_FACTOR),
+        input_or("film", "film thickness", Dimension::Length, "mm", (1e-5, 1e-3), FILM_M),
+    ])
+    .outputs(&[
+        output("surface", "surface in m2 per kg", Dimension::Number, "-"),
+        output("moisture", "water per dry mass", Dimension::Fraction, "%"),
+    ])
+    .source("geometry; film thickness assumed here", Status::Assumed)
+    .limits("gravel above 2 mm; sand holds more by capillarity"),
+    Formula::new(
+        "rinse-spray-bar",
+        "Solids in the film on the rocks after one spray bar.",
+        "C = (q_c C0 + e q_s C_s)/(q_c + e q_s)",
+        |x| {
             let c = after_bar_kg_m3(x[0], x[1], x[2], x[3], x[4]);
             vec![c, x[0] * c]
         },
-    },
-    Formula {
-        name: "rinse-coating",
-        meaning: "Share of the coating that spraying leaves on the rocks.",
-        equation: "left = exp(-k_w W J); J = sqrt(dp/2 bar)",
-        inputs: &[
-            input_or("wash_off", "wash-off k_w in kg per L", Dimension::Number, "-", (1.0, 3.0), 2.0),
-            input("spray", "spray per mass of oversize", Dimension::WaterPerMass, "m3/t", (0.0, 0.02)),
-            input("pressure", "pressure at the holes", Dimension::Pressure, "bar", (0.0, 2e6)),
-        ],
-        outputs: &[output("left", "share of the coating left", Dimension::Fraction, "%")],
-        source: "assumed here",
-        status: Status::Assumed,
-        limits: "no published law was found",
-        // Cubic metres per kilogram are a thousand litres per kilogram.
-        evaluate: |x| vec![coating_left(x[0], 1000.0 * x[1], x[2])],
-    },
+    )
+    .inputs(&[
+        input("liquor", "water carried by the rock", Dimension::Flow, "m3/h", (1e-7, 0.1)),
+        input("before", "solids in it before the bar", Dimension::Density, "kg/m3", (0.0, 1000.0)),
+        input("spray", "flow of the bar", Dimension::Flow, "m3/h", (0.0, 1.0)),
+        input_or("spray_solids", "solids in the spray water", Dimension::Density, "kg/m3", (0.0, 200.0), 0.0),
+        input_or("share", "share of the spray that mixes", Dimension::Fraction, "%", (0.01, 1.0), SPRAY_SHARE),
+    ])
+    .outputs(&[
+        output("after", "solids in it after the bar", Dimension::Density, "kg/m3"),
+        output("carried", "fines carried off", Dimension::MassRate, "kg/h"),
+    ])
+    .source("mass balance; mixing share assumed here", Status::Assumed),
+    Formula::new(
+        "rinse-coating",
+        "Share of the coating that spraying leaves on the rocks.",
+        "left = exp(-k_w W J); J = sqrt(dp/2 bar)", // Cubic metres per kilogram are a thousand litres per kilogram.
+        |x| vec![coating_left(x[0], 1000.0 * x[1], x[2])],
+    )
+    .inputs(&[
+        input_or("wash_off", "wash-off k_w in kg per L", Dimension::Number, "-", (1.0, 3.0), 2.0),
+        input("spray", "spray per mass of oversize", Dimension::WaterPerMass, "m3/t", (0.0, 0.02)),
+        input("pressure", "pressure at the holes", Dimension::Pressure, "bar", (0.0, 2e6)),
+    ])
+    .outputs(&[output("left", "share of the coating left", Dimension::Fraction, "%")])
+    .source("assumed here", Status::Assumed)
+    .limits("no published law was found"),
 ];
 
 const fn spray(id: &'static str, kg_h: f64, computed: fn() -> f64) -> Check {
-    Check {
-        id,
-        model: "mixing at a spray bar",
-        kind: Kind::Identity,
-        source: "closed form: 0.28 m3/h of liquor at 50 kg/m3, mixing share 0.05",
-        status: Status::Computed,
-        published: kg_h,
-        computed,
-        unit: "kg/h",
-        band: Band::Absolute(0.1),
-    }
+    Check::new(id, "mixing at a spray bar", computed)
+        .against(Kind::Identity, "closed form: 0.28 m3/h of liquor at 50 kg/m3, mixing share 0.05", Status::Computed)
+        .value(kg_h, "kg/h")
+        .within(Band::Absolute(0.1))
 }
 
 /// Checks of this file.
@@ -160,17 +148,10 @@ pub const CHECKS: &[Check] = &[
     spray("rinse-no-spray", 14.0, || 0.28 * after_bar_kg_m3(0.28, 50.0, 0.0, 0.0, 0.05)),
     spray("rinse-spray-10-m3-h", 5.1, || 0.28 * after_bar_kg_m3(0.28, 50.0, 10.0, 0.0, 0.05)),
     spray("rinse-spray-40-m3-h", 1.7, || 0.28 * after_bar_kg_m3(0.28, 50.0, 40.0, 0.0, 0.05)),
-    Check {
-        id: "rinse-film-example-oversize",
-        model: "film moisture",
-        kind: Kind::Identity,
-        source: "0.15 m2/kg and 0.1 mm of film",
-        status: Status::Computed,
-        published: 1.5,
-        computed: || 100.0 * film_moisture(0.15, FILM_M, 1000.0),
-        unit: "%",
-        band: Band::Absolute(0.01),
-    },
+    Check::new("rinse-film-example-oversize", "film moisture", || 100.0 * film_moisture(0.15, FILM_M, 1000.0))
+        .against(Kind::Identity, "0.15 m2/kg and 0.1 mm of film", Status::Computed)
+        .value(1.5, "%")
+        .within(Band::Absolute(0.01)),
 ];
 
 #[cfg(test)]

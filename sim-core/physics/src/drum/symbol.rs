@@ -25,7 +25,8 @@ pub(crate) const REPOSE: Symbol = input_or(
     "deg",
     (0.35, 0.9),
     0.610_865_238_198_015_3,
-);
+)
+.possible((0.01, 1.5));
 
 /// Bulk flow of the bed.
 pub(crate) const BED_FLOW: Symbol =

@@ -110,116 +110,110 @@ pub fn riding_factor(speed_over_critical: f64) -> f64 {
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "drum-critical-speed",
-        meaning: "Speed at which a grain at the shell no longer falls away; and how near a given speed comes to it.",
-        equation: "N_c = sqrt(2 g/(D - d))/(2 pi); Fr = (2 pi n)^2 R/g",
-        inputs: &[
-            DRUM_DIAMETER,
-            input_or("grain_size", "grain size", Dimension::SieveSize, "mm", (0.0, 0.3), 0.0),
-            input_or("speed", "speed of the drum", Dimension::RotationSpeed, "rpm", (0.005, 2.0), 0.3),
-        ],
-        outputs: &[
-            output("critical_speed", "critical speed", Dimension::RotationSpeed, "rpm"),
-            output("speed_over_critical", "speed over critical speed", Dimension::Fraction, "%"),
-            output("froude", "Froude number of the drum", Dimension::Number, "-"),
-        ],
-        source: "balance of weight and centrifugal force; 42.3/sqrt(D - d) rpm with D in m",
-        status: Status::Computed,
-        limits: "no slip on the wall",
-        evaluate: |x| {
+    Formula::new(
+        "drum-critical-speed",
+        "Speed at which a grain at the shell no longer falls away; and how near a given speed comes to it.",
+        "N_c = sqrt(2 g/(D - d))/(2 pi); Fr = (2 pi n)^2 R/g",
+        |x| {
             let n_c = critical_speed_rev_s(x[0], x[1]);
             vec![n_c, x[2] / n_c, froude(x[2], 0.5 * x[0])]
         },
-    },
-    Formula {
-        name: "drum-uniform-depth",
-        meaning: "Bed depth that a long drum would settle to, and depth at a free lip.",
-        equation: "c_n^3 = 3 Phi sin(theta)/(4 pi n tan(beta)); c_0^3 = 3 Phi sin(theta)/[4 pi n (tan(beta) + sin(theta))]; \
+    )
+    .inputs(&[
+        DRUM_DIAMETER,
+        input_or("grain_size", "grain size", Dimension::SieveSize, "mm", (0.0, 0.3), 0.0),
+        input_or("speed", "speed of the drum", Dimension::RotationSpeed, "rpm", (0.005, 2.0), 0.3),
+    ])
+    .outputs(&[
+        output("critical_speed", "critical speed", Dimension::RotationSpeed, "rpm"),
+        output("speed_over_critical", "speed over critical speed", Dimension::Fraction, "%"),
+        output("froude", "Froude number of the drum", Dimension::Number, "-"),
+    ])
+    .source("balance of weight and centrifugal force; 42.3/sqrt(D - d) rpm with D in m", Status::Computed)
+    .limits("no slip on the wall"),
+    Formula::new(
+        "drum-uniform-depth",
+        "Bed depth that a long drum would settle to, and depth at a free lip.",
+        "c_n^3 = 3 Phi sin(theta)/(4 pi n tan(beta)); c_0^3 = 3 Phi sin(theta)/[4 pi n (tan(beta) + sin(theta))]; \
                    h = R - sqrt(R^2 - c^2)",
-        inputs: &[DRUM_DIAMETER, BED_FLOW, DRUM_SPEED, DRUM_SLOPE, REPOSE],
-        outputs: &[
-            output("uniform_depth", "depth of the uniform bed; NaN: overloaded", Dimension::Length, "mm"),
-            output("lip_depth", "depth at a free lip", Dimension::Length, "mm"),
-        ],
-        source: "Kramers & Croockewit 1952, Saeman 1951 (quoted in a copy); lip rule assumed here",
-        status: Status::Seen,
-        limits: "rolling bed; short drums never reach the uniform depth",
-        evaluate: |x| {
+        |x| {
             let r = 0.5 * x[0];
             vec![
                 depth_from_half_chord_m(uniform_half_chord_m(x[1], x[2], x[3], x[4]), r),
                 depth_from_half_chord_m(lip_half_chord_m(x[1], x[2], x[3], x[4]), r),
             ]
         },
-    },
-    Formula {
-        name: "drum-depth-slope",
-        meaning: "How fast the bed deepens going upstream from a point of known depth.",
-        equation: "dh/dz = [3 tan(theta)/(4 pi n)] Phi c^-3 - tan(beta)/cos(theta)",
-        inputs: &[
-            BED_FLOW,
-            input("half_chord", "half-chord of the bed surface", Dimension::Length, "mm", (0.0, 2.5)),
-            DRUM_SPEED,
-            DRUM_SLOPE,
-            REPOSE,
-        ],
-        outputs: &[output("depth_slope", "rise of depth per length upstream", Dimension::Number, "-")],
-        source: "Kramers & Croockewit 1952, Saeman 1951 (quoted in a copy)",
-        status: Status::Seen,
-        limits: "rolling bed, plane surface; at 30-45 % of critical speed residence is uncertain by about 25 %",
-        evaluate: |x| vec![depth_slope(x[0], x[1], x[2], x[3], x[4])],
-    },
-    Formula {
-        name: "drum-dimensionless-groups",
-        meaning: "Flow and length of a drum as the two groups that decide the shape of its bed.",
-        equation: "N_Phi = Phi sin(theta)/(n R^3 tan(beta)); N_k = R cos(theta)/(L tan(beta))",
-        inputs: &[
-            DRUM_DIAMETER,
-            input("length", "length of the drum", Dimension::Length, "m", (0.1, 100.0)),
-            BED_FLOW,
-            DRUM_SPEED,
-            DRUM_SLOPE,
-            REPOSE,
-        ],
-        outputs: &[
-            output("n_phi", "dimensionless flow", Dimension::Number, "-"),
-            output("n_k", "dimensionless length", Dimension::Number, "-"),
-            output("product", "N_Phi N_k", Dimension::Number, "-"),
-        ],
-        source: "Kramers & Croockewit 1952 (in a copy)",
-        status: Status::Seen,
-        limits: "",
-        evaluate: |x| {
+    )
+    .inputs(&[DRUM_DIAMETER, BED_FLOW, DRUM_SPEED, DRUM_SLOPE, REPOSE])
+    .outputs(&[
+        output("uniform_depth", "depth of the uniform bed; NaN: overloaded", Dimension::Length, "mm"),
+        output("lip_depth", "depth at a free lip", Dimension::Length, "mm"),
+    ])
+    .source("Kramers & Croockewit 1952, Saeman 1951 (quoted in a copy); lip rule assumed here", Status::Seen)
+    .limits("rolling bed; short drums never reach the uniform depth"),
+    Formula::new(
+        "drum-depth-slope",
+        "How fast the bed deepens going upstream from a point of known depth.",
+        "dh/dz = [3 tan(theta)/(4 pi n)] Phi c^-3 - tan(beta)/cos(theta)",
+        |x| vec![depth_slope(x[0], x[1], x[2], x[3], x[4])],
+    )
+    .inputs(&[
+        BED_FLOW,
+        input("half_chord", "half-chord of the bed surface", Dimension::Length, "mm", (0.0, 2.5)),
+        DRUM_SPEED,
+        DRUM_SLOPE,
+        REPOSE,
+    ])
+    .outputs(&[output("depth_slope", "rise of depth per length upstream", Dimension::Number, "-")])
+    .source("Kramers & Croockewit 1952, Saeman 1951 (quoted in a copy)", Status::Seen)
+    .limits("rolling bed, plane surface; at 30-45 % of critical speed residence is uncertain by about 25 %"),
+    Formula::new(
+        "drum-dimensionless-groups",
+        "Flow and length of a drum as the two groups that decide the shape of its bed.",
+        "N_Phi = Phi sin(theta)/(n R^3 tan(beta)); N_k = R cos(theta)/(L tan(beta))",
+        |x| {
             let p = n_phi(x[2], 0.5 * x[0], x[3], x[4], x[5]);
             let k = n_k(0.5 * x[0], x[1], x[4], x[5]);
             vec![p, k, p * k]
         },
-    },
-    Formula {
-        name: "drum-slip-limit",
-        meaning: "Friction angle of the shell below which the bed slips instead of rising.",
-        equation: "sin(phi_wall) = (r_cg/R) sin(theta)",
-        inputs: &[
-            input_or(
-                "centroid_ratio",
-                "lever of the bed over the radius, r_cg/R",
-                Dimension::Number,
-                "-",
-                (0.42, 1.0),
-                0.8,
-            ),
-            REPOSE,
-        ],
-        outputs: &[output("wall_friction", "least friction angle without slip", Dimension::Angle, "deg")],
-        source: "moment balance of a rigid bed",
-        status: Status::Computed,
-        limits: "slightly on the safe side",
-        evaluate: |x| {
+    )
+    .inputs(&[
+        DRUM_DIAMETER,
+        input("length", "length of the drum", Dimension::Length, "m", (0.1, 100.0)),
+        BED_FLOW,
+        DRUM_SPEED,
+        DRUM_SLOPE,
+        REPOSE,
+    ])
+    .outputs(&[
+        output("n_phi", "dimensionless flow", Dimension::Number, "-"),
+        output("n_k", "dimensionless length", Dimension::Number, "-"),
+        output("product", "N_Phi N_k", Dimension::Number, "-"),
+    ])
+    .source("Kramers & Croockewit 1952 (in a copy)", Status::Seen),
+    Formula::new(
+        "drum-slip-limit",
+        "Friction angle of the shell below which the bed slips instead of rising.",
+        "sin(phi_wall) = (r_cg/R) sin(theta)",
+        |x| {
             let s = x[0] * sin(x[1]);
             vec![atan(s / (1.0 - s * s).sqrt())]
         },
-    },
+    )
+    .inputs(&[
+        input_or(
+            "centroid_ratio",
+            "lever of the bed over the radius, r_cg/R",
+            Dimension::Number,
+            "-",
+            (0.42, 1.0),
+            0.8,
+        ),
+        REPOSE,
+    ])
+    .outputs(&[output("wall_friction", "least friction angle without slip", Dimension::Angle, "deg")])
+    .source("moment balance of a rigid bed", Status::Computed)
+    .limits("slightly on the safe side"),
 ];
 
 /// Kiln of the hold-up experiments: 0.197 m bore, 1.78 m long, sand of 1480 kg/m3 with a repose angle of 36 degrees.
@@ -230,54 +224,31 @@ fn kramers_n_phi_n_k(slope: f64, speed_rev_s: f64, feed_kg_s: f64) -> f64 {
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[
-    Check {
-        id: "drum-critical-speed-0p9m",
-        model: "critical speed",
-        kind: Kind::Identity,
-        source: "42.3/sqrt(D) rpm; balance of weight and centrifugal force",
-        status: Status::Computed,
-        published: 44.59,
-        computed: || 60.0 * critical_speed_rev_s(0.9, 0.0),
-        unit: "rpm",
-        band: Band::Absolute(0.1),
-    },
-    Check {
-        id: "drum-n-phi-n-k-run-1",
-        model: "N_Phi N_k",
-        kind: Kind::Published,
-        source: "Kramers & Croockewit 1952, Table 3, first run (in a copy)",
-        status: Status::Seen,
-        published: 18.3,
-        computed: || kramers_n_phi_n_k(0.0094, 0.059, 5.15e-3),
-        unit: "-",
-        band: Band::Relative(0.01),
-    },
-    Check {
-        id: "drum-n-phi-n-k-run-5",
-        model: "N_Phi N_k",
-        kind: Kind::Identity,
-        source: "inputs of Kramers & Croockewit 1952, Table 3, fifth run; the table itself prints 27.8, which its inputs do not give",
-        status: Status::Computed,
-        published: 26.3,
-        computed: || kramers_n_phi_n_k(0.0100, 0.106, 1.50e-2),
-        unit: "-",
-        band: Band::Relative(0.01),
-    },
-    Check {
-        id: "drum-uniform-depth",
-        model: "Kramers & Croockewit 1952",
-        kind: Kind::Identity,
-        source: "closed form; drum 0.9 m, 4 degrees, 18 rpm, 30 m3/h, repose 35 degrees",
-        status: Status::Computed,
-        published: 0.20723,
-        computed: || {
-            let rad = PI / 180.0;
-            let c = uniform_half_chord_m(30.0 / S_PER_H, 0.3, tan(4.0 * rad), 35.0 * rad);
-            depth_from_half_chord_m(c, 0.45)
-        },
-        unit: "m",
-        band: Band::Relative(0.001),
-    },
+    Check::new("drum-critical-speed-0p9m", "critical speed", || 60.0 * critical_speed_rev_s(0.9, 0.0))
+        .against(Kind::Identity, "42.3/sqrt(D) rpm; balance of weight and centrifugal force", Status::Computed)
+        .value(44.59, "rpm")
+        .within(Band::Absolute(0.1)),
+    Check::new("drum-n-phi-n-k-run-1", "N_Phi N_k", || kramers_n_phi_n_k(0.0094, 0.059, 5.15e-3))
+        .against(Kind::Published, "Kramers & Croockewit 1952, Table 3, first run (in a copy)", Status::Seen)
+        .value(18.3, "-")
+        .within(Band::Relative(0.01)),
+    Check::new("drum-n-phi-n-k-run-5", "N_Phi N_k", || kramers_n_phi_n_k(0.0100, 0.106, 1.50e-2))
+        .against(
+            Kind::Identity,
+            "inputs of Kramers & Croockewit 1952, Table 3, fifth run; the table itself \
+    prints 27.8, which its inputs do not give",
+            Status::Computed,
+        )
+        .value(26.3, "-")
+        .within(Band::Relative(0.01)),
+    Check::new("drum-uniform-depth", "Kramers & Croockewit 1952", || {
+        let rad = PI / 180.0;
+        let c = uniform_half_chord_m(30.0 / S_PER_H, 0.3, tan(4.0 * rad), 35.0 * rad);
+        depth_from_half_chord_m(c, 0.45)
+    })
+    .against(Kind::Identity, "closed form; drum 0.9 m, 4 degrees, 18 rpm, 30 m3/h, repose 35 degrees", Status::Computed)
+    .value(0.20723, "m")
+    .within(Band::Relative(0.001)),
 ];
 
 #[cfg(test)]

@@ -25,51 +25,30 @@ fn one_kind(fresh_kg_s: f64, fall_m_s: f64, swelling: f64) -> Fines {
 
 /// Handbook entries.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "pond-returned-class",
-        meaning: "Fines of one class in the water that leaves the pond, with the water that pile and mud keep",
-        equation: "C = (1 - p)(1 - R) F/(Q_c - (1 - p)(1 - R) Q_b)",
-        inputs: &[
-            needed("fresh_fines", "fresh fines that reach the pile and the pond", D::MassRate, "t/h", POSITIVE),
-            needed("removal", "share that the pond takes out in one pass", D::Fraction, "%", (0.0, 1.0)),
-            needed("carrying", "all water that leaves the pond with its fines", D::Flow, "m3/h", POSITIVE),
-            needed("round", "the part of it that comes round again", D::Flow, "m3/h", POSITIVE),
-            preset("pile_share", "share of the slurry's water that the pile keeps", D::Fraction, "%", (0.0, 1.0), 0.0),
-        ],
-        outputs: &[output("returned", "fines in the water that leaves the pond", D::Density, "g/L")],
-        source: "mass balance of one class",
-        status: Status::Computed,
-        limits: "Removal is taken as not changed by the mud itself. No answer where nothing settles and nothing leaves.",
-        evaluate: evaluate!(|fresh, removal, carrying, round, pile| {
+    Formula::new(
+        "pond-returned-class",
+        "Fines of one class in the water that leaves the pond, with the water that pile and mud keep",
+        "C = (1 - p)(1 - R) F/(Q_c - (1 - p)(1 - R) Q_b)",
+        evaluate!(|fresh, removal, carrying, round, pile| {
             let c = returned_kg_m3(fresh, pile, removal, carrying, round);
             [if c.is_finite() { c } else { f64::NAN }]
         }),
-    },
-    Formula {
-        name: "pond-circuit",
-        meaning: "Return water of a closed plant with one kind of fines, its thickness and its make-up",
-        equation: "C as pond-returned-class with R = 1 - (1 + v A/(n Q mu_r))^-n, mu_r by Krieger-Dougherty of C, in rounds",
-        inputs: &[
-            needed("fresh_fines", "fresh fines that reach the pile and the pond", D::MassRate, "t/h", POSITIVE),
-            needed("fall_speed", "their fall speed in clean water", D::Velocity, "mm/s", POSITIVE),
-            needed("supplied", "water of all outlets, drawn from the pond", D::Flow, "m3/h", POSITIVE),
-            AREA,
-            TANKS,
-            preset("pile_water", "water that the pile keeps", D::Flow, "m3/h", POSITIVE, 0.0),
-            preset("bleed", "water let out for good", D::Flow, "m3/h", POSITIVE, 0.0),
-            preset("mud_dry_density", "dry solids in a volume of mud", D::Density, "kg/m3", (100.0, 1_600.0), 700.0),
-            preset("swelling", "volume with bound water over own volume", D::Number, "-", (1.0, 10.0), 1.0),
-        ],
-        outputs: &[
-            output("returned", "fines in the return water", D::Density, "g/L"),
-            output("thickness", "viscosity of the return water over that of clean water", D::Number, "-"),
-            output("makeup", "fresh water that keeps the level", D::Flow, "m3/h"),
-        ],
-        source: "mass balance; Hazen's tanks; Krieger and Dougherty 1959",
-        status: Status::Computed,
-        limits: "All supplied water reaches the pile and the pond. No answer where the water turns to paste. Without seepage, \
-                 evaporation, rain.",
-        evaluate: evaluate!(|fresh, fall, supplied, area, tanks, pile, bleed, mud, swelling| {
+    )
+    .inputs(&[
+        needed("fresh_fines", "fresh fines that reach the pile and the pond", D::MassRate, "t/h", POSITIVE),
+        needed("removal", "share that the pond takes out in one pass", D::Fraction, "%", (0.0, 1.0)),
+        needed("carrying", "all water that leaves the pond with its fines", D::Flow, "m3/h", POSITIVE),
+        needed("round", "the part of it that comes round again", D::Flow, "m3/h", POSITIVE),
+        preset("pile_share", "share of the slurry's water that the pile keeps", D::Fraction, "%", (0.0, 1.0), 0.0),
+    ])
+    .outputs(&[output("returned", "fines in the water that leaves the pond", D::Density, "g/L")])
+    .source("mass balance of one class", Status::Computed)
+    .limits("Removal is taken as not changed by the mud itself. No answer where nothing settles and nothing leaves."),
+    Formula::new(
+        "pond-circuit",
+        "Return water of a closed plant with one kind of fines, its thickness and its make-up",
+        "C as pond-returned-class with R = 1 - (1 + v A/(n Q mu_r))^-n, mu_r by Krieger-Dougherty of C, in rounds",
+        evaluate!(|fresh, fall, supplied, area, tanks, pile, bleed, mud, swelling| {
             let flows = CircuitFlows {
                 supplied_m3_s: supplied,
                 recycled: 1.0,
@@ -87,21 +66,42 @@ pub const FORMULAS: &[Formula] = &[
                 [f64::NAN; 3]
             }
         }),
-    },
-    Formula {
-        name: "silt-finer-share",
-        meaning: "Share of the silt under 0.045 mm that is finer than a size",
-        equation: "F = (d/0.045 mm)^m",
-        inputs: &[
-            needed("size", "grain size", D::SieveSize, "um", (0.0, 45e-6)),
-            preset("shape", "shape of the curve: 0.4 much fine silt, 1 little", D::Number, "-", (0.1, 3.0), 0.7),
-        ],
-        outputs: &[output("finer", "share finer", D::Fraction, "%")],
-        source: "form of Gaudin 1926 and Schuhmann 1940 for crushed ore",
-        status: Status::Memory,
-        limits: "Taken over for the silt of gravel, which is assumed.",
-        evaluate: evaluate!(|size, shape| [silt_finer_share(size, shape)]),
-    },
+    )
+    .inputs(&[
+        needed("fresh_fines", "fresh fines that reach the pile and the pond", D::MassRate, "t/h", POSITIVE),
+        needed("fall_speed", "their fall speed in clean water", D::Velocity, "mm/s", POSITIVE),
+        needed("supplied", "water of all outlets, drawn from the pond", D::Flow, "m3/h", POSITIVE),
+        AREA,
+        TANKS,
+        preset("pile_water", "water that the pile keeps", D::Flow, "m3/h", POSITIVE, 0.0),
+        preset("bleed", "water let out for good", D::Flow, "m3/h", POSITIVE, 0.0),
+        preset("mud_dry_density", "dry solids in a volume of mud", D::Density, "kg/m3", (100.0, 1_600.0), 700.0),
+        preset("swelling", "volume with bound water over own volume", D::Number, "-", (1.0, 10.0), 1.0),
+    ])
+    .outputs(&[
+        output("returned", "fines in the return water", D::Density, "g/L"),
+        output("thickness", "viscosity of the return water over that of clean water", D::Number, "-"),
+        output("makeup", "fresh water that keeps the level; below 0 what is left over", D::Flow, "m3/h")
+            .possible((-1e6, 1e6)),
+    ])
+    .source("mass balance; Hazen's tanks; Krieger and Dougherty 1959", Status::Computed)
+    .limits(
+        "All supplied water reaches the pile and the pond. No answer where the water turns to paste. Without seepage, \
+                 evaporation, rain.",
+    ),
+    Formula::new(
+        "silt-finer-share",
+        "Share of the silt under 0.045 mm that is finer than a size",
+        "F = (d/0.045 mm)^m",
+        evaluate!(|size, shape| [silt_finer_share(size, shape)]),
+    )
+    .inputs(&[
+        needed("size", "grain size", D::SieveSize, "um", (0.0, 45e-6)),
+        preset("shape", "shape of the curve: 0.4 much fine silt, 1 little", D::Number, "-", (0.1, 3.0), 0.7),
+    ])
+    .outputs(&[output("finer", "share finer", D::Fraction, "%")])
+    .source("form of Gaudin 1926 and Schuhmann 1940 for crushed ore", Status::Memory)
+    .limits("Taken over for the silt of gravel, which is assumed."),
 ];
 
 /// Time in which a quartz grain falls 10 cm in clean water, h.
@@ -159,17 +159,10 @@ fn example_days() -> f64 {
 const PIPETTE: &str = "pipette analysis of soils as in ISO 11277: quartz falls 10 cm in water of 20 C";
 
 const fn pipette(id: &'static str, hours: f64, computed: fn() -> f64) -> Check {
-    Check {
-        id,
-        model: "Ferguson-Church fall speed of fines",
-        kind: Kind::Published,
-        source: PIPETTE,
-        status: Status::Memory,
-        published: hours,
-        computed,
-        unit: "h",
-        band: Band::Relative(0.03),
-    }
+    Check::new(id, "Ferguson-Church fall speed of fines", computed)
+        .against(Kind::Published, PIPETTE, Status::Memory)
+        .value(hours, "h")
+        .within(Band::Relative(0.03))
 }
 
 const fn identity(
@@ -179,17 +172,10 @@ const fn identity(
     band: f64,
     computed: fn() -> f64,
 ) -> Check {
-    Check {
-        id,
-        model,
-        kind: Kind::Identity,
-        source,
-        status: Status::Computed,
-        published: 1.0,
-        computed,
-        unit: "-",
-        band: Band::Relative(band),
-    }
+    Check::new(id, model, computed)
+        .against(Kind::Identity, source, Status::Computed)
+        .value(1.0, "-")
+        .within(Band::Relative(band))
 }
 
 /// Checks.

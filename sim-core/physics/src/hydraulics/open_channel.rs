@@ -79,114 +79,99 @@ pub fn mobile_size_m(shear_pa: f64, shields_critical: f64, stone_kg_m3: f64, flu
 
 /// Handbook entries.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "manning-depth",
-        meaning: "Depth and speed of water in a rectangular ditch, flume or box",
-        equation: "Q = (1/n) w y R^(2/3) S^(1/2), R = w y/(w + 2y);  Fr = V/sqrt(g y);  y_c = (Q^2/(w^2 g))^(1/3);  tau = rho g R S",
-        inputs: &[
-            needed("flow", "water and solids", D::Flow, "L/s", POSITIVE),
-            needed("width", "inside width", D::Length, "m", (0.02, 50.0)),
-            needed("slope", "slope as a tangent", D::Slope, "in/ft", (1e-5, 0.5)),
-            needed(
-                "manning_n",
-                "0.012 smooth steel, 0.024 angle-iron riffles, 0.025 gravelly ditch",
-                D::Number,
-                "-",
-                (0.009, 0.08),
-            ),
-            preset("density", "density of the slurry", D::Density, "kg/m3", (950.0, 1_800.0), 1_000.0),
-        ],
-        outputs: &[
-            output("depth", "normal depth", D::Length, "mm"),
-            output("speed", "mean speed", D::Velocity, "m/s"),
-            output("froude", "Froude number, above 1 is rapid", D::Number, "-"),
-            output("critical_depth", "depth at Fr = 1", D::Length, "mm"),
-            output("bed_shear", "drag on the bed", D::Stress, "Pa"),
-        ],
-        source: "Manning 1891; n of sd-w.com tables",
-        status: Status::Seen,
-        limits: "Uniform flow, deep against the roughness; over riffles it is a rough guide.",
-        evaluate: evaluate!(|q, w, s, n, rho| {
+    Formula::new(
+        "manning-depth",
+        "Depth and speed of water in a rectangular ditch, flume or box",
+        "Q = (1/n) w y R^(2/3) S^(1/2), R = w y/(w + 2y);  Fr = V/sqrt(g y);  y_c = \
+    (Q^2/(w^2 g))^(1/3);  tau = rho g R S",
+        evaluate!(|q, w, s, n, rho| {
             let y = normal_depth_m(q, w, s, n);
             let v = q / (w * y);
             [y, v, froude(v, y), critical_depth_m(q, w), bed_shear_pa(rho, hydraulic_radius_m(w, y), s)]
         }),
-    },
-    Formula {
-        name: "manning-flow",
-        meaning: "Water that a rectangular ditch, flume or box carries at a depth",
-        equation: "Q = (1/n) w y R^(2/3) S^(1/2)",
-        inputs: &[
-            needed("depth", "depth of the water", D::Length, "mm", (0.001, 10.0)),
-            needed("width", "inside width", D::Length, "m", (0.02, 50.0)),
-            needed("slope", "slope as a tangent", D::Slope, "in/ft", (1e-5, 0.5)),
-            needed(
-                "manning_n",
-                "0.012 smooth steel, 0.024 angle-iron riffles, 0.025 gravelly ditch",
-                D::Number,
-                "-",
-                (0.009, 0.08),
-            ),
-        ],
-        outputs: &[
-            output("flow", "water and solids", D::Flow, "L/s"),
-            output("speed", "mean speed", D::Velocity, "m/s"),
-        ],
-        source: "Manning 1891",
-        status: Status::Seen,
-        limits: "",
-        evaluate: evaluate!(|y, w, s, n| {
+    )
+    .inputs(&[
+        needed("flow", "water and solids", D::Flow, "L/s", POSITIVE),
+        needed("width", "inside width", D::Length, "m", (0.02, 50.0)),
+        needed("slope", "slope as a tangent", D::Slope, "in/ft", (1e-5, 0.5)),
+        needed(
+            "manning_n",
+            "0.012 smooth steel, 0.024 angle-iron riffles, 0.025 gravelly ditch",
+            D::Number,
+            "-",
+            (0.009, 0.08),
+        ),
+        preset("density", "density of the slurry", D::Density, "kg/m3", (950.0, 1_800.0), 1_000.0),
+    ])
+    .outputs(&[
+        output("depth", "normal depth", D::Length, "mm"),
+        output("speed", "mean speed", D::Velocity, "m/s"),
+        output("froude", "Froude number, above 1 is rapid", D::Number, "-"),
+        output("critical_depth", "depth at Fr = 1", D::Length, "mm"),
+        output("bed_shear", "drag on the bed", D::Stress, "Pa"),
+    ])
+    .source("Manning 1891; n of sd-w.com tables", Status::Seen)
+    .limits("Uniform flow, deep against the roughness; over riffles it is a rough guide."),
+    Formula::new(
+        "manning-flow",
+        "Water that a rectangular ditch, flume or box carries at a depth",
+        "Q = (1/n) w y R^(2/3) S^(1/2)",
+        evaluate!(|y, w, s, n| {
             let q = manning_flow_m3_s(n, w, y, s);
             [q, q / (w * y)]
         }),
-    },
-    Formula {
-        name: "critical-depth",
-        meaning: "Depth at which the flow of a rectangular box turns from slow to rapid",
-        equation: "y_c = (Q^2/(w^2 g))^(1/3)",
-        inputs: &[
-            needed("flow", "water and solids", D::Flow, "L/s", POSITIVE),
-            needed("width", "inside width", D::Length, "m", (0.02, 50.0)),
-        ],
-        outputs: &[output("critical_depth", "depth at Fr = 1", D::Length, "mm")],
-        source: "open-channel texts",
-        status: Status::Seen,
-        limits: "",
-        evaluate: evaluate!(|q, w| [critical_depth_m(q, w)]),
-    },
-    Formula {
-        name: "mobile-stone",
-        meaning: "Largest stone that the drag of the water moves",
-        equation: "d = tau/(theta_c (rho_s - rho) g)",
-        inputs: &[
-            needed("bed_shear", "drag on the bed", D::Stress, "Pa", POSITIVE),
-            preset("shields_critical", "Shields number at the start of motion", D::Number, "-", (0.02, 0.1), 0.047),
-            preset("stone_density", "density of the stone", D::Density, "kg/m3", (1_200.0, 20_000.0), QUARTZ_KG_M3),
-            preset("density", "density of the slurry", D::Density, "kg/m3", (950.0, 1_800.0), 1_000.0),
-        ],
-        outputs: &[output("size", "largest stone moved", D::Length, "mm")],
-        source: "Shields 1936",
-        status: Status::Memory,
-        limits: "Stones among their like; one that stands higher moves sooner.",
-        evaluate: evaluate!(|tau, theta, rho_s, rho| [mobile_size_m(tau, theta, rho_s, rho)]),
-    },
+    )
+    .inputs(&[
+        needed("depth", "depth of the water", D::Length, "mm", (0.001, 10.0)),
+        needed("width", "inside width", D::Length, "m", (0.02, 50.0)),
+        needed("slope", "slope as a tangent", D::Slope, "in/ft", (1e-5, 0.5)),
+        needed(
+            "manning_n",
+            "0.012 smooth steel, 0.024 angle-iron riffles, 0.025 gravelly ditch",
+            D::Number,
+            "-",
+            (0.009, 0.08),
+        ),
+    ])
+    .outputs(&[output("flow", "water and solids", D::Flow, "L/s"), output("speed", "mean speed", D::Velocity, "m/s")])
+    .source("Manning 1891", Status::Seen),
+    Formula::new(
+        "critical-depth",
+        "Depth at which the flow of a rectangular box turns from slow to rapid",
+        "y_c = (Q^2/(w^2 g))^(1/3)",
+        evaluate!(|q, w| [critical_depth_m(q, w)]),
+    )
+    .inputs(&[
+        needed("flow", "water and solids", D::Flow, "L/s", POSITIVE),
+        needed("width", "inside width", D::Length, "m", (0.02, 50.0)),
+    ])
+    .outputs(&[output("critical_depth", "depth at Fr = 1", D::Length, "mm")])
+    .source("open-channel texts", Status::Seen),
+    Formula::new(
+        "mobile-stone",
+        "Largest stone that the drag of the water moves",
+        "d = tau/(theta_c (rho_s - rho) g)",
+        evaluate!(|tau, theta, rho_s, rho| [mobile_size_m(tau, theta, rho_s, rho)]),
+    )
+    .inputs(&[
+        needed("bed_shear", "drag on the bed", D::Stress, "Pa", POSITIVE),
+        preset("shields_critical", "Shields number at the start of motion", D::Number, "-", (0.02, 0.1), 0.047),
+        preset("stone_density", "density of the stone", D::Density, "kg/m3", (1_200.0, 20_000.0), QUARTZ_KG_M3),
+        preset("density", "density of the slurry", D::Density, "kg/m3", (950.0, 1_800.0), 1_000.0),
+    ])
+    .outputs(&[output("size", "largest stone moved", D::Length, "mm")])
+    .source("Shields 1936", Status::Memory)
+    .limits("Stones among their like; one that stands higher moves sooner."),
 ];
 
 /// Checks.
-pub const CHECKS: &[Check] = &[Check {
-    id: "critical-depth-froude-one",
-    model: "critical depth",
-    kind: Kind::Identity,
-    source: "Fr = 1 at critical depth",
-    status: Status::Computed,
-    published: 1.0,
-    computed: || {
-        let y = critical_depth_m(0.04, 0.6);
-        froude(0.04 / (0.6 * y), y)
-    },
-    unit: "-",
-    band: Band::Absolute(1e-12),
-}];
+pub const CHECKS: &[Check] = &[Check::new("critical-depth-froude-one", "critical depth", || {
+    let y = critical_depth_m(0.04, 0.6);
+    froude(0.04 / (0.6 * y), y)
+})
+.against(Kind::Identity, "Fr = 1 at critical depth", Status::Computed)
+.value(1.0, "-")
+.within(Band::Absolute(1e-12))];
 
 #[cfg(test)]
 pub(crate) mod golden_rows {

@@ -8,30 +8,24 @@ use washgraph_units::constants::{FOOT_M, QUARTZ_KG_M3, S_PER_H, WATER_10C_KG_M3}
 const NU_10C_M2_S: f64 = 1.307e-6;
 /// Checks.
 pub const CHECKS: &[Check] = &[
-    Check {
-        id: "six-feet-in-six-hours",
-        model: "Stokes size of what falls 6 ft in 6.5 h at 10 C",
-        kind: Kind::Published,
-        source: "Montana DEQ 2016: fine silt settles 6 ft in about 6.5 h; fine silt is 7.8-15.6 um (Wentworth 1922)",
-        status: Status::Seen,
-        published: 10.7,
-        computed: || {
-            1e6 * stokes_size_m(jar_fall_m_s(6.0 * FOOT_M, 6.5 * S_PER_H), NU_10C_M2_S, QUARTZ_KG_M3, WATER_10C_KG_M3)
-        },
-        unit: "um",
-        band: Band::Between(7.8, 15.6),
-    },
-    Check {
-        id: "settleable-limit",
-        model: "settleable solids",
-        kind: Kind::PublishedUsedInFit,
-        source: "40 CFR 440.142, seen in a copy; the constant is taken from it",
-        status: Status::Seen,
-        published: 0.2,
-        computed: || 1_000.0 * SETTLEABLE_LIMIT,
-        unit: "mL/L",
-        band: Band::Absolute(1e-12),
-    },
+    Check::new("six-feet-in-six-hours", "Stokes size of what falls 6 ft in 6.5 h at 10 C", || {
+        1e6 * stokes_size_m(jar_fall_m_s(6.0 * FOOT_M, 6.5 * S_PER_H), NU_10C_M2_S, QUARTZ_KG_M3, WATER_10C_KG_M3)
+    })
+    .against(
+        Kind::Published,
+        "Montana DEQ 2016: fine silt settles 6 ft in about 6.5 h; fine silt is 7.8-15.6 um (Wentworth 1922)",
+        Status::Seen,
+    )
+    .value(10.7, "um")
+    .within(Band::Between(7.8, 15.6)),
+    Check::new("settleable-limit", "settleable solids", || 1_000.0 * SETTLEABLE_LIMIT)
+        .against(
+            Kind::PublishedUsedInFit,
+            "40 CFR 440.142, seen in a copy; the constant is taken from it",
+            Status::Seen,
+        )
+        .value(0.2, "mL/L")
+        .within(Band::Absolute(1e-12)),
 ];
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! Handbook entries and checks of [`super::spray_bar`].
 
 use super::orifice::emitter_coefficient;
+use super::orifice_handbook::COEFFICIENT;
 use super::pipe::FrictionLaw;
 use super::spray_bar::{BarTube, EqualHoles, HoleDrive, PipeWater, christiansen_factor, hole_to_bore_area, solve_bar};
 use super::symbol::{evaluate, needed, output, preset};
@@ -10,49 +11,12 @@ use washgraph_units::quantity::Dimension as D;
 
 /// Handbook entries.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "spray-bar",
-        meaning: "Water of a spray bar with equal holes, and how evenly they spray",
-        equation: "march from the dead end: q = c sqrt(h); h += f (s/D) V^2/2g - eta (V_up^2 - V_dn^2)/2g + dz; find the last head",
-        inputs: &[
-            needed("head", "total head at the inlet above the air outside", D::Head, "m", (0.05, 200.0)),
-            needed("holes", "number of holes", D::Number, "-", (1.0, 2_000.0)),
-            needed("hole_diameter", "diameter of each hole", D::Length, "mm", (0.001, 0.1)),
-            needed("bore", "inside diameter of the bar", D::Length, "mm", (0.01, 0.5)),
-            needed("length", "from inlet to last hole", D::Length, "m", (0.1, 50.0)),
-            preset("discharge_coefficient", "0.61 drilled, 0.40 torch-cut", D::Number, "-", (0.35, 1.0), 0.61),
-            preset(
-                "regain",
-                "share of the fall in velocity head that comes back, 0.8-1",
-                D::Fraction,
-                "-",
-                (0.0, 1.0),
-                0.9,
-            ),
-            preset("rise", "dead end above the inlet", D::Length, "m", (-10.0, 10.0), 0.0),
-            preset("plugged", "share of the holes plugged, spread evenly", D::Fraction, "-", (0.0, 0.99), 0.0),
-            preset("roughness", "roughness of the bar", D::Length, "mm", (0.0, 0.005), 5e-5),
-            preset(
-                "viscosity",
-                "kinematic viscosity of the water",
-                D::KinematicViscosity,
-                "mm2/s",
-                (2e-7, 1e-3),
-                1.307e-6,
-            ),
-        ],
-        outputs: &[
-            output("flow", "water of the bar", D::Flow, "L/s"),
-            output("last_over_first", "flow of the last hole over the first", D::Number, "-"),
-            output("least_over_most", "flow of the weakest hole over the strongest", D::Number, "-"),
-            output("variation", "standard deviation of the hole flows over their mean", D::Fraction, "%"),
-            output("inlet_speed", "speed at the inlet", D::Velocity, "m/s"),
-            output("hole_to_bore_area", "area of the holes over the bore: keep at 0.5 or less", D::Number, "-"),
-        ],
-        source: "Darcy-Weisbach, Torricelli and static regain; any manifold text",
-        status: Status::Computed,
-        limits: "Equal holes; the discharge coefficient does not change with the flow past the hole. No answer for a dry bar.",
-        evaluate: evaluate!(|h, n, d, bore, l, cd, eta, rise, plugged, e, nu| {
+    Formula::new(
+        "spray-bar",
+        "Water of a spray bar with equal holes, and how evenly they spray",
+        "march from the dead end: q = c sqrt(h); h += f (s/D) V^2/2g - eta (V_up^2 - \
+    V_dn^2)/2g + dz; find the last head",
+        evaluate!(|h, n, d, bore, l, cd, eta, rise, plugged, e, nu| {
             let count = if (1.0..=1e5).contains(&n) { n as usize } else { 0 };
             let tube = BarTube {
                 length_m: l,
@@ -77,57 +41,77 @@ pub const FORMULAS: &[Formula] = &[
                 None => [f64::NAN, f64::NAN, f64::NAN, f64::NAN, f64::NAN, ratio],
             }
         }),
-    },
-    Formula {
-        name: "christiansen-factor",
-        meaning: "Friction of a pipe with equal outlets over that of the same pipe carrying the whole flow to its end",
-        equation: "F = 1/(m+1) + 1/(2N) + sqrt(m-1)/(6 N^2)",
-        inputs: &[
-            needed("outlets", "number of equal outlets", D::Number, "-", (1.0, 10_000.0)),
-            preset(
-                "flow_exponent",
-                "m: 1.852 Hazen-Williams, 2 rough Darcy-Weisbach",
-                D::Number,
-                "-",
-                (1.0, 2.0),
-                1.852,
-            ),
-        ],
-        outputs: &[output("factor", "F", D::Number, "-")],
-        source: "Christiansen 1942",
-        status: Status::Memory,
-        limits: "First outlet a full spacing from the inlet.",
-        evaluate: evaluate!(|n, m| [christiansen_factor(n, m)]),
-    },
-    Formula {
-        name: "hole-to-bore-area",
-        meaning: "Area of all holes over the area of the bore: half or less keeps a bar even within about 4 %",
-        equation: "N d^2 / D^2",
-        inputs: &[
-            needed("holes", "number of holes", D::Number, "-", (1.0, 10_000.0)),
-            needed("hole_diameter", "diameter of each hole", D::Length, "mm", (0.001, 0.1)),
-            needed("bore", "inside diameter of the bar", D::Length, "mm", (0.01, 0.5)),
-        ],
-        outputs: &[output("ratio", "hole area over bore area", D::Number, "-")],
-        source: "geometry; the rule is computed here",
-        status: Status::Computed,
-        limits: "Computed for length over bore of 20 to 100.",
-        evaluate: evaluate!(|n, d, bore| [hole_to_bore_area(d, n, bore)]),
-    },
+    )
+    .inputs(&[
+        needed("head", "total head at the inlet above the air outside", D::Head, "m", (0.05, 200.0)),
+        needed("holes", "number of holes", D::Number, "-", (1.0, 2_000.0)),
+        needed("hole_diameter", "diameter of each hole", D::Length, "mm", (0.001, 0.1)),
+        needed("bore", "inside diameter of the bar", D::Length, "mm", (0.01, 0.5)),
+        needed("length", "from inlet to last hole", D::Length, "m", (0.1, 50.0)),
+        preset("discharge_coefficient", "0.61 drilled, 0.40 torch-cut", D::Number, "-", (0.35, 1.0), 0.61)
+            .possible(COEFFICIENT),
+        preset(
+            "regain",
+            "share of the fall in velocity head that comes back, 0.8-1",
+            D::Fraction,
+            "-",
+            (0.0, 1.0),
+            0.9,
+        ),
+        preset("rise", "dead end above the inlet", D::Length, "m", (-10.0, 10.0), 0.0),
+        preset("plugged", "share of the holes plugged, spread evenly", D::Fraction, "-", (0.0, 0.99), 0.0),
+        preset("roughness", "roughness of the bar", D::Length, "mm", (0.0, 0.005), 5e-5),
+        preset("viscosity", "kinematic viscosity of the water", D::KinematicViscosity, "mm2/s", (2e-7, 1e-3), 1.307e-6),
+    ])
+    .outputs(&[
+        output("flow", "water of the bar", D::Flow, "L/s"),
+        output("last_over_first", "flow of the last hole over the first", D::Number, "-"),
+        output("least_over_most", "flow of the weakest hole over the strongest", D::Number, "-"),
+        output("variation", "standard deviation of the hole flows over their mean", D::Fraction, "%"),
+        output("inlet_speed", "speed at the inlet", D::Velocity, "m/s"),
+        output("hole_to_bore_area", "area of the holes over the bore: keep at 0.5 or less", D::Number, "-"),
+    ])
+    .source("Darcy-Weisbach, Torricelli and static regain; any manifold text", Status::Computed)
+    .limits(
+        "Equal holes; the discharge coefficient does not change with the flow past the \
+    hole. No answer for a dry bar.",
+    ),
+    Formula::new(
+        "christiansen-factor",
+        "Friction of a pipe with equal outlets over that of the same pipe carrying the \
+    whole flow to its end",
+        "F = 1/(m+1) + 1/(2N) + sqrt(m-1)/(6 N^2)",
+        evaluate!(|n, m| [christiansen_factor(n, m)]),
+    )
+    .inputs(&[
+        needed("outlets", "number of equal outlets", D::Number, "-", (1.0, 10_000.0)),
+        preset("flow_exponent", "m: 1.852 Hazen-Williams, 2 rough Darcy-Weisbach", D::Number, "-", (1.0, 2.0), 1.852),
+    ])
+    .outputs(&[output("factor", "F", D::Number, "-")])
+    .source("Christiansen 1942", Status::Memory)
+    .limits("First outlet a full spacing from the inlet."),
+    Formula::new(
+        "hole-to-bore-area",
+        "Area of all holes over the area of the bore: half or less keeps a bar even \
+    within about 4 %",
+        "N d^2 / D^2",
+        evaluate!(|n, d, bore| [hole_to_bore_area(d, n, bore)]),
+    )
+    .inputs(&[
+        needed("holes", "number of holes", D::Number, "-", (1.0, 10_000.0)),
+        needed("hole_diameter", "diameter of each hole", D::Length, "mm", (0.001, 0.1)),
+        needed("bore", "inside diameter of the bar", D::Length, "mm", (0.01, 0.5)),
+    ])
+    .outputs(&[output("ratio", "hole area over bore area", D::Number, "-")])
+    .source("geometry; the rule is computed here", Status::Computed)
+    .limits("Computed for length over bore of 20 to 100."),
 ];
 
 const fn christiansen(id: &'static str, source: &'static str, published: f64, computed: fn() -> f64) -> Check {
-    Check {
-        id,
-        model: "Christiansen factor",
-        kind: Kind::Identity,
-        source,
-        status: Status::Computed,
-        published,
-        computed,
-        unit: "-",
-        band: Band::Absolute(5e-5),
-    }
+    Check::new(id, "Christiansen factor", computed)
+        .against(Kind::Identity, source, Status::Computed)
+        .value(published, "-")
+        .within(Band::Absolute(5e-5))
 }
 
 /// Checks.

@@ -112,17 +112,14 @@ fn makeup_l_s(flow: &ManifoldFlow) -> f64 {
 }
 
 const fn peer(id: &'static str, unit: &'static str, published: f64, computed: fn() -> f64) -> Check {
-    Check {
-        id,
-        model: "water network",
-        kind: Kind::Identity,
-        source: "worked plant solved by another program: EPANET through wntr (its g is 32.2 ft/s2, worth 0.02 %)",
-        status: Status::Computed,
-        published,
-        computed,
-        unit,
-        band: Band::Relative(0.001),
-    }
+    Check::new(id, "water network", computed)
+        .against(
+            Kind::Identity,
+            "worked plant solved by another program: EPANET through wntr (its g is 32.2 ft/s2, worth 0.02 %)",
+            Status::Computed,
+        )
+        .value(published, unit)
+        .within(Band::Relative(0.001))
 }
 
 /// Checks.

@@ -30,6 +30,9 @@ pub(super) const GOLD_DENSITY: Symbol = input(
     (1000.0, 23000.0),
     Some(17000.0),
 );
+/// Ratios of axes and of areas that are 1 for a sphere and less for all else; a grain has some thickness.
+const AT_MOST_1: (f64, f64) = (1e-4, 1.0);
+
 pub(super) const COREY: Symbol = input(
     "corey_shape",
     "Corey shape factor, short axis over the root of long x intermediate",
@@ -37,9 +40,10 @@ pub(super) const COREY: Symbol = input(
     "-",
     (0.03, 1.0),
     None,
-);
+)
+.possible(AT_MOST_1);
 pub(super) const FLATNESS: Symbol =
-    input("flatness", "short over intermediate axis", Dimension::Number, "-", (0.03, 1.0), None);
+    input("flatness", "short over intermediate axis", Dimension::Number, "-", (0.03, 1.0), None).possible(AT_MOST_1);
 pub(super) const ELONGATION: Symbol = input(
     "elongation",
     "intermediate over long axis",
@@ -47,7 +51,8 @@ pub(super) const ELONGATION: Symbol = input(
     "-",
     (0.3, 1.0),
     Some(super::shape::DEFAULT_ELONGATION),
-);
+)
+.possible(AT_MOST_1);
 pub(super) const VOLUME_COEFFICIENT: Symbol = input(
     "volume_coefficient",
     "cube of the nominal diameter over the product of the axes: ellipsoid 1, disc 1.5",
@@ -63,7 +68,8 @@ pub(super) const SPHERICITY: Symbol = input(
     "-",
     (0.026, 1.0),
     None,
-);
+)
+.possible(AT_MOST_1);
 pub(super) const REYNOLDS: Symbol =
     input("reynolds", "grain Reynolds number on the diameter of the law", Dimension::Number, "-", (1e-6, 2e5), None);
 pub(super) const TEMPERATURE: Symbol =

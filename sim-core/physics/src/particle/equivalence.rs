@@ -55,49 +55,45 @@ const SIZE_RATIO: Symbol = output("ratio", "quartz over gold diameter", Dimensio
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "equivalence-ratio-slow",
-        meaning: "Quartz over gold diameter at equal fall velocity, small grains",
-        equation: "sqrt(R_gold/R_quartz)",
-        inputs: &[GOLD, QUARTZ, FLUID],
-        outputs: &[SIZE_RATIO],
-        source: "Stokes' law",
-        status: Status::Computed,
-        limits: "equal shapes",
-        evaluate: |x| vec![ratio_slow(x[0], x[1], x[2])],
-    },
-    Formula {
-        name: "equivalence-ratio-fast",
-        meaning: "Quartz over gold diameter at equal fall velocity, large grains",
-        equation: "R_gold/R_quartz",
-        inputs: &[GOLD, QUARTZ, FLUID],
-        outputs: &[SIZE_RATIO],
-        source: "Newton's law",
-        status: Status::Computed,
-        limits: "equal shapes",
-        evaluate: |x| vec![ratio_fast(x[0], x[1], x[2])],
-    },
-    Formula {
-        name: "equivalence-natural-size",
-        meaning: "Sieve size of the natural grain that falls at a given velocity",
-        equation: "Ferguson-Church 18/1.0 solved for D",
-        inputs: &[
-            input("velocity", "fall velocity", Dimension::Velocity, "m/s", (1e-6, 5.0), None),
-            super::entry::SAND_DENSITY,
-            super::entry::TEMPERATURE,
-            super::entry::FLUID_DENSITY,
-            super::entry::KINEMATIC_VISCOSITY,
-            super::entry::GRAVITY,
-        ],
-        outputs: &[output("sieve_size", "sieve size", Dimension::SieveSize, "mm")],
-        source: "Ferguson and Church 2004, J. Sediment. Res. 74:933",
-        status: Status::Seen,
-        limits: "",
-        evaluate: |x| {
+    Formula::new(
+        "equivalence-ratio-slow",
+        "Quartz over gold diameter at equal fall velocity, small grains",
+        "sqrt(R_gold/R_quartz)",
+        |x| vec![ratio_slow(x[0], x[1], x[2])],
+    )
+    .inputs(&[GOLD, QUARTZ, FLUID])
+    .outputs(&[SIZE_RATIO])
+    .source("Stokes' law", Status::Computed)
+    .limits("equal shapes"),
+    Formula::new(
+        "equivalence-ratio-fast",
+        "Quartz over gold diameter at equal fall velocity, large grains",
+        "R_gold/R_quartz",
+        |x| vec![ratio_fast(x[0], x[1], x[2])],
+    )
+    .inputs(&[GOLD, QUARTZ, FLUID])
+    .outputs(&[SIZE_RATIO])
+    .source("Newton's law", Status::Computed)
+    .limits("equal shapes"),
+    Formula::new(
+        "equivalence-natural-size",
+        "Sieve size of the natural grain that falls at a given velocity",
+        "Ferguson-Church 18/1.0 solved for D",
+        |x| {
             let f = super::entry::surroundings(x, 2);
             vec![natural_size_m(x[0], f.submerged(x[1]), f.g, f.nu)]
         },
-    },
+    )
+    .inputs(&[
+        input("velocity", "fall velocity", Dimension::Velocity, "m/s", (1e-6, 5.0), None),
+        super::entry::SAND_DENSITY,
+        super::entry::TEMPERATURE,
+        super::entry::FLUID_DENSITY,
+        super::entry::KINEMATIC_VISCOSITY,
+        super::entry::GRAVITY,
+    ])
+    .outputs(&[output("sieve_size", "sieve size", Dimension::SieveSize, "mm")])
+    .source("Ferguson and Church 2004, J. Sediment. Res. 74:933", Status::Seen),
 ];
 
 const RATIO_OF_LIMITS: (Kind, &str, Status) = (Kind::Identity, "Stokes' and Newton's laws", Status::Computed);

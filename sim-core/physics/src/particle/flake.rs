@@ -140,101 +140,97 @@ const THICKNESS: Symbol = input("thickness", "thickness of the disc", Dimension:
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "bagheri-bonadonna-shape-factors",
-        meaning: "Stokes and Newton shape factors of a flat or long grain",
-        equation: "k_S = (F_S^(1/3) + F_S^(-1/3))/2, F_S = f e^1.3 c; k_N = 10^[alpha (-log10 F_N)^beta], F_N = f^2 e c",
-        inputs: &[FLATNESS, ELONGATION, VOLUME_COEFFICIENT, DENSITY_RATIO],
-        outputs: &[
-            output("k_s", "Stokes shape factor", Dimension::Number, "-"),
-            output("k_n", "Newton shape factor", Dimension::Number, "-"),
-        ],
-        source: "Bagheri and Bonadonna 2016, Powder Technol. 301:526",
-        status: Status::Seen,
-        limits: "not for equant angular grains",
-        evaluate: |x| {
+    Formula::new(
+        "bagheri-bonadonna-shape-factors",
+        "Stokes and Newton shape factors of a flat or long grain",
+        "k_S = (F_S^(1/3) + F_S^(-1/3))/2, F_S = f e^1.3 c; k_N = 10^[alpha (-log10 F_N)^beta], F_N = f^2 e c",
+        |x| {
             let shape = bagheri_shape(x[0], x[1], x[2], x[3]);
             vec![shape.k_s, shape.k_n]
         },
-    },
-    Formula {
-        name: "drag-bagheri-bonadonna",
-        meaning: "Drag coefficient of a flat or long grain",
-        equation: "C_D = 24 k_S/Re [1 + 0.125 x^(2/3)] + 0.46 k_N/(1 + 5330/x), x = Re k_N/k_S",
-        inputs: &[REYNOLDS, FLATNESS, ELONGATION, VOLUME_COEFFICIENT, DENSITY_RATIO],
-        outputs: &[DRAG],
-        source: "Bagheri and Bonadonna 2016, Powder Technol. 301:526",
-        status: Status::Seen,
-        limits: "not for equant angular grains",
-        evaluate: |x| vec![drag_bagheri(x[0], bagheri_shape(x[1], x[2], x[3], x[4]))],
-    },
-    Formula {
-        name: "settling-bagheri-bonadonna",
-        meaning: "Fall velocity of a flat or long grain, without the sphere cap",
-        equation: "w^2 = 4 R g dn/(3 C_D)",
-        inputs: &[
-            NOMINAL,
-            GOLD_DENSITY,
-            FLATNESS,
-            ELONGATION,
-            VOLUME_COEFFICIENT,
-            TEMPERATURE,
-            FLUID_DENSITY,
-            KINEMATIC_VISCOSITY,
-            GRAVITY,
-        ],
-        outputs: &[VELOCITY],
-        source: "Bagheri and Bonadonna 2016, Powder Technol. 301:526",
-        status: Status::Seen,
-        limits: "11 to 15 % fast near the sphere at Re 10 to 500",
-        evaluate: |x| {
+    )
+    .inputs(&[FLATNESS, ELONGATION, VOLUME_COEFFICIENT, DENSITY_RATIO])
+    .outputs(&[
+        output("k_s", "Stokes shape factor", Dimension::Number, "-"),
+        output("k_n", "Newton shape factor", Dimension::Number, "-"),
+    ])
+    .source("Bagheri and Bonadonna 2016, Powder Technol. 301:526", Status::Seen)
+    .limits("not for equant angular grains"),
+    Formula::new(
+        "drag-bagheri-bonadonna",
+        "Drag coefficient of a flat or long grain",
+        "C_D = 24 k_S/Re [1 + 0.125 x^(2/3)] + 0.46 k_N/(1 + 5330/x), x = Re k_N/k_S",
+        |x| vec![drag_bagheri(x[0], bagheri_shape(x[1], x[2], x[3], x[4]))],
+    )
+    .inputs(&[REYNOLDS, FLATNESS, ELONGATION, VOLUME_COEFFICIENT, DENSITY_RATIO])
+    .outputs(&[DRAG])
+    .source("Bagheri and Bonadonna 2016, Powder Technol. 301:526", Status::Seen)
+    .limits("not for equant angular grains"),
+    Formula::new(
+        "settling-bagheri-bonadonna",
+        "Fall velocity of a flat or long grain, without the sphere cap",
+        "w^2 = 4 R g dn/(3 C_D)",
+        |x| {
             let f = surroundings(x, 5);
             let shape = bagheri_shape(x[2], x[3], x[4], x[1] / f.rho);
             vec![bagheri_m_s(f.submerged(x[1]), f.g, x[0], f.nu, shape)]
         },
-    },
-    Formula {
-        name: "drag-broadside-disc",
-        meaning: "Drag coefficient of a thin disc falling broadside, on the area of the disc",
-        equation: "C_D = 64/(pi Re_D)(1 + 10^y) to 1.5; 64/(pi Re_D)(1 + 0.138 Re_D^0.792) to 133; 1.17 above",
-        inputs: &[REYNOLDS],
-        outputs: &[DRAG],
-        source: "Clift, Grace and Weber 1978, Bubbles, Drops and Particles",
-        status: Status::Memory,
-        limits: "dense discs tumble and fall faster above Re_D of about 100",
-        evaluate: |x| vec![drag_broadside_disc(x[0])],
-    },
-    Formula {
-        name: "settling-broadside-disc",
-        meaning: "Fall velocity of a thin disc falling broadside",
-        equation: "w = sqrt(2 R g T/C_D)",
-        inputs: &[
-            super::entry::DIAMETER,
-            THICKNESS,
-            GOLD_DENSITY,
-            TEMPERATURE,
-            FLUID_DENSITY,
-            KINEMATIC_VISCOSITY,
-            GRAVITY,
-        ],
-        outputs: &[VELOCITY],
-        source: "Clift, Grace and Weber 1978, Bubbles, Drops and Particles",
-        status: Status::Memory,
-        limits: "dense discs tumble and fall faster above Re_D of about 100",
-        evaluate: |x| {
+    )
+    .inputs(&[
+        NOMINAL,
+        GOLD_DENSITY,
+        FLATNESS,
+        ELONGATION,
+        VOLUME_COEFFICIENT,
+        TEMPERATURE,
+        FLUID_DENSITY,
+        KINEMATIC_VISCOSITY,
+        GRAVITY,
+    ])
+    .outputs(&[VELOCITY])
+    .source("Bagheri and Bonadonna 2016, Powder Technol. 301:526", Status::Seen)
+    .limits("11 to 15 % fast near the sphere at Re 10 to 500"),
+    Formula::new(
+        "drag-broadside-disc",
+        "Drag coefficient of a thin disc falling broadside, on the area of the disc",
+        "C_D = 64/(pi Re_D)(1 + 10^y) to 1.5; 64/(pi Re_D)(1 + 0.138 Re_D^0.792) to 133; 1.17 above",
+        |x| vec![drag_broadside_disc(x[0])],
+    )
+    .inputs(&[REYNOLDS])
+    .outputs(&[DRAG])
+    .source("Clift, Grace and Weber 1978, Bubbles, Drops and Particles", Status::Memory)
+    .limits("dense discs tumble and fall faster above Re_D of about 100"),
+    Formula::new(
+        "settling-broadside-disc",
+        "Fall velocity of a thin disc falling broadside",
+        "w = sqrt(2 R g T/C_D)",
+        |x| {
             let f = surroundings(x, 3);
             vec![broadside_disc_m_s(f.submerged(x[2]), f.g, x[0], x[1], f.nu)]
         },
-    },
-    Formula {
-        name: "oblate-stokes-factor",
-        meaning: "Drag of a slowly falling lens over that of the sphere of equal volume",
-        equation: "K = phi^(-1/3)(8/3)/{2 phi/(1-phi^2) + [2(1-2 phi^2)/(1-phi^2)^1.5] atan(sqrt(1-phi^2)/phi)}",
-        inputs: &[input("flatness", "short over long axis", Dimension::Number, "-", (0.001, 0.999), None)],
-        outputs: &[output("factor", "drag factor K", Dimension::Number, "-")],
-        source: "Happel and Brenner 1965, Low Reynolds Number Hydrodynamics",
-        status: Status::Memory,
-        limits: "Re -> 0, broadside",
-        evaluate: |x| vec![oblate_stokes_factor(x[0])],
-    },
+    )
+    .inputs(&[
+        super::entry::DIAMETER,
+        THICKNESS,
+        GOLD_DENSITY,
+        TEMPERATURE,
+        FLUID_DENSITY,
+        KINEMATIC_VISCOSITY,
+        GRAVITY,
+    ])
+    .outputs(&[VELOCITY])
+    .source("Clift, Grace and Weber 1978, Bubbles, Drops and Particles", Status::Memory)
+    .limits("dense discs tumble and fall faster above Re_D of about 100"),
+    Formula::new(
+        "oblate-stokes-factor",
+        "Drag of a slowly falling lens over that of the sphere of equal volume",
+        "K = phi^(-1/3)(8/3)/{2 phi/(1-phi^2) + [2(1-2 phi^2)/(1-phi^2)^1.5] atan(sqrt(1-phi^2)/phi)}",
+        |x| vec![oblate_stokes_factor(x[0])],
+    )
+    .inputs(&[
+        input("flatness", "short over long axis", Dimension::Number, "-", (0.001, 0.999), None).possible((1e-5, 1.0))
+    ])
+    .outputs(&[output("factor", "drag factor K", Dimension::Number, "-")])
+    .source("Happel and Brenner 1965, Low Reynolds Number Hydrodynamics", Status::Memory)
+    .limits("Re -> 0, broadside"),
 ];

@@ -243,39 +243,46 @@ pub fn gold_velocity_exact(
 }
 
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "settling-gold",
-    meaning: "Fall velocity of gold of a sieve size and flatness: the law of the whole plant",
-    equation: "sieve size -> dn (see nominal-diameter) -> Bagheri-Bonadonna, at most the sphere of Cheng 2009 at dn",
-    inputs: &[
-        SIEVE,
-        COREY,
-        GOLD_DENSITY,
-        ELONGATION,
-        VOLUME_COEFFICIENT,
-        TEMPERATURE,
-        FLUID_DENSITY,
-        KINEMATIC_VISCOSITY,
-        GRAVITY,
-    ],
-    outputs: &[
-        super::entry::VELOCITY,
-        output("nominal_diameter", "diameter of the sphere of equal volume", Dimension::Length, "mm"),
-        output("intermediate_axis", "intermediate axis", Dimension::Length, "mm"),
-        output("thickness", "short axis", Dimension::Length, "mm"),
-        output("reynolds", "Reynolds number on the nominal diameter", Dimension::Number, "-"),
-        output("reynolds_broadside", "Reynolds number on the broadside diameter", Dimension::Number, "-"),
-    ],
-    source: "Bagheri and Bonadonna 2016, Powder Technol. 301:526; cap Cheng 2009, Powder Technol. 189:395; sieve to nominal derived",
-    status: Status::Seen,
-    limits: "no measured gold velocity stands behind it: spread 16 % for fine flakes, 25 % for coarse ones that tumble",
-    evaluate: |x| {
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "settling-gold",
+    "Fall velocity of gold of a sieve size and flatness: the law of the whole plant",
+    "sieve size -> dn (see nominal-diameter) -> Bagheri-Bonadonna, at most the \
+    sphere of Cheng 2009 at dn",
+    |x| {
         let s = surroundings(x, 5);
         let proportions = Proportions { elongation: x[3], volume_coefficient: x[4] };
         let gold = gold_velocity_exact(x[0], x[1], x[2], proportions, s.rho, s.nu, s.g);
         vec![gold.w_m_s, gold.nominal_m, gold.intermediate_m, gold.thickness_m, gold.reynolds, gold.reynolds_broadside]
     },
-}];
+)
+.inputs(&[
+    SIEVE,
+    COREY,
+    GOLD_DENSITY,
+    ELONGATION,
+    VOLUME_COEFFICIENT,
+    TEMPERATURE,
+    FLUID_DENSITY,
+    KINEMATIC_VISCOSITY,
+    GRAVITY,
+])
+.outputs(&[
+    super::entry::VELOCITY,
+    output("nominal_diameter", "diameter of the sphere of equal volume", Dimension::Length, "mm"),
+    output("intermediate_axis", "intermediate axis", Dimension::Length, "mm"),
+    output("thickness", "short axis", Dimension::Length, "mm"),
+    output("reynolds", "Reynolds number on the nominal diameter", Dimension::Number, "-"),
+    output("reynolds_broadside", "Reynolds number on the broadside diameter", Dimension::Number, "-"),
+])
+.source(
+    "Bagheri and Bonadonna 2016, Powder Technol. 301:526; cap Cheng 2009, Powder \
+    Technol. 189:395; sieve to nominal derived",
+    Status::Seen,
+)
+.limits(
+    "no measured gold velocity stands behind it: spread 16 % for fine flakes, 25 % \
+    for coarse ones that tumble",
+)];
 
 #[cfg(test)]
 mod tests {

@@ -29,21 +29,20 @@ pub fn gold_fit_constants(corey: f64) -> (f64, f64) {
 }
 
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "settling-gold-fit",
-    meaning: "Fall velocity of gold by one explicit formula fitted to the gold law; for hand calculation",
-    equation: "w = R g dn^2/(C1 nu + sqrt(0.75 C2 R g dn^3)), C1 and C2 by CSF",
-    inputs: &[NOMINAL, COREY, GOLD_DENSITY, TEMPERATURE, FLUID_DENSITY, KINEMATIC_VISCOSITY, GRAVITY],
-    outputs: &[VELOCITY],
-    source: "fitted here to settling-gold",
-    status: Status::Computed,
-    limits: "CSF 0.05 to 0.7, dn 0.05 to 4 mm; worst 8 % off the law",
-    evaluate: |x| {
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "settling-gold-fit",
+    "Fall velocity of gold by one explicit formula fitted to the gold law; for hand calculation",
+    "w = R g dn^2/(C1 nu + sqrt(0.75 C2 R g dn^3)), C1 and C2 by CSF",
+    |x| {
         let f = surroundings(x, 3);
         let (c1, c2) = gold_fit_constants(x[1]);
         vec![ferguson_church_m_s(f.submerged(x[2]), f.g, x[0], f.nu, c1, c2)]
     },
-}];
+)
+.inputs(&[NOMINAL, COREY, GOLD_DENSITY, TEMPERATURE, FLUID_DENSITY, KINEMATIC_VISCOSITY, GRAVITY])
+.outputs(&[VELOCITY])
+.source("fitted here to settling-gold", Status::Computed)
+.limits("CSF 0.05 to 0.7, dn 0.05 to 4 mm; worst 8 % off the law")];
 
 #[cfg(test)]
 mod tests {

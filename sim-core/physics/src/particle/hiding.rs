@@ -64,83 +64,73 @@ const THETA: Symbol =
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "hiding-egiazaroff",
-        meaning: "Critical Shields number of a size in a mixture (Egiazaroff)",
-        equation: "theta_ci/theta_cm = [log 19/log(19 Di/Dm)]^2",
-        inputs: &[Symbol { range: (0.4, 50.0), ..RATIO }],
-        outputs: &[THETA],
-        source: "Egiazaroff 1965, J. Hydraul. Div. ASCE 91(HY4):225",
-        status: Status::Memory,
-        limits: "Di/Dm above 0.4",
-        evaluate: |x| vec![egiazaroff(x[0])],
-    },
-    Formula {
-        name: "hiding-ashida-michiue",
-        meaning: "Critical Shields number of a size in a mixture (Ashida-Michiue)",
-        equation: "0.843 (Di/Dm)^-1 below Di/Dm 0.4, Egiazaroff above",
-        inputs: &[RATIO],
-        outputs: &[THETA],
-        source: "Ashida and Michiue 1972",
-        status: Status::Memory,
-        limits: "",
-        evaluate: |x| vec![ashida_michiue(x[0])],
-    },
-    Formula {
-        name: "hiding-wilcock-crowe",
-        meaning: "Reference stress of a size over that of the mean surface size",
-        equation: "tau_ri/tau_rm = (Di/Dsm)^b, b = 0.67/(1 + exp(1.5 - Di/Dsm))",
-        inputs: &[RATIO],
-        outputs: &[output("stress_ratio", "reference stress over that of the mean size", Dimension::Number, "-")],
-        source: "Wilcock and Crowe 2003, J. Hydraul. Eng. 129:120",
-        status: Status::Seen,
-        limits: "",
-        evaluate: |x| vec![wilcock_crowe(x[0])],
-    },
-    Formula {
-        name: "reference-shields-wilcock-crowe",
-        meaning: "Reference Shields number of the mean surface size of a sand and gravel bed",
-        equation: "tau*_rm = 0.021 + 0.015 exp(-20 Fs)",
-        inputs: &[input("sand_share", "share of sand on the bed surface", Dimension::Fraction, "-", (0.0, 1.0), None)],
-        outputs: &[output("shields", "reference Shields number", Dimension::Number, "-")],
-        source: "Wilcock and Crowe 2003, J. Hydraul. Eng. 129:120",
-        status: Status::Memory,
-        limits: "",
-        evaluate: |x| vec![reference_shields(x[0])],
-    },
-    Formula {
-        name: "hiding-power-law",
-        meaning: "Critical Shields number of a size in a mixture (power law)",
-        equation: "theta_ci/theta_c50 = (Di/D50)^-0.982",
-        inputs: &[Symbol { name: "size_over_median", meaning: "grain size over the median size of the bed", ..RATIO }],
-        outputs: &[THETA],
-        source: "Parker, Klingeman and McLean 1982",
-        status: Status::Seen,
-        limits: "gravel bed rivers",
-        evaluate: |x| vec![power_law(x[0])],
-    },
-    Formula {
-        name: "hiding-dense-grain",
-        meaning: "Factor on the critical stress of a dense grain in a bed of rock",
-        equation: "(rho_s - rho)/(rho_quartz - rho)",
-        inputs: &[
-            super::entry::GOLD_DENSITY,
-            input(
-                "bed_density",
-                "density of the bed's grains",
-                Dimension::Density,
-                "kg/m3",
-                (2000.0, 4000.0),
-                Some(QUARTZ_KG_M3),
-            ),
-            input("fluid_density", "density of the water", Dimension::Density, "kg/m3", (900.0, 2000.0), Some(1000.0)),
-        ],
-        outputs: &[output("factor", "factor on the stress", Dimension::Number, "-")],
-        source: "inference; untested for gold",
-        status: Status::Assumed,
-        limits: "",
-        evaluate: |x| vec![dense_grain_factor(x[0], x[1], x[2])],
-    },
+    Formula::new(
+        "hiding-egiazaroff",
+        "Critical Shields number of a size in a mixture (Egiazaroff)",
+        "theta_ci/theta_cm = [log 19/log(19 Di/Dm)]^2",
+        |x| vec![egiazaroff(x[0])],
+    )
+    .inputs(&[RATIO.valid((0.4, 50.0))])
+    .outputs(&[THETA])
+    .source("Egiazaroff 1965, J. Hydraul. Div. ASCE 91(HY4):225", Status::Memory)
+    .limits("Di/Dm above 0.4"),
+    Formula::new(
+        "hiding-ashida-michiue",
+        "Critical Shields number of a size in a mixture (Ashida-Michiue)",
+        "0.843 (Di/Dm)^-1 below Di/Dm 0.4, Egiazaroff above",
+        |x| vec![ashida_michiue(x[0])],
+    )
+    .inputs(&[RATIO])
+    .outputs(&[THETA])
+    .source("Ashida and Michiue 1972", Status::Memory),
+    Formula::new(
+        "hiding-wilcock-crowe",
+        "Reference stress of a size over that of the mean surface size",
+        "tau_ri/tau_rm = (Di/Dsm)^b, b = 0.67/(1 + exp(1.5 - Di/Dsm))",
+        |x| vec![wilcock_crowe(x[0])],
+    )
+    .inputs(&[RATIO])
+    .outputs(&[output("stress_ratio", "reference stress over that of the mean size", Dimension::Number, "-")])
+    .source("Wilcock and Crowe 2003, J. Hydraul. Eng. 129:120", Status::Seen),
+    Formula::new(
+        "reference-shields-wilcock-crowe",
+        "Reference Shields number of the mean surface size of a sand and gravel bed",
+        "tau*_rm = 0.021 + 0.015 exp(-20 Fs)",
+        |x| vec![reference_shields(x[0])],
+    )
+    .inputs(&[input("sand_share", "share of sand on the bed surface", Dimension::Fraction, "-", (0.0, 1.0), None)])
+    .outputs(&[output("shields", "reference Shields number", Dimension::Number, "-")])
+    .source("Wilcock and Crowe 2003, J. Hydraul. Eng. 129:120", Status::Memory),
+    Formula::new(
+        "hiding-power-law",
+        "Critical Shields number of a size in a mixture (power law)",
+        "theta_ci/theta_c50 = (Di/D50)^-0.982",
+        |x| vec![power_law(x[0])],
+    )
+    .inputs(&[RATIO.named("size_over_median").meaning("grain size over the median size of the bed")])
+    .outputs(&[THETA])
+    .source("Parker, Klingeman and McLean 1982", Status::Seen)
+    .limits("gravel bed rivers"),
+    Formula::new(
+        "hiding-dense-grain",
+        "Factor on the critical stress of a dense grain in a bed of rock",
+        "(rho_s - rho)/(rho_quartz - rho)",
+        |x| vec![dense_grain_factor(x[0], x[1], x[2])],
+    )
+    .inputs(&[
+        super::entry::GOLD_DENSITY,
+        input(
+            "bed_density",
+            "density of the bed's grains",
+            Dimension::Density,
+            "kg/m3",
+            (2000.0, 4000.0),
+            Some(QUARTZ_KG_M3),
+        ),
+        input("fluid_density", "density of the water", Dimension::Density, "kg/m3", (900.0, 2000.0), Some(1000.0)),
+    ])
+    .outputs(&[output("factor", "factor on the stress", Dimension::Number, "-")])
+    .source("inference; untested for gold", Status::Assumed),
 ];
 
 /// Checks of this file.

@@ -81,93 +81,80 @@ const N: Symbol = output("exponent", "exponent n of (1 - C)^n", Dimension::Numbe
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "hindered-exponent-rowe",
-        meaning: "Exponent of hindered settling, smooth",
-        equation: "n = 2.35 (2 + 0.175 Re^0.75)/(1 + 0.175 Re^0.75)",
-        inputs: &[RE],
-        outputs: &[N],
-        source: "Rowe 1987, Chem. Eng. Sci. 42:2795",
-        status: Status::Seen,
-        limits: "spheres; natural sand about 0.7 more",
-        evaluate: |x| vec![exponent_rowe(x[0])],
-    },
-    Formula {
-        name: "hindered-exponent-sand",
-        meaning: "Exponent of hindered settling of natural sand",
-        equation: "n = n_Rowe + 0.70",
-        inputs: &[RE],
-        outputs: &[N],
-        source: "Rowe 1987, raised to the measurements of Baldock et al. 2004",
-        status: Status::Computed,
-        limits: "",
-        evaluate: |x| vec![exponent_sand(x[0])],
-    },
-    Formula {
-        name: "hindered-exponent-richardson-zaki",
-        meaning: "Exponent of hindered settling, in pieces",
-        equation: "n = 4.65 + 19.5 d/D (Re < 0.2); (4.35 + 17.5 d/D) Re^-0.03 (< 1); (4.45 + 18 d/D) Re^-0.1 (< 200); 4.45 Re^-0.1 (< 500); 2.39",
-        inputs: &[
-            RE,
-            input(
-                "grain_over_vessel",
-                "grain over vessel diameter; 0 in open water",
-                Dimension::Number,
-                "-",
-                (0.0, 0.04),
-                Some(0.0),
-            ),
-        ],
-        outputs: &[N],
-        source: "Richardson and Zaki 1954, Trans. Inst. Chem. Eng. 32:35",
-        status: Status::Seen,
-        limits: "spheres; small steps between the pieces",
-        evaluate: |x| vec![exponent_richardson_zaki(x[0], x[1])],
-    },
-    Formula {
-        name: "hindered-exponent-garside",
-        meaning: "Exponent of hindered settling, upper alternative",
-        equation: "n = (5.1 + 0.27 Re^0.9)/(1 + 0.1 Re^0.9)",
-        inputs: &[RE],
-        outputs: &[N],
-        source: "Garside and Al-Dibouni 1977, Ind. Eng. Chem. Process Des. Dev. 16:206",
-        status: Status::Seen,
-        limits: "10 to 17 % above measured n",
-        evaluate: |x| vec![exponent_garside(x[0])],
-    },
-    Formula {
-        name: "hindered-exponent-nonspherical",
-        meaning: "Exponent of hindered settling of non-spherical grains in fast fall",
-        equation: "n = 2.7 [(pi/6)(dn/dp)^3]^0.16",
-        inputs: &[input(
-            "nominal_over_projected",
-            "nominal diameter over that of the circle of the area seen from above at rest",
+    Formula::new(
+        "hindered-exponent-rowe",
+        "Exponent of hindered settling, smooth",
+        "n = 2.35 (2 + 0.175 Re^0.75)/(1 + 0.175 Re^0.75)",
+        |x| vec![exponent_rowe(x[0])],
+    )
+    .inputs(&[RE])
+    .outputs(&[N])
+    .source("Rowe 1987, Chem. Eng. Sci. 42:2795", Status::Seen)
+    .limits("spheres; natural sand about 0.7 more"),
+    Formula::new("hindered-exponent-sand", "Exponent of hindered settling of natural sand", "n = n_Rowe + 0.70", |x| {
+        vec![exponent_sand(x[0])]
+    })
+    .inputs(&[RE])
+    .outputs(&[N])
+    .source("Rowe 1987, raised to the measurements of Baldock et al. 2004", Status::Computed),
+    Formula::new(
+        "hindered-exponent-richardson-zaki",
+        "Exponent of hindered settling, in pieces",
+        "n = 4.65 + 19.5 d/D (Re < 0.2); (4.35 + 17.5 d/D) Re^-0.03 (< 1); (4.45 + 18 \
+    d/D) Re^-0.1 (< 200); 4.45 Re^-0.1 (< 500); 2.39",
+        |x| vec![exponent_richardson_zaki(x[0], x[1])],
+    )
+    .inputs(&[
+        RE,
+        input(
+            "grain_over_vessel",
+            "grain over vessel diameter; 0 in open water",
             Dimension::Number,
             "-",
-            (0.1, 1.2),
-            None,
-        )],
-        outputs: &[N],
-        source: "Richardson and Zaki 1954, Trans. Inst. Chem. Eng. 32:35",
-        status: Status::Seen,
-        limits: "turbulent fall only",
-        evaluate: |x| vec![exponent_nonspherical(x[0])],
-    },
-    Formula {
-        name: "hindered-settling",
-        meaning: "Fall velocity in a crowd",
-        equation: "w_h = w (1 - C)^n",
-        inputs: &[
-            input("free_velocity", "fall velocity of a single grain", Dimension::Velocity, "m/s", (0.0, 10.0), None),
-            input("concentration", "share of grains by volume", Dimension::Fraction, "-", (0.0, 0.5), None),
-            input("exponent", "exponent n", Dimension::Number, "-", (2.0, 6.0), None),
-        ],
-        outputs: &[VELOCITY],
-        source: "Richardson and Zaki 1954, Trans. Inst. Chem. Eng. 32:35",
-        status: Status::Seen,
-        limits: "",
-        evaluate: |x| vec![x[0] * hindrance(x[1], x[2])],
-    },
+            (0.0, 0.04),
+            Some(0.0),
+        ),
+    ])
+    .outputs(&[N])
+    .source("Richardson and Zaki 1954, Trans. Inst. Chem. Eng. 32:35", Status::Seen)
+    .limits("spheres; small steps between the pieces"),
+    Formula::new(
+        "hindered-exponent-garside",
+        "Exponent of hindered settling, upper alternative",
+        "n = (5.1 + 0.27 Re^0.9)/(1 + 0.1 Re^0.9)",
+        |x| vec![exponent_garside(x[0])],
+    )
+    .inputs(&[RE])
+    .outputs(&[N])
+    .source("Garside and Al-Dibouni 1977, Ind. Eng. Chem. Process Des. Dev. 16:206", Status::Seen)
+    .limits("10 to 17 % above measured n"),
+    Formula::new(
+        "hindered-exponent-nonspherical",
+        "Exponent of hindered settling of non-spherical grains in fast fall",
+        "n = 2.7 [(pi/6)(dn/dp)^3]^0.16",
+        |x| vec![exponent_nonspherical(x[0])],
+    )
+    .inputs(&[input(
+        "nominal_over_projected",
+        "nominal diameter over that of the circle of the area seen from above at rest",
+        Dimension::Number,
+        "-",
+        (0.1, 1.2),
+        None,
+    )])
+    .outputs(&[N])
+    .source("Richardson and Zaki 1954, Trans. Inst. Chem. Eng. 32:35", Status::Seen)
+    .limits("turbulent fall only"),
+    Formula::new("hindered-settling", "Fall velocity in a crowd", "w_h = w (1 - C)^n", |x| {
+        vec![x[0] * hindrance(x[1], x[2])]
+    })
+    .inputs(&[
+        input("free_velocity", "fall velocity of a single grain", Dimension::Velocity, "m/s", (0.0, 10.0), None),
+        input("concentration", "share of grains by volume", Dimension::Fraction, "-", (0.0, 0.5), None),
+        input("exponent", "exponent n", Dimension::Number, "-", (2.0, 6.0), None),
+    ])
+    .outputs(&[VELOCITY])
+    .source("Richardson and Zaki 1954, Trans. Inst. Chem. Eng. 32:35", Status::Seen),
 ];
 
 /// Checks of this file.

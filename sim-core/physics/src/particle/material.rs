@@ -24,28 +24,22 @@ pub fn grain_mass_kg(nominal_m: f64, density_kg_m3: f64) -> f64 {
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "gold-alloy-density",
-        meaning: "Density of placer gold from its fineness, the rest taken as silver",
-        equation: "1/rho = F/19.30 + (1-F)/10.49 g/cm3",
-        inputs: &[input("fineness", "gold by mass (fineness/1000)", Dimension::Fraction, "-", (0.0, 1.0), None)],
-        outputs: &[output("density", "density", Dimension::Density, "kg/m3")],
-        source: "volumes add; handbook densities of gold and silver",
-        status: Status::CommonPractice,
-        limits: "no copper, inclusions or pores",
-        evaluate: |x| vec![gold_alloy_density_kg_m3(x[0])],
-    },
-    Formula {
-        name: "grain-mass",
-        meaning: "Mass of a grain from its nominal diameter",
-        equation: "m = (pi/6) rho dn^3",
-        inputs: &[NOMINAL, GOLD_DENSITY],
-        outputs: &[output("mass", "mass of one grain", Dimension::Mass, "mg")],
-        source: "volume of the sphere",
-        status: Status::Computed,
-        limits: "",
-        evaluate: |x| vec![grain_mass_kg(x[0], x[1])],
-    },
+    Formula::new(
+        "gold-alloy-density",
+        "Density of placer gold from its fineness, the rest taken as silver",
+        "1/rho = F/19.30 + (1-F)/10.49 g/cm3",
+        |x| vec![gold_alloy_density_kg_m3(x[0])],
+    )
+    .inputs(&[input("fineness", "gold by mass (fineness/1000)", Dimension::Fraction, "-", (0.0, 1.0), None)])
+    .outputs(&[output("density", "density", Dimension::Density, "kg/m3")])
+    .source("volumes add; handbook densities of gold and silver", Status::CommonPractice)
+    .limits("no copper, inclusions or pores"),
+    Formula::new("grain-mass", "Mass of a grain from its nominal diameter", "m = (pi/6) rho dn^3", |x| {
+        vec![grain_mass_kg(x[0], x[1])]
+    })
+    .inputs(&[NOMINAL, GOLD_DENSITY])
+    .outputs(&[output("mass", "mass of one grain", Dimension::Mass, "mg")])
+    .source("volume of the sphere", Status::Computed),
 ];
 
 const ALLOYS: (Kind, &str, Status) =

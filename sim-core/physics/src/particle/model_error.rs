@@ -74,30 +74,30 @@ pub fn gold_flake(reynolds_broadside: f64, proportions: GrainProportions) -> Mod
 }
 
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "settling-gold-error",
-    meaning: "How wrong the gold law may be: mean and spread of ln(true/law), elongation and volume coefficient at their defaults",
-    equation: "t = 1/(1 + (100/Re_D)^2); m = 0.10 t; sigma = 0.16 + 0.09 t",
-    inputs: &[input(
-        "reynolds_broadside",
-        "Reynolds number on the broadside diameter",
-        Dimension::Number,
-        "-",
-        (0.0, 1e6),
-        None,
-    )],
-    outputs: &[
-        output("mean", "mean of ln(true/law)", Dimension::Number, "-"),
-        output("sigma", "standard deviation of ln(true/law)", Dimension::Number, "-"),
-    ],
-    source: "assumed here, from the spread of three drag laws and one falling plate",
-    status: Status::Assumed,
-    limits: "flakes; one draw per trial, not per grain",
-    evaluate: |x| {
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "settling-gold-error",
+    "How wrong the gold law may be: mean and spread of ln(true/law), elongation and \
+    volume coefficient at their defaults",
+    "t = 1/(1 + (100/Re_D)^2); m = 0.10 t; sigma = 0.16 + 0.09 t",
+    |x| {
         let error = gold_flake(x[0], GrainProportions::Fixed);
         vec![error.mean, error.sigma]
     },
-}];
+)
+.inputs(&[input(
+    "reynolds_broadside",
+    "Reynolds number on the broadside diameter",
+    Dimension::Number,
+    "-",
+    (0.0, 1e6),
+    None,
+)])
+.outputs(&[
+    output("mean", "mean of ln(true/law)", Dimension::Number, "-"),
+    output("sigma", "standard deviation of ln(true/law)", Dimension::Number, "-"),
+])
+.source("assumed here, from the spread of three drag laws and one falling plate", Status::Assumed)
+.limits("flakes; one draw per trial, not per grain")];
 
 #[cfg(test)]
 mod tests {

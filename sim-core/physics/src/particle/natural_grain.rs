@@ -153,7 +153,7 @@ const POWERS: Symbol = input(
     (0.0, 6.0),
     Some(3.5),
 );
-const DIETRICH_COREY: Symbol = Symbol { range: (0.3, 1.0), default: Some(0.7), ..COREY };
+const DIETRICH_COREY: Symbol = COREY.valid((0.3, 1.0)).usual(0.7);
 const C1: Symbol = input("c1", "small-grain constant C1", Dimension::Number, "-", (18.0, 24.0), Some(NATURAL_C1));
 const C2: Symbol = input("c2", "large-grain constant C2", Dimension::Number, "-", (0.4, 1.2), Some(NATURAL_C2));
 
@@ -168,113 +168,98 @@ fn plain(x: &[f64], law: fn(f64, f64, f64, f64) -> f64) -> Vec<f64> {
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "settling-natural-grain",
-        meaning: "Fall velocity of a natural grain of gravel or sand (Ferguson-Church)",
-        equation: "w = R g D^2/(C1 nu + sqrt(0.75 C2 R g D^3))",
-        inputs: &[SIEVE, SAND_DENSITY, C1, C2, TEMPERATURE, FLUID_DENSITY, KINEMATIC_VISCOSITY, GRAVITY],
-        outputs: &[VELOCITY],
-        source: "Ferguson and Church 2004, J. Sediment. Res. 74:933",
-        status: Status::Seen,
-        limits: "checked 0.07 to 4.4 mm; C1 20, C2 1.1 with the nominal diameter",
-        evaluate: |x| {
+    Formula::new(
+        "settling-natural-grain",
+        "Fall velocity of a natural grain of gravel or sand (Ferguson-Church)",
+        "w = R g D^2/(C1 nu + sqrt(0.75 C2 R g D^3))",
+        |x| {
             let f = surroundings(x, 4);
             vec![ferguson_church_m_s(f.submerged(x[1]), f.g, x[0], f.nu, x[2], x[3])]
         },
-    },
-    Formula {
-        name: "settling-soulsby",
-        meaning: "Fall velocity of natural sand, alone or in a crowd (Soulsby 1997)",
-        equation: "w = (nu/D) [sqrt(10.36^2 + 1.049 (1-C)^4.7 d*^3) - 10.36], d* = D (R g/nu^2)^(1/3)",
-        inputs: &[
-            SIEVE,
-            SAND_DENSITY,
-            input("concentration", "share of grains by volume", Dimension::Fraction, "-", (0.0, 0.4), Some(0.0)),
-            TEMPERATURE,
-            FLUID_DENSITY,
-            KINEMATIC_VISCOSITY,
-            GRAVITY,
-        ],
-        outputs: &[VELOCITY],
-        source: "Soulsby 1997, Dynamics of Marine Sands",
-        status: Status::Seen,
-        limits: "the exponent 4.7 was not verified",
-        evaluate: |x| {
+    )
+    .inputs(&[SIEVE, SAND_DENSITY, C1, C2, TEMPERATURE, FLUID_DENSITY, KINEMATIC_VISCOSITY, GRAVITY])
+    .outputs(&[VELOCITY])
+    .source("Ferguson and Church 2004, J. Sediment. Res. 74:933", Status::Seen)
+    .limits("checked 0.07 to 4.4 mm; C1 20, C2 1.1 with the nominal diameter"),
+    Formula::new(
+        "settling-soulsby",
+        "Fall velocity of natural sand, alone or in a crowd (Soulsby 1997)",
+        "w = (nu/D) [sqrt(10.36^2 + 1.049 (1-C)^4.7 d*^3) - 10.36], d* = D (R g/nu^2)^(1/3)",
+        |x| {
             let f = surroundings(x, 3);
             vec![soulsby_m_s(f.submerged(x[1]), f.g, x[0], f.nu, x[2])]
         },
-    },
-    Formula {
-        name: "settling-cheng-1997",
-        meaning: "Fall velocity of natural sand (Cheng 1997), nominal diameter",
-        equation: "w = (nu/D) (sqrt(25 + 1.2 d*^2) - 5)^1.5",
-        inputs: PLAIN_NOMINAL,
-        outputs: &[VELOCITY],
-        source: "Cheng 1997, J. Hydraul. Eng. 123:149",
-        status: Status::Memory,
-        limits: "needs the nominal diameter",
-        evaluate: |x| plain(x, cheng_1997_m_s),
-    },
-    Formula {
-        name: "settling-rubey",
-        meaning: "Fall velocity of sand (Rubey 1933), for reproducing old tables",
-        equation: "w = F sqrt(R g D), F = sqrt(2/3 + k) - sqrt(k), k = 36 nu^2/(g D^3 R)",
-        inputs: PLAIN_SIEVE,
-        outputs: &[VELOCITY],
-        source: "Rubey 1933, Am. J. Sci. 25:325",
-        status: Status::Seen,
-        limits: "much too slow above 1 mm",
-        evaluate: |x| plain(x, rubey_m_s),
-    },
-    Formula {
-        name: "settling-dietrich",
-        meaning: "Fall velocity of a natural grain by size, shape and roundness (Dietrich 1982)",
-        equation: "w = (W* R g nu)^(1/3), W* = R3 10^(R1 + R2)",
-        inputs: &[
-            NOMINAL,
-            SAND_DENSITY,
-            DIETRICH_COREY,
-            POWERS,
-            TEMPERATURE,
-            FLUID_DENSITY,
-            KINEMATIC_VISCOSITY,
-            GRAVITY,
-        ],
-        outputs: &[VELOCITY],
-        source: "Dietrich 1982, Water Resour. Res. 18:1615",
-        status: Status::Seen,
-        limits: "not for flakes: refused below CSF 0.2; D* up to 5e9",
-        evaluate: |x| {
+    )
+    .inputs(&[
+        SIEVE,
+        SAND_DENSITY,
+        input("concentration", "share of grains by volume", Dimension::Fraction, "-", (0.0, 0.4), Some(0.0)),
+        TEMPERATURE,
+        FLUID_DENSITY,
+        KINEMATIC_VISCOSITY,
+        GRAVITY,
+    ])
+    .outputs(&[VELOCITY])
+    .source("Soulsby 1997, Dynamics of Marine Sands", Status::Seen)
+    .limits("the exponent 4.7 was not verified"),
+    Formula::new(
+        "settling-cheng-1997",
+        "Fall velocity of natural sand (Cheng 1997), nominal diameter",
+        "w = (nu/D) (sqrt(25 + 1.2 d*^2) - 5)^1.5",
+        |x| plain(x, cheng_1997_m_s),
+    )
+    .inputs(PLAIN_NOMINAL)
+    .outputs(&[VELOCITY])
+    .source("Cheng 1997, J. Hydraul. Eng. 123:149", Status::Memory)
+    .limits("needs the nominal diameter"),
+    Formula::new(
+        "settling-rubey",
+        "Fall velocity of sand (Rubey 1933), for reproducing old tables",
+        "w = F sqrt(R g D), F = sqrt(2/3 + k) - sqrt(k), k = 36 nu^2/(g D^3 R)",
+        |x| plain(x, rubey_m_s),
+    )
+    .inputs(PLAIN_SIEVE)
+    .outputs(&[VELOCITY])
+    .source("Rubey 1933, Am. J. Sci. 25:325", Status::Seen)
+    .limits("much too slow above 1 mm"),
+    Formula::new(
+        "settling-dietrich",
+        "Fall velocity of a natural grain by size, shape and roundness (Dietrich 1982)",
+        "w = (W* R g nu)^(1/3), W* = R3 10^(R1 + R2)",
+        |x| {
             let f = surroundings(x, 4);
             vec![dietrich_m_s(f.submerged(x[1]), f.g, x[0], f.nu, x[2], x[3])]
         },
-    },
-    Formula {
-        name: "settling-dietrich-dimensionless",
-        meaning: "Dimensionless fall velocity of Dietrich from his dimensionless size",
-        equation: "W* = R3 10^(R1 + R2), D* = R g dn^3/nu^2, W* = w^3/(R g nu)",
-        inputs: &[
-            input("d_star", "dimensionless size D*", Dimension::Number, "-", (0.0, DIETRICH_LARGEST_D_STAR), None),
-            DIETRICH_COREY,
-            POWERS,
-        ],
-        outputs: &[output("w_star", "dimensionless fall velocity W*", Dimension::Number, "-")],
-        source: "Dietrich 1982, Water Resour. Res. 18:1615",
-        status: Status::Seen,
-        limits: "not for flakes: refused below CSF 0.2",
-        evaluate: |x| vec![dietrich_w_star(x[0], x[1], x[2])],
-    },
-    Formula {
-        name: "settling-dietrich-polynomial",
-        meaning: "Fall velocity by the polynomial shortcut of Dietrich's law; a sphere's curve",
-        equation: "w/sqrt(R g D) = exp(-2.891394 + 0.95296 L - 0.056835 L^2 - 0.002892 L^3 + 0.000245 L^4), L = ln(sqrt(R g D) D/nu)",
-        inputs: PLAIN_NOMINAL,
-        outputs: &[VELOCITY],
-        source: "after ASCE Manual 110",
-        status: Status::Seen,
-        limits: "13 to 25 % fast for natural grains of 0.1 to 1 mm",
-        evaluate: |x| plain(x, dietrich_polynomial_m_s),
-    },
+    )
+    .inputs(&[NOMINAL, SAND_DENSITY, DIETRICH_COREY, POWERS, TEMPERATURE, FLUID_DENSITY, KINEMATIC_VISCOSITY, GRAVITY])
+    .outputs(&[VELOCITY])
+    .source("Dietrich 1982, Water Resour. Res. 18:1615", Status::Seen)
+    .limits("not for flakes: refused below CSF 0.2; D* up to 5e9"),
+    Formula::new(
+        "settling-dietrich-dimensionless",
+        "Dimensionless fall velocity of Dietrich from his dimensionless size",
+        "W* = R3 10^(R1 + R2), D* = R g dn^3/nu^2, W* = w^3/(R g nu)",
+        |x| vec![dietrich_w_star(x[0], x[1], x[2])],
+    )
+    .inputs(&[
+        input("d_star", "dimensionless size D*", Dimension::Number, "-", (0.0, DIETRICH_LARGEST_D_STAR), None),
+        DIETRICH_COREY,
+        POWERS,
+    ])
+    .outputs(&[output("w_star", "dimensionless fall velocity W*", Dimension::Number, "-")])
+    .source("Dietrich 1982, Water Resour. Res. 18:1615", Status::Seen)
+    .limits("not for flakes: refused below CSF 0.2"),
+    Formula::new(
+        "settling-dietrich-polynomial",
+        "Fall velocity by the polynomial shortcut of Dietrich's law; a sphere's curve",
+        "w/sqrt(R g D) = exp(-2.891394 + 0.95296 L - 0.056835 L^2 - 0.002892 L^3 + \
+    0.000245 L^4), L = ln(sqrt(R g D) D/nu)",
+        |x| plain(x, dietrich_polynomial_m_s),
+    )
+    .inputs(PLAIN_NOMINAL)
+    .outputs(&[VELOCITY])
+    .source("after ASCE Manual 110", Status::Seen)
+    .limits("13 to 25 % fast for natural grains of 0.1 to 1 mm"),
 ];
 
 #[cfg(test)]

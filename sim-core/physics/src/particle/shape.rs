@@ -177,81 +177,73 @@ fn proportions_of(elongation: f64, volume_coefficient: f64) -> Proportions {
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "nominal-diameter",
-        meaning: "Nominal diameter and axes of a flat grain from its sieve size (square mesh)",
-        equation: "f = CSF/sqrt(e); I = A sqrt(2/(1+f^2)); S = f I; L = I/e; dn = I (c f/e)^(1/3)",
-        inputs: &[SIEVE, COREY, ELONGATION, VOLUME_COEFFICIENT],
-        outputs: AXES_OUT,
-        source: "derived; as Komar and Cui 1984",
-        status: Status::Computed,
-        limits: "f at most 1",
-        evaluate: |x| axes_out(axes_from_sieve(x[0], x[1], proportions_of(x[2], x[3]))),
-    },
-    Formula {
-        name: "nominal-diameter-round-hole",
-        meaning: "Nominal diameter and axes of a flat grain that just passes a round hole",
-        equation: "I = hole; f = CSF/sqrt(e); S = f I; L = I/e; dn = I (c f/e)^(1/3)",
-        inputs: &[
-            input("hole_diameter", "diameter of the round hole", Dimension::Length, "mm", (1e-6, 0.5), None),
-            COREY,
-            ELONGATION,
-            VOLUME_COEFFICIENT,
-        ],
-        outputs: AXES_OUT,
-        source: "derived",
-        status: Status::Computed,
-        limits: "f at most 1",
-        evaluate: |x| axes_out(axes_from_round_hole(x[0], x[1], proportions_of(x[2], x[3]))),
-    },
-    Formula {
-        name: "sieve-size-from-nominal",
-        meaning: "Sieve size of a flat grain from its nominal diameter",
-        equation: "A = dn sqrt((1+f^2)/2) (e/(c f))^(1/3)",
-        inputs: &[NOMINAL, COREY, ELONGATION, VOLUME_COEFFICIENT],
-        outputs: &[output("sieve_size", "square opening that the grain just passes", Dimension::SieveSize, "mm")],
-        source: "derived",
-        status: Status::Computed,
-        limits: "",
-        evaluate: |x| vec![sieve_from_nominal_m(x[0], x[1], proportions_of(x[2], x[3]))],
-    },
-    Formula {
-        name: "nominal-diameter-from-weight",
-        meaning: "Nominal diameter of grains from their count and total mass",
-        equation: "dn = (6 m/(pi rho_s N))^(1/3)",
-        inputs: &[MASS, COUNT, GOLD_DENSITY],
-        outputs: &[output("nominal_diameter", "nominal diameter", Dimension::Length, "mm")],
-        source: "volume of the sphere",
-        status: Status::Computed,
-        limits: "",
-        evaluate: |x| vec![nominal_from_weight_m(x[0], x[1], x[2])],
-    },
-    Formula {
-        name: "corey-from-weight",
-        meaning: "Corey shape factor of grains of one sieve class from their count and total mass",
-        equation: "dn = (6 m/(pi rho_s N))^(1/3); CSF such that dn/A = sqrt(2/(1+f^2)) (c f/e)^(1/3)",
-        inputs: &[SIEVE, MASS, COUNT, GOLD_DENSITY, ELONGATION, VOLUME_COEFFICIENT],
-        outputs: &[output("corey_shape", "Corey shape factor", Dimension::Number, "-")],
-        source: "derived",
-        status: Status::Computed,
-        limits: "rising branch, CSF up to sqrt(e/2); no answer for heavier grains",
-        evaluate: |x| {
+    Formula::new(
+        "nominal-diameter",
+        "Nominal diameter and axes of a flat grain from its sieve size (square mesh)",
+        "f = CSF/sqrt(e); I = A sqrt(2/(1+f^2)); S = f I; L = I/e; dn = I (c f/e)^(1/3)",
+        |x| axes_out(axes_from_sieve(x[0], x[1], proportions_of(x[2], x[3]))),
+    )
+    .inputs(&[SIEVE, COREY, ELONGATION, VOLUME_COEFFICIENT])
+    .outputs(AXES_OUT)
+    .source("derived; as Komar and Cui 1984", Status::Computed)
+    .limits("f at most 1"),
+    Formula::new(
+        "nominal-diameter-round-hole",
+        "Nominal diameter and axes of a flat grain that just passes a round hole",
+        "I = hole; f = CSF/sqrt(e); S = f I; L = I/e; dn = I (c f/e)^(1/3)",
+        |x| axes_out(axes_from_round_hole(x[0], x[1], proportions_of(x[2], x[3]))),
+    )
+    .inputs(&[
+        input("hole_diameter", "diameter of the round hole", Dimension::Length, "mm", (1e-6, 0.5), None),
+        COREY,
+        ELONGATION,
+        VOLUME_COEFFICIENT,
+    ])
+    .outputs(AXES_OUT)
+    .source("derived", Status::Computed)
+    .limits("f at most 1"),
+    Formula::new(
+        "sieve-size-from-nominal",
+        "Sieve size of a flat grain from its nominal diameter",
+        "A = dn sqrt((1+f^2)/2) (e/(c f))^(1/3)",
+        |x| vec![sieve_from_nominal_m(x[0], x[1], proportions_of(x[2], x[3]))],
+    )
+    .inputs(&[NOMINAL, COREY, ELONGATION, VOLUME_COEFFICIENT])
+    .outputs(&[output("sieve_size", "square opening that the grain just passes", Dimension::SieveSize, "mm")])
+    .source("derived", Status::Computed),
+    Formula::new(
+        "nominal-diameter-from-weight",
+        "Nominal diameter of grains from their count and total mass",
+        "dn = (6 m/(pi rho_s N))^(1/3)",
+        |x| vec![nominal_from_weight_m(x[0], x[1], x[2])],
+    )
+    .inputs(&[MASS, COUNT, GOLD_DENSITY])
+    .outputs(&[output("nominal_diameter", "nominal diameter", Dimension::Length, "mm")])
+    .source("volume of the sphere", Status::Computed),
+    Formula::new(
+        "corey-from-weight",
+        "Corey shape factor of grains of one sieve class from their count and total mass",
+        "dn = (6 m/(pi rho_s N))^(1/3); CSF such that dn/A = sqrt(2/(1+f^2)) (c f/e)^(1/3)",
+        |x| {
             let ratio = nominal_from_weight_m(x[1], x[2], x[3]) / x[0];
             let corey = corey_from_nominal_over_sieve(ratio, proportions_of(x[4], x[5]));
             vec![corey.unwrap_or(f64::NAN)]
         },
-    },
-    Formula {
-        name: "default-corey-shape",
-        meaning: "Corey shape factor of gold when nothing is known",
-        equation: "monotone cubic in log size through 0.30, 0.25, 0.30, 0.35 at 0.07, 0.17, 0.5, 2 mm; level outside",
-        inputs: &[SIEVE],
-        outputs: &[output("corey_shape", "Corey shape factor", Dimension::Number, "-")],
-        source: "assumed here",
-        status: Status::Assumed,
-        limits: "replace it by weighing counted grains; plausible range 0.6 to 1.7 times",
-        evaluate: |x| vec![default_corey(x[0])],
-    },
+    )
+    .inputs(&[SIEVE, MASS, COUNT, GOLD_DENSITY, ELONGATION, VOLUME_COEFFICIENT])
+    .outputs(&[output("corey_shape", "Corey shape factor", Dimension::Number, "-")])
+    .source("derived", Status::Computed)
+    .limits("rising branch, CSF up to sqrt(e/2); no answer for heavier grains"),
+    Formula::new(
+        "default-corey-shape",
+        "Corey shape factor of gold when nothing is known",
+        "monotone cubic in log size through 0.30, 0.25, 0.30, 0.35 at 0.07, 0.17, 0.5, 2 mm; level outside",
+        |x| vec![default_corey(x[0])],
+    )
+    .inputs(&[SIEVE])
+    .outputs(&[output("corey_shape", "Corey shape factor", Dimension::Number, "-")])
+    .source("assumed here", Status::Assumed)
+    .limits("replace it by weighing counted grains; plausible range 0.6 to 1.7 times"),
 ];
 
 const MASS: Symbol = input("mass", "total mass of the grains", Dimension::Mass, "mg", (0.0, 1.0), None);

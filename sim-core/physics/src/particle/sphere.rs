@@ -49,72 +49,66 @@ fn falling(x: &[f64], drag: fn(f64) -> f64, re_max: f64) -> f64 {
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "drag-sphere-cheng",
-        meaning: "Drag coefficient of a sphere, Cheng 2009",
-        equation: "C_D = 24/Re (1 + 0.27 Re)^0.43 + 0.47 [1 - exp(-0.04 Re^0.38)]",
-        inputs: &[REYNOLDS],
-        outputs: &[DRAG],
-        source: "Cheng 2009, Powder Technol. 189:395",
-        status: Status::Seen,
-        limits: "Re < 2e5; flat beyond",
-        evaluate: |x| vec![drag_cheng_2009(x[0])],
-    },
-    Formula {
-        name: "settling-sphere-cheng",
-        meaning: "Fall velocity of a sphere, Cheng 2009",
-        equation: "w^2 = 4 R g d/(3 C_D); C_D = 24/Re (1 + 0.27 Re)^0.43 + 0.47 [1 - exp(-0.04 Re^0.38)]",
-        inputs: SPHERE_INPUTS,
-        outputs: &[VELOCITY],
-        source: "Cheng 2009, Powder Technol. 189:395",
-        status: Status::Seen,
-        limits: "Re < 2e5; flat beyond",
-        evaluate: |x| vec![falling(x, drag_cheng_2009, OPEN_REYNOLDS)],
-    },
-    Formula {
-        name: "drag-sphere-haider-levenspiel",
-        meaning: "Drag coefficient of a sphere, Haider-Levenspiel 1989",
-        equation: "C_D = 24/Re (1 + 0.1806 Re^0.6459) + 0.4251/(1 + 6880.95/Re)",
-        inputs: &[REYNOLDS],
-        outputs: &[DRAG],
-        source: "Haider and Levenspiel 1989, Powder Technol. 58:63",
-        status: Status::Seen,
-        limits: "Re < 2e5; no answer beyond",
-        evaluate: |x| vec![drag_haider_levenspiel_sphere(x[0])],
-    },
-    Formula {
-        name: "settling-sphere-haider-levenspiel",
-        meaning: "Fall velocity of a sphere, Haider-Levenspiel 1989",
-        equation: "w^2 = 4 R g d/(3 C_D); C_D = 24/Re (1 + 0.1806 Re^0.6459) + 0.4251/(1 + 6880.95/Re)",
-        inputs: SPHERE_INPUTS,
-        outputs: &[VELOCITY],
-        source: "Haider and Levenspiel 1989, Powder Technol. 58:63",
-        status: Status::Seen,
-        limits: "Re < 2e5; no answer beyond",
-        evaluate: |x| vec![falling(x, drag_haider_levenspiel_sphere, FOLD_REYNOLDS)],
-    },
-    Formula {
-        name: "drag-sphere-clift-gauvin",
-        meaning: "Drag coefficient of a sphere, Clift-Gauvin 1970",
-        equation: "C_D = 24/Re (1 + 0.15 Re^0.687) + 0.42/(1 + 42500 Re^-1.16)",
-        inputs: &[REYNOLDS],
-        outputs: &[DRAG],
-        source: "Clift and Gauvin 1970",
-        status: Status::Memory,
-        limits: "Re < 2e5; no answer beyond",
-        evaluate: |x| vec![drag_clift_gauvin(x[0])],
-    },
-    Formula {
-        name: "settling-sphere-clift-gauvin",
-        meaning: "Fall velocity of a sphere, Clift-Gauvin 1970",
-        equation: "w^2 = 4 R g d/(3 C_D); C_D = 24/Re (1 + 0.15 Re^0.687) + 0.42/(1 + 42500 Re^-1.16)",
-        inputs: SPHERE_INPUTS,
-        outputs: &[VELOCITY],
-        source: "Clift and Gauvin 1970",
-        status: Status::Memory,
-        limits: "Re < 2e5; no answer beyond",
-        evaluate: |x| vec![falling(x, drag_clift_gauvin, FOLD_REYNOLDS)],
-    },
+    Formula::new(
+        "drag-sphere-cheng",
+        "Drag coefficient of a sphere, Cheng 2009",
+        "C_D = 24/Re (1 + 0.27 Re)^0.43 + 0.47 [1 - exp(-0.04 Re^0.38)]",
+        |x| vec![drag_cheng_2009(x[0])],
+    )
+    .inputs(&[REYNOLDS])
+    .outputs(&[DRAG])
+    .source("Cheng 2009, Powder Technol. 189:395", Status::Seen)
+    .limits("Re < 2e5; flat beyond"),
+    Formula::new(
+        "settling-sphere-cheng",
+        "Fall velocity of a sphere, Cheng 2009",
+        "w^2 = 4 R g d/(3 C_D); C_D = 24/Re (1 + 0.27 Re)^0.43 + 0.47 [1 - exp(-0.04 Re^0.38)]",
+        |x| vec![falling(x, drag_cheng_2009, OPEN_REYNOLDS)],
+    )
+    .inputs(SPHERE_INPUTS)
+    .outputs(&[VELOCITY])
+    .source("Cheng 2009, Powder Technol. 189:395", Status::Seen)
+    .limits("Re < 2e5; flat beyond"),
+    Formula::new(
+        "drag-sphere-haider-levenspiel",
+        "Drag coefficient of a sphere, Haider-Levenspiel 1989",
+        "C_D = 24/Re (1 + 0.1806 Re^0.6459) + 0.4251/(1 + 6880.95/Re)",
+        |x| vec![drag_haider_levenspiel_sphere(x[0])],
+    )
+    .inputs(&[REYNOLDS])
+    .outputs(&[DRAG])
+    .source("Haider and Levenspiel 1989, Powder Technol. 58:63", Status::Seen)
+    .limits("Re < 2e5; no answer beyond"),
+    Formula::new(
+        "settling-sphere-haider-levenspiel",
+        "Fall velocity of a sphere, Haider-Levenspiel 1989",
+        "w^2 = 4 R g d/(3 C_D); C_D = 24/Re (1 + 0.1806 Re^0.6459) + 0.4251/(1 + 6880.95/Re)",
+        |x| vec![falling(x, drag_haider_levenspiel_sphere, FOLD_REYNOLDS)],
+    )
+    .inputs(SPHERE_INPUTS)
+    .outputs(&[VELOCITY])
+    .source("Haider and Levenspiel 1989, Powder Technol. 58:63", Status::Seen)
+    .limits("Re < 2e5; no answer beyond"),
+    Formula::new(
+        "drag-sphere-clift-gauvin",
+        "Drag coefficient of a sphere, Clift-Gauvin 1970",
+        "C_D = 24/Re (1 + 0.15 Re^0.687) + 0.42/(1 + 42500 Re^-1.16)",
+        |x| vec![drag_clift_gauvin(x[0])],
+    )
+    .inputs(&[REYNOLDS])
+    .outputs(&[DRAG])
+    .source("Clift and Gauvin 1970", Status::Memory)
+    .limits("Re < 2e5; no answer beyond"),
+    Formula::new(
+        "settling-sphere-clift-gauvin",
+        "Fall velocity of a sphere, Clift-Gauvin 1970",
+        "w^2 = 4 R g d/(3 C_D); C_D = 24/Re (1 + 0.15 Re^0.687) + 0.42/(1 + 42500 Re^-1.16)",
+        |x| vec![falling(x, drag_clift_gauvin, FOLD_REYNOLDS)],
+    )
+    .inputs(SPHERE_INPUTS)
+    .outputs(&[VELOCITY])
+    .source("Clift and Gauvin 1970", Status::Memory)
+    .limits("Re < 2e5; no answer beyond"),
 ];
 
 /// Fall velocity of a sphere in clean water by Cheng 2009, m/s; size in mm.

@@ -93,102 +93,82 @@ const PROJECTED: Symbol = input(
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "drag-haider-levenspiel",
-        meaning: "Drag coefficient of a grain of given sphericity",
-        equation: "C_D = 24/Re (1 + a Re^b) + k/(1 + m/Re), a, b, k, m of the sphericity",
-        inputs: &[REYNOLDS, SPHERICITY],
-        outputs: &[DRAG],
-        source: "Haider and Levenspiel 1989, Powder Technol. 58:63",
-        status: Status::Seen,
-        limits: "5 to 30 % fast for flakes of CSF 0.2 to 0.5",
-        evaluate: |x| vec![drag_haider_levenspiel(x[0], x[1])],
-    },
-    Formula {
-        name: "settling-haider-levenspiel",
-        meaning: "Fall velocity of a grain of given sphericity (Haider-Levenspiel)",
-        equation: "w^2 = 4 R g dn/(3 C_D)",
-        inputs: &[NOMINAL, SAND_DENSITY, SPHERICITY, TEMPERATURE, FLUID_DENSITY, KINEMATIC_VISCOSITY, GRAVITY],
-        outputs: &[VELOCITY],
-        source: "Haider and Levenspiel 1989, Powder Technol. 58:63",
-        status: Status::Seen,
-        limits: "Re < 2e5; no answer beyond",
-        evaluate: |x| {
+    Formula::new(
+        "drag-haider-levenspiel",
+        "Drag coefficient of a grain of given sphericity",
+        "C_D = 24/Re (1 + a Re^b) + k/(1 + m/Re), a, b, k, m of the sphericity",
+        |x| vec![drag_haider_levenspiel(x[0], x[1])],
+    )
+    .inputs(&[REYNOLDS, SPHERICITY])
+    .outputs(&[DRAG])
+    .source("Haider and Levenspiel 1989, Powder Technol. 58:63", Status::Seen)
+    .limits("5 to 30 % fast for flakes of CSF 0.2 to 0.5"),
+    Formula::new(
+        "settling-haider-levenspiel",
+        "Fall velocity of a grain of given sphericity (Haider-Levenspiel)",
+        "w^2 = 4 R g dn/(3 C_D)",
+        |x| {
             let f = surroundings(x, 3);
             let drag = |re| drag_haider_levenspiel(re, x[2]);
             vec![solve_velocity_m_s(f.submerged(x[1]), f.g, x[0], f.nu, drag, FOLD_REYNOLDS)]
         },
-    },
-    Formula {
-        name: "drag-ganser",
-        meaning: "Drag coefficient of a grain of given sphericity (Ganser)",
-        equation: "C_D = 24/(Re K1) [1 + 0.1118 (Re K1 K2)^0.6567] + 0.4305 K2/(1 + 3305/(Re K1 K2))",
-        inputs: &[REYNOLDS, SPHERICITY, PROJECTED],
-        outputs: &[DRAG],
-        source: "Ganser 1993, Powder Technol. 77:143",
-        status: Status::Seen,
-        limits: "Re K1 K2 < 1e5; open water",
-        evaluate: |x| vec![drag_ganser(x[0], ganser_k1(x[1], x[2]), ganser_k2(x[1]))],
-    },
-    Formula {
-        name: "settling-ganser",
-        meaning: "Fall velocity of a grain of given sphericity (Ganser)",
-        equation: "w^2 = 4 R g dn/(3 C_D)",
-        inputs: &[
-            NOMINAL,
-            SAND_DENSITY,
-            SPHERICITY,
-            PROJECTED,
-            TEMPERATURE,
-            FLUID_DENSITY,
-            KINEMATIC_VISCOSITY,
-            GRAVITY,
-        ],
-        outputs: &[VELOCITY],
-        source: "Ganser 1993, Powder Technol. 77:143",
-        status: Status::Seen,
-        limits: "Re < 2e5; no answer beyond; open water",
-        evaluate: |x| {
+    )
+    .inputs(&[NOMINAL, SAND_DENSITY, SPHERICITY, TEMPERATURE, FLUID_DENSITY, KINEMATIC_VISCOSITY, GRAVITY])
+    .outputs(&[VELOCITY])
+    .source("Haider and Levenspiel 1989, Powder Technol. 58:63", Status::Seen)
+    .limits("Re < 2e5; no answer beyond"),
+    Formula::new(
+        "drag-ganser",
+        "Drag coefficient of a grain of given sphericity (Ganser)",
+        "C_D = 24/(Re K1) [1 + 0.1118 (Re K1 K2)^0.6567] + 0.4305 K2/(1 + 3305/(Re K1 K2))",
+        |x| vec![drag_ganser(x[0], ganser_k1(x[1], x[2]), ganser_k2(x[1]))],
+    )
+    .inputs(&[REYNOLDS, SPHERICITY, PROJECTED])
+    .outputs(&[DRAG])
+    .source("Ganser 1993, Powder Technol. 77:143", Status::Seen)
+    .limits("Re K1 K2 < 1e5; open water"),
+    Formula::new(
+        "settling-ganser",
+        "Fall velocity of a grain of given sphericity (Ganser)",
+        "w^2 = 4 R g dn/(3 C_D)",
+        |x| {
             let f = surroundings(x, 4);
             let (k1, k2) = (ganser_k1(x[2], x[3]), ganser_k2(x[2]));
             let drag = |re| drag_ganser(re, k1, k2);
             vec![solve_velocity_m_s(f.submerged(x[1]), f.g, x[0], f.nu, drag, FOLD_REYNOLDS)]
         },
-    },
-    Formula {
-        name: "ganser-shape-factors",
-        meaning: "Stokes and Newton shape factors of Ganser",
-        equation: "K1 = 1/[da/(3 dn) + (2/3) psi^-0.5], K2 = 10^[1.8148 (-log10 psi)^0.5743]",
-        inputs: &[SPHERICITY, PROJECTED],
-        outputs: &[
-            output("k1", "Stokes shape factor", Dimension::Number, "-"),
-            output("k2", "Newton shape factor", Dimension::Number, "-"),
-        ],
-        source: "Ganser 1993, Powder Technol. 77:143",
-        status: Status::Seen,
-        limits: "",
-        evaluate: |x| vec![ganser_k1(x[0], x[1]), ganser_k2(x[0])],
-    },
-    Formula {
-        name: "sphericity-oblate",
-        meaning: "Sphericity of a lens (oblate spheroid)",
-        equation: "psi = 2 phi^(2/3)/[1 + (1 - eps^2)/eps atanh(eps)], eps^2 = 1 - phi^2",
-        inputs: &[input("flatness", "short over long axis", Dimension::Number, "-", (0.001, 0.999), None)],
-        outputs: &[output("sphericity", "sphericity", Dimension::Number, "-")],
-        source: "geometry",
-        status: Status::Computed,
-        limits: "",
-        evaluate: |x| vec![sphericity_of_oblate(x[0])],
-    },
-    Formula {
-        name: "sphericity-cylinder",
-        meaning: "Sphericity of a cylinder or disc",
-        equation: "psi = (1.5 h)^(2/3)/(1/2 + h)",
-        inputs: &[input("height_over_diameter", "height over diameter", Dimension::Number, "-", (0.001, 100.0), None)],
-        outputs: &[output("sphericity", "sphericity", Dimension::Number, "-")],
-        source: "geometry",
-        status: Status::Computed,
-        limits: "",
-        evaluate: |x| vec![sphericity_of_cylinder(x[0])],
-    },
+    )
+    .inputs(&[NOMINAL, SAND_DENSITY, SPHERICITY, PROJECTED, TEMPERATURE, FLUID_DENSITY, KINEMATIC_VISCOSITY, GRAVITY])
+    .outputs(&[VELOCITY])
+    .source("Ganser 1993, Powder Technol. 77:143", Status::Seen)
+    .limits("Re < 2e5; no answer beyond; open water"),
+    Formula::new(
+        "ganser-shape-factors",
+        "Stokes and Newton shape factors of Ganser",
+        "K1 = 1/[da/(3 dn) + (2/3) psi^-0.5], K2 = 10^[1.8148 (-log10 psi)^0.5743]",
+        |x| vec![ganser_k1(x[0], x[1]), ganser_k2(x[0])],
+    )
+    .inputs(&[SPHERICITY, PROJECTED])
+    .outputs(&[
+        output("k1", "Stokes shape factor", Dimension::Number, "-"),
+        output("k2", "Newton shape factor", Dimension::Number, "-"),
+    ])
+    .source("Ganser 1993, Powder Technol. 77:143", Status::Seen),
+    Formula::new(
+        "sphericity-oblate",
+        "Sphericity of a lens (oblate spheroid)",
+        "psi = 2 phi^(2/3)/[1 + (1 - eps^2)/eps atanh(eps)], eps^2 = 1 - phi^2",
+        |x| vec![sphericity_of_oblate(x[0])],
+    )
+    .inputs(&[
+        input("flatness", "short over long axis", Dimension::Number, "-", (0.001, 0.999), None).possible((1e-5, 1.0))
+    ])
+    .outputs(&[output("sphericity", "sphericity", Dimension::Number, "-")])
+    .source("geometry", Status::Computed),
+    Formula::new("sphericity-cylinder", "Sphericity of a cylinder or disc", "psi = (1.5 h)^(2/3)/(1/2 + h)", |x| {
+        vec![sphericity_of_cylinder(x[0])]
+    })
+    .inputs(&[input("height_over_diameter", "height over diameter", Dimension::Number, "-", (0.001, 100.0), None)])
+    .outputs(&[output("sphericity", "sphericity", Dimension::Number, "-")])
+    .source("geometry", Status::Computed),
 ];

@@ -52,59 +52,50 @@ const U_STAR: Symbol = input("shear_velocity", "shear velocity u*", Dimension::V
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "shear-velocity",
-        meaning: "Shear velocity of a uniform flow down a slope",
-        equation: "u* = sqrt(g h sin(theta))",
-        inputs: &[DEPTH, input("slope_angle", "slope angle", Dimension::Angle, "deg", (0.0, 0.5), None), GRAVITY],
-        outputs: &[output("shear_velocity", "shear velocity u*", Dimension::Velocity, "m/s")],
-        source: "balance of weight and bed friction",
-        status: Status::Computed,
-        limits: "wide channel",
-        evaluate: |x| vec![shear_velocity_m_s(x[2], x[0], x[1])],
-    },
-    Formula {
-        name: "rouse-number",
-        meaning: "Rouse number: how firmly a grain keeps to the bed",
-        equation: "P = w/(beta kappa u*), beta = 1 + 2 (w/u*)^2, between 1 and 1.5",
-        inputs: &[
-            W,
-            U_STAR,
-            input("von_karman", "von Karman constant", Dimension::Number, "-", (0.38, 0.42), Some(PROFILE_VON_KARMAN)),
-        ],
-        outputs: &[output("rouse", "Rouse number", Dimension::Number, "-")],
-        source: "Rouse 1937; beta van Rijn 1984, J. Hydraul. Eng. 110:1613",
-        status: Status::Seen,
-        limits: "above 2.5 bed load, below 0.8 wash load",
-        evaluate: |x| vec![rouse_number(x[0], x[1], diffusion_ratio(x[0] / x[1]), x[2])],
-    },
-    Formula {
-        name: "suspension-profile",
-        meaning: "Concentration of grains at a height over that near the bed",
-        equation: "C/Ca = [((h-z)/z)(a/(h-a))]^P",
-        inputs: &[
-            input("height", "height above the bed", Dimension::Length, "mm", (1e-6, 10.0), None),
-            input("reference_height", "height at which Ca holds", Dimension::Length, "mm", (1e-6, 10.0), None),
-            DEPTH,
-            input("rouse", "Rouse number", Dimension::Number, "-", (0.0, 20.0), None),
-        ],
-        outputs: &[output("ratio", "concentration over that at the reference height", Dimension::Number, "-")],
-        source: "Rouse 1937, Trans. ASCE 102:463",
-        status: Status::Seen,
-        limits: "",
-        evaluate: |x| vec![profile(x[0], x[1], x[2], x[3])],
-    },
-    Formula {
-        name: "suspension-onset",
-        meaning: "Shear velocity over fall velocity at which suspension begins",
-        equation: "u*/w = 4/D* (1 < D* <= 10); 0.4 (D* > 10)",
-        inputs: &[input("d_star", "dimensionless grain size", Dimension::Number, "-", (1.0, 1e4), None)],
-        outputs: &[output("ratio", "u*/w", Dimension::Number, "-")],
-        source: "van Rijn 1984, J. Hydraul. Eng. 110:1613",
-        status: Status::Seen,
-        limits: "",
-        evaluate: |x| vec![onset(x[0])],
-    },
+    Formula::new("shear-velocity", "Shear velocity of a uniform flow down a slope", "u* = sqrt(g h sin(theta))", |x| {
+        vec![shear_velocity_m_s(x[2], x[0], x[1])]
+    })
+    .inputs(&[DEPTH, input("slope_angle", "slope angle", Dimension::Angle, "deg", (0.0, 0.5), None), GRAVITY])
+    .outputs(&[output("shear_velocity", "shear velocity u*", Dimension::Velocity, "m/s")])
+    .source("balance of weight and bed friction", Status::Computed)
+    .limits("wide channel"),
+    Formula::new(
+        "rouse-number",
+        "Rouse number: how firmly a grain keeps to the bed",
+        "P = w/(beta kappa u*), beta = 1 + 2 (w/u*)^2, between 1 and 1.5",
+        |x| vec![rouse_number(x[0], x[1], diffusion_ratio(x[0] / x[1]), x[2])],
+    )
+    .inputs(&[
+        W,
+        U_STAR,
+        input("von_karman", "von Karman constant", Dimension::Number, "-", (0.38, 0.42), Some(PROFILE_VON_KARMAN)),
+    ])
+    .outputs(&[output("rouse", "Rouse number", Dimension::Number, "-")])
+    .source("Rouse 1937; beta van Rijn 1984, J. Hydraul. Eng. 110:1613", Status::Seen)
+    .limits("above 2.5 bed load, below 0.8 wash load"),
+    Formula::new(
+        "suspension-profile",
+        "Concentration of grains at a height over that near the bed",
+        "C/Ca = [((h-z)/z)(a/(h-a))]^P",
+        |x| vec![profile(x[0], x[1], x[2], x[3])],
+    )
+    .inputs(&[
+        input("height", "height above the bed", Dimension::Length, "mm", (1e-6, 10.0), None),
+        input("reference_height", "height at which Ca holds", Dimension::Length, "mm", (1e-6, 10.0), None),
+        DEPTH,
+        input("rouse", "Rouse number", Dimension::Number, "-", (0.0, 20.0), None),
+    ])
+    .outputs(&[output("ratio", "concentration over that at the reference height", Dimension::Number, "-")])
+    .source("Rouse 1937, Trans. ASCE 102:463", Status::Seen),
+    Formula::new(
+        "suspension-onset",
+        "Shear velocity over fall velocity at which suspension begins",
+        "u*/w = 4/D* (1 < D* <= 10); 0.4 (D* > 10)",
+        |x| vec![onset(x[0])],
+    )
+    .inputs(&[input("d_star", "dimensionless grain size", Dimension::Number, "-", (1.0, 1e4), None)])
+    .outputs(&[output("ratio", "u*/w", Dimension::Number, "-")])
+    .source("van Rijn 1984, J. Hydraul. Eng. 110:1613", Status::Seen),
 ];
 
 #[cfg(test)]

@@ -40,57 +40,48 @@ const SHIELDS: Symbol = output("shields", "critical Shields number", Dimension::
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "dimensionless-grain-size",
-        meaning: "Dimensionless grain size",
-        equation: "D* = d (R g/nu^2)^(1/3)",
-        inputs: &[DIAMETER, SAND_DENSITY, TEMPERATURE, FLUID_DENSITY, KINEMATIC_VISCOSITY, GRAVITY],
-        outputs: &[output("d_star", "dimensionless grain size", Dimension::Number, "-")],
-        source: "van Rijn 1984; Soulsby 1997",
-        status: Status::Seen,
-        limits: "Dietrich's D* is the cube of this",
-        evaluate: |x| {
-            let f = surroundings(x, 2);
-            vec![grain_number(f.submerged(x[1]), f.g, x[0], f.nu)]
-        },
-    },
-    Formula {
-        name: "threshold-soulsby-whitehouse",
-        meaning: "Critical Shields number from the dimensionless grain size",
-        equation: "theta_cr = 0.30/(1 + 1.2 D*) + 0.055 [1 - exp(-0.020 D*)]",
-        inputs: &[D_STAR],
-        outputs: &[SHIELDS],
-        source: "Soulsby and Whitehouse 1997",
-        status: Status::Seen,
-        limits: "spread of ln theta 0.25",
-        evaluate: |x| vec![shields_soulsby_whitehouse(x[0])],
-    },
-    Formula {
-        name: "threshold-brownlie",
-        meaning: "Critical Shields number from the grain Reynolds number",
-        equation: "theta_cr = 0.22 Re_p^-0.6 + 0.06 10^(-7.7 Re_p^-0.6), Re_p = sqrt(R g d) d/nu",
-        inputs: &[input("reynolds_explicit", "sqrt(R g d) d/nu", Dimension::Number, "-", (1.0, 1e7), None)],
-        outputs: &[SHIELDS],
-        source: "Brownlie 1981",
-        status: Status::Seen,
-        limits: "halved for gravel by Parker et al. 2003",
-        evaluate: |x| vec![shields_brownlie(x[0])],
-    },
-    Formula {
-        name: "threshold-stress",
-        meaning: "Bed stress at which grains of a bed of one size begin to move (Soulsby-Whitehouse)",
-        equation: "tau_c = theta_cr (rho_s - rho) g d",
-        inputs: &[DIAMETER, SAND_DENSITY, TEMPERATURE, FLUID_DENSITY, KINEMATIC_VISCOSITY, GRAVITY],
-        outputs: &[output("stress", "critical bed stress", Dimension::Stress, "Pa")],
-        source: "Soulsby and Whitehouse 1997",
-        status: Status::Seen,
-        limits: "bed of one size; see the hiding laws for mixtures",
-        evaluate: |x| {
+    Formula::new("dimensionless-grain-size", "Dimensionless grain size", "D* = d (R g/nu^2)^(1/3)", |x| {
+        let f = surroundings(x, 2);
+        vec![grain_number(f.submerged(x[1]), f.g, x[0], f.nu)]
+    })
+    .inputs(&[DIAMETER, SAND_DENSITY, TEMPERATURE, FLUID_DENSITY, KINEMATIC_VISCOSITY, GRAVITY])
+    .outputs(&[output("d_star", "dimensionless grain size", Dimension::Number, "-")])
+    .source("van Rijn 1984; Soulsby 1997", Status::Seen)
+    .limits("Dietrich's D* is the cube of this"),
+    Formula::new(
+        "threshold-soulsby-whitehouse",
+        "Critical Shields number from the dimensionless grain size",
+        "theta_cr = 0.30/(1 + 1.2 D*) + 0.055 [1 - exp(-0.020 D*)]",
+        |x| vec![shields_soulsby_whitehouse(x[0])],
+    )
+    .inputs(&[D_STAR])
+    .outputs(&[SHIELDS])
+    .source("Soulsby and Whitehouse 1997", Status::Seen)
+    .limits("spread of ln theta 0.25"),
+    Formula::new(
+        "threshold-brownlie",
+        "Critical Shields number from the grain Reynolds number",
+        "theta_cr = 0.22 Re_p^-0.6 + 0.06 10^(-7.7 Re_p^-0.6), Re_p = sqrt(R g d) d/nu",
+        |x| vec![shields_brownlie(x[0])],
+    )
+    .inputs(&[input("reynolds_explicit", "sqrt(R g d) d/nu", Dimension::Number, "-", (1.0, 1e7), None)])
+    .outputs(&[SHIELDS])
+    .source("Brownlie 1981", Status::Seen)
+    .limits("halved for gravel by Parker et al. 2003"),
+    Formula::new(
+        "threshold-stress",
+        "Bed stress at which grains of a bed of one size begin to move (Soulsby-Whitehouse)",
+        "tau_c = theta_cr (rho_s - rho) g d",
+        |x| {
             let f = surroundings(x, 2);
             let theta = shields_soulsby_whitehouse(grain_number(f.submerged(x[1]), f.g, x[0], f.nu));
             vec![critical_stress_pa(theta, x[1], f.rho, f.g, x[0])]
         },
-    },
+    )
+    .inputs(&[DIAMETER, SAND_DENSITY, TEMPERATURE, FLUID_DENSITY, KINEMATIC_VISCOSITY, GRAVITY])
+    .outputs(&[output("stress", "critical bed stress", Dimension::Stress, "Pa")])
+    .source("Soulsby and Whitehouse 1997", Status::Seen)
+    .limits("bed of one size; see the hiding laws for mixtures"),
 ];
 
 /// Checks of this file.

@@ -160,136 +160,107 @@ const RELATIVE: Symbol = output("relative_viscosity", "viscosity over that of th
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "water-density",
-        meaning: "Density of clean water",
-        equation: "Kell's ratio of polynomials in T",
-        inputs: &[TEMPERATURE],
-        outputs: &[output("density", "density", Dimension::Density, "kg/m3")],
-        source: "Kell 1975, J. Chem. Eng. Data 20:97",
-        status: Status::Memory,
-        limits: "air-free water at atmospheric pressure",
-        evaluate: |x| vec![density_kg_m3(x[0])],
-    },
-    Formula {
-        name: "water-viscosity",
-        meaning: "Viscosity of clean water",
-        equation: "log10(mu/mu20) = (20-T)/(T+96) [1.2364 - 1.37e-3 (20-T) + 5.7e-6 (20-T)^2]",
-        inputs: &[TEMPERATURE],
-        outputs: &[output("viscosity", "viscosity", Dimension::Viscosity, "mPa s")],
-        source: "Kestin, Sokolov and Wakeham 1978, J. Phys. Chem. Ref. Data 7:941",
-        status: Status::Memory,
-        limits: "",
-        evaluate: |x| vec![viscosity_pa_s(x[0])],
-    },
-    Formula {
-        name: "water-kinematic-viscosity",
-        meaning: "Kinematic viscosity of clean water",
-        equation: "nu = mu/rho",
-        inputs: &[TEMPERATURE],
-        outputs: &[output("kinematic_viscosity", "kinematic viscosity", Dimension::KinematicViscosity, "mm2/s")],
-        source: "Kestin et al. 1978 over Kell 1975",
-        status: Status::Memory,
-        limits: "",
-        evaluate: |x| vec![WaterState::clean(x[0]).kinematic_viscosity_m2_s()],
-    },
-    Formula {
-        name: "water-vapour-pressure",
-        meaning: "Vapour pressure of water",
-        equation: "p = 610.94 exp(17.625 T/(T + 243.04))",
-        inputs: &[TEMPERATURE],
-        outputs: &[output("pressure", "vapour pressure", Dimension::Pressure, "kPa")],
-        source: "Magnus form, Alduchov and Eskridge 1996",
-        status: Status::Memory,
-        limits: "",
-        evaluate: |x| vec![vapour_pressure_pa(x[0])],
-    },
-    Formula {
-        name: "mud-viscosity-einstein",
-        meaning: "Relative viscosity of a thin suspension",
-        equation: "mu_r = 1 + 2.5 phi",
-        inputs: &[FINES],
-        outputs: &[RELATIVE],
-        source: "Einstein 1906, 1911",
-        status: Status::Seen,
-        limits: "too low above phi 0.02",
-        evaluate: |x| vec![relative_viscosity_einstein(x[0])],
-    },
-    Formula {
-        name: "mud-viscosity-thomas",
-        meaning: "Relative viscosity of a suspension",
-        equation: "mu_r = 1 + 2.5 phi + 10.05 phi^2 + 0.00273 exp(16.6 phi)",
-        inputs: &[FINES],
-        outputs: &[RELATIVE],
-        source: "Thomas 1965, J. Colloid Sci. 20:267",
-        status: Status::Memory,
-        limits: "rigid grains; 1.0027 in clean water",
-        evaluate: |x| vec![relative_viscosity_thomas(x[0])],
-    },
-    Formula {
-        name: "mud-viscosity-krieger-dougherty",
-        meaning: "Relative viscosity of mud, as the plant uses it",
-        equation: "mu_r = (1 - phi_eff/phi_m)^(-2.5 phi_m)",
-        inputs: &[
-            FINES,
-            input(
-                "maximum_packing",
-                "densest packing of the fines by volume",
-                Dimension::Fraction,
-                "-",
-                (0.4, 0.75),
-                Some(FINES_MAXIMUM_PACKING),
-            ),
-        ],
-        outputs: &[RELATIVE],
-        source: "Krieger and Dougherty 1959, Trans. Soc. Rheol. 3:137",
-        status: Status::Seen,
-        limits: "no yield stress; infinite at the densest packing",
-        evaluate: |x| vec![relative_viscosity_krieger_dougherty(x[0], x[1])],
-    },
-    Formula {
-        name: "mud-density",
-        meaning: "Density of muddy water",
-        equation: "rho_f = rho_w + (1 - rho_w/rho_s) C",
-        inputs: &[
-            input("fines", "mass of fines per volume of mud", Dimension::Density, "g/L", (0.0, 1000.0), None),
-            input(
-                "fines_density",
-                "density of the fines",
-                Dimension::Density,
-                "kg/m3",
-                (2000.0, 5000.0),
-                Some(QUARTZ_KG_M3),
-            ),
-            TEMPERATURE,
-        ],
-        outputs: &[output("density", "density of the mud", Dimension::Density, "kg/m3")],
-        source: "mass balance",
-        status: Status::Computed,
-        limits: "",
-        evaluate: |x| vec![mud_density_kg_m3(density_kg_m3(x[2]), x[0], x[1])],
-    },
-    Formula {
-        name: "mud-yield-stress-holding-grain",
-        meaning: "Yield stress of mud that keeps a grain from sinking",
-        equation: "tau_y = Y g (rho_s - rho) d",
-        inputs: &[
-            super::entry::DIAMETER,
-            super::entry::GOLD_DENSITY,
-            input("factor", "factor Y", Dimension::Number, "-", (0.05, 0.1), Some(0.07)),
-            TEMPERATURE,
-            FLUID_DENSITY,
-            GRAVITY,
-        ],
-        outputs: &[output("stress", "yield stress", Dimension::Stress, "Pa")],
-        source: "Chhabra, Bubbles, Drops and Particles in Non-Newtonian Fluids",
-        status: Status::Memory,
-        limits: "",
-        evaluate: |x| {
+    Formula::new("water-density", "Density of clean water", "Kell's ratio of polynomials in T", |x| {
+        vec![density_kg_m3(x[0])]
+    })
+    .inputs(&[TEMPERATURE])
+    .outputs(&[output("density", "density", Dimension::Density, "kg/m3")])
+    .source("Kell 1975, J. Chem. Eng. Data 20:97", Status::Memory)
+    .limits("air-free water at atmospheric pressure"),
+    Formula::new(
+        "water-viscosity",
+        "Viscosity of clean water",
+        "log10(mu/mu20) = (20-T)/(T+96) [1.2364 - 1.37e-3 (20-T) + 5.7e-6 (20-T)^2]",
+        |x| vec![viscosity_pa_s(x[0])],
+    )
+    .inputs(&[TEMPERATURE])
+    .outputs(&[output("viscosity", "viscosity", Dimension::Viscosity, "mPa s")])
+    .source("Kestin, Sokolov and Wakeham 1978, J. Phys. Chem. Ref. Data 7:941", Status::Memory),
+    Formula::new("water-kinematic-viscosity", "Kinematic viscosity of clean water", "nu = mu/rho", |x| {
+        vec![WaterState::clean(x[0]).kinematic_viscosity_m2_s()]
+    })
+    .inputs(&[TEMPERATURE])
+    .outputs(&[output("kinematic_viscosity", "kinematic viscosity", Dimension::KinematicViscosity, "mm2/s")])
+    .source("Kestin et al. 1978 over Kell 1975", Status::Memory),
+    Formula::new("water-vapour-pressure", "Vapour pressure of water", "p = 610.94 exp(17.625 T/(T + 243.04))", |x| {
+        vec![vapour_pressure_pa(x[0])]
+    })
+    .inputs(&[TEMPERATURE])
+    .outputs(&[output("pressure", "vapour pressure", Dimension::Pressure, "kPa")])
+    .source("Magnus form, Alduchov and Eskridge 1996", Status::Memory),
+    Formula::new("mud-viscosity-einstein", "Relative viscosity of a thin suspension", "mu_r = 1 + 2.5 phi", |x| {
+        vec![relative_viscosity_einstein(x[0])]
+    })
+    .inputs(&[FINES])
+    .outputs(&[RELATIVE])
+    .source("Einstein 1906, 1911", Status::Seen)
+    .limits("too low above phi 0.02"),
+    Formula::new(
+        "mud-viscosity-thomas",
+        "Relative viscosity of a suspension",
+        "mu_r = 1 + 2.5 phi + 10.05 phi^2 + 0.00273 exp(16.6 phi)",
+        |x| vec![relative_viscosity_thomas(x[0])],
+    )
+    .inputs(&[FINES])
+    .outputs(&[RELATIVE])
+    .source("Thomas 1965, J. Colloid Sci. 20:267", Status::Memory)
+    .limits("rigid grains; 1.0027 in clean water"),
+    Formula::new(
+        "mud-viscosity-krieger-dougherty",
+        "Relative viscosity of mud, as the plant uses it",
+        "mu_r = (1 - phi_eff/phi_m)^(-2.5 phi_m)",
+        |x| vec![relative_viscosity_krieger_dougherty(x[0], x[1])],
+    )
+    .inputs(&[
+        FINES,
+        input(
+            "maximum_packing",
+            "densest packing of the fines by volume",
+            Dimension::Fraction,
+            "-",
+            (0.4, 0.75),
+            Some(FINES_MAXIMUM_PACKING),
+        ),
+    ])
+    .outputs(&[RELATIVE])
+    .source("Krieger and Dougherty 1959, Trans. Soc. Rheol. 3:137", Status::Seen)
+    .limits("no yield stress; infinite at the densest packing"),
+    Formula::new("mud-density", "Density of muddy water", "rho_f = rho_w + (1 - rho_w/rho_s) C", |x| {
+        vec![mud_density_kg_m3(density_kg_m3(x[2]), x[0], x[1])]
+    })
+    .inputs(&[
+        input("fines", "mass of fines per volume of mud", Dimension::Density, "g/L", (0.0, 1000.0), None),
+        input(
+            "fines_density",
+            "density of the fines",
+            Dimension::Density,
+            "kg/m3",
+            (2000.0, 5000.0),
+            Some(QUARTZ_KG_M3),
+        ),
+        TEMPERATURE,
+    ])
+    .outputs(&[output("density", "density of the mud", Dimension::Density, "kg/m3")])
+    .source("mass balance", Status::Computed),
+    Formula::new(
+        "mud-yield-stress-holding-grain",
+        "Yield stress of mud that keeps a grain from sinking",
+        "tau_y = Y g (rho_s - rho) d",
+        |x| {
             let rho = if x[4] > 0.0 { x[4] } else { density_kg_m3(x[3]) };
             vec![holding_yield_stress_pa(x[2], x[5], x[1], rho, x[0])]
         },
-    },
+    )
+    .inputs(&[
+        super::entry::DIAMETER,
+        super::entry::GOLD_DENSITY,
+        input("factor", "factor Y", Dimension::Number, "-", (0.05, 0.1), Some(0.07)),
+        TEMPERATURE,
+        FLUID_DENSITY,
+        GRAVITY,
+    ])
+    .outputs(&[output("stress", "yield stress", Dimension::Stress, "Pa")])
+    .source("Chhabra, Bubbles, Drops and Particles in Non-Newtonian Fluids", Status::Memory),
 ];
 
 const IAPWS: (Kind, &str, Status) =

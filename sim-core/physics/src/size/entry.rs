@@ -13,7 +13,7 @@ pub(crate) const fn input(
     range: (f64, f64),
     default: Option<f64>,
 ) -> Symbol {
-    Symbol { name, meaning, dimension, unit, range, default }
+    Symbol::new(name, meaning, dimension, unit).valid(range).usual_or_none(default)
 }
 
 /// An output of a handbook entry.
@@ -23,7 +23,7 @@ pub(crate) const fn output(
     dimension: Dimension,
     unit: &'static str,
 ) -> Symbol {
-    Symbol { name, meaning, dimension, unit, range: (f64::NEG_INFINITY, f64::INFINITY), default: None }
+    Symbol::new(name, meaning, dimension, unit)
 }
 
 /// What is tested: name of the row and of the model.
@@ -41,15 +41,5 @@ pub(crate) const fn row(
     band: Band,
     computed: fn() -> f64,
 ) -> Check {
-    Check {
-        id: tested.0,
-        model: tested.1,
-        kind: origin.0,
-        source: origin.1,
-        status: origin.2,
-        published,
-        computed,
-        unit,
-        band,
-    }
+    Check::new(tested.0, tested.1, computed).against(origin.0, origin.1, origin.2).value(published, unit).within(band)
 }

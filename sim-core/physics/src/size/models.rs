@@ -176,99 +176,76 @@ const PASSING: Symbol = output("passing", "mass share finer", Dimension::Fractio
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "rosin-rammler-passing",
-        meaning: "Share finer than a size, Rosin-Rammler",
-        equation: "F = 1 - exp(-(d/d63)^n)",
-        inputs: &[SIZE, D63, SPREAD],
-        outputs: &[PASSING],
-        source: "Rosin and Rammler 1933",
-        status: Status::Memory,
-        limits: "no top size: a tail of large stones always remains",
-        evaluate: |x| vec![rosin_rammler_passing(x[0], x[1], x[2])],
-    },
-    Formula {
-        name: "rosin-rammler-size",
-        meaning: "Size that a share is finer than, Rosin-Rammler",
-        equation: "d_p = d63 (-ln(1 - p))^(1/n)",
-        inputs: &[input("share", "mass share finer", Dimension::Fraction, "-", (0.0, 1.0), None), D63, SPREAD],
-        outputs: &[output("size", "size", Dimension::SieveSize, "mm")],
-        source: "Rosin and Rammler 1933",
-        status: Status::Memory,
-        limits: "",
-        evaluate: |x| vec![rosin_rammler_size_m(x[0], x[1], x[2])],
-    },
-    Formula {
-        name: "rosin-rammler-mean",
-        meaning: "Mean size by mass, Rosin-Rammler",
-        equation: "d63 Gamma(1 + 1/n)",
-        inputs: &[D63, SPREAD],
-        outputs: &[output("mean", "mean size", Dimension::SieveSize, "mm")],
-        source: "Rosin and Rammler 1933; mean of the Weibull distribution",
-        status: Status::Computed,
-        limits: "",
-        evaluate: |x| vec![rosin_rammler_mean_m(x[0], x[1])],
-    },
-    Formula {
-        name: "power-law-passing",
-        meaning: "Share finer than a size: Gates-Gaudin-Schuhmann; Fuller (exponent 0.5); Talbot (0.45)",
-        equation: "F = (d/k)^m for d <= k, else 1",
-        inputs: &[
-            SIZE,
-            input("top_size", "size that everything passes", Dimension::SieveSize, "mm", (1e-6, 10.0), None),
-            input("exponent", "slope of the log-log line", Dimension::Number, "-", (0.1, 3.0), Some(0.5)),
-        ],
-        outputs: &[PASSING],
-        source: "Schuhmann 1940; Fuller and Thompson 1907; Talbot and Richart 1923",
-        status: Status::Memory,
-        limits: "",
-        evaluate: |x| vec![power_law_passing(x[0], x[1], x[2])],
-    },
-    Formula {
-        name: "lognormal-passing",
-        meaning: "Share finer than a size, lognormal by mass",
-        equation: "F = Phi(ln(d/d50)/ln sg)",
-        inputs: &[
-            SIZE,
-            input("median", "median size by mass", Dimension::SieveSize, "mm", (1e-6, 10.0), None),
-            GEOMETRIC_SD,
-        ],
-        outputs: &[PASSING],
-        source: "Hatch and Choate 1929",
-        status: Status::Memory,
-        limits: "",
-        evaluate: |x| vec![lognormal_passing(x[0], x[1], x[2])],
-    },
-    Formula {
-        name: "two-part-passing",
-        meaning: "Share finer of a mix of two gravels at one size",
-        equation: "F = w F1 + (1 - w) F2",
-        inputs: &[
-            input("share", "mass share of the first part", Dimension::Fraction, "-", (0.0, 1.0), None),
-            input("first", "share finer of the first part", Dimension::Fraction, "-", (0.0, 1.0), None),
-            input("second", "share finer of the second part", Dimension::Fraction, "-", (0.0, 1.0), None),
-        ],
-        outputs: &[PASSING],
-        source: "mass balance",
-        status: Status::Computed,
-        limits: "",
-        evaluate: |x| vec![x[0] * x[1] + (1.0 - x[0]) * x[2]],
-    },
-    Formula {
-        name: "hatch-choate-number-median",
-        meaning: "Median size by number of a lognormal from its median by mass",
-        equation: "d50_number = d50_mass exp(-3 ln^2 sg)",
-        inputs: &[input("median", "median size by mass", Dimension::SieveSize, "mm", (1e-6, 10.0), None), GEOMETRIC_SD],
-        outputs: &[output("number_median", "median size by number", Dimension::SieveSize, "mm")],
-        source: "Hatch and Choate 1929, J. Franklin Inst. 207:369",
-        status: Status::Memory,
-        limits: "grains of one shape and density",
-        evaluate: |x| vec![x[0] * hatch_choate_number_over_mass(x[1])],
-    },
+    Formula::new("rosin-rammler-passing", "Share finer than a size, Rosin-Rammler", "F = 1 - exp(-(d/d63)^n)", |x| {
+        vec![rosin_rammler_passing(x[0], x[1], x[2])]
+    })
+    .inputs(&[SIZE, D63, SPREAD])
+    .outputs(&[PASSING])
+    .source("Rosin and Rammler 1933", Status::Memory)
+    .limits("no top size: a tail of large stones always remains"),
+    Formula::new(
+        "rosin-rammler-size",
+        "Size that a share is finer than, Rosin-Rammler",
+        "d_p = d63 (-ln(1 - p))^(1/n)",
+        |x| vec![rosin_rammler_size_m(x[0], x[1], x[2])],
+    )
+    .inputs(&[input("share", "mass share finer", Dimension::Fraction, "-", (0.0, 1.0), None), D63, SPREAD])
+    .outputs(&[output("size", "size", Dimension::SieveSize, "mm")])
+    .source("Rosin and Rammler 1933", Status::Memory),
+    Formula::new("rosin-rammler-mean", "Mean size by mass, Rosin-Rammler", "d63 Gamma(1 + 1/n)", |x| {
+        vec![rosin_rammler_mean_m(x[0], x[1])]
+    })
+    .inputs(&[D63, SPREAD])
+    .outputs(&[output("mean", "mean size", Dimension::SieveSize, "mm")])
+    .source("Rosin and Rammler 1933; mean of the Weibull distribution", Status::Computed),
+    Formula::new(
+        "power-law-passing",
+        "Share finer than a size: Gates-Gaudin-Schuhmann; Fuller (exponent 0.5); Talbot (0.45)",
+        "F = (d/k)^m for d <= k, else 1",
+        |x| vec![power_law_passing(x[0], x[1], x[2])],
+    )
+    .inputs(&[
+        SIZE,
+        input("top_size", "size that everything passes", Dimension::SieveSize, "mm", (1e-6, 10.0), None),
+        input("exponent", "slope of the log-log line", Dimension::Number, "-", (0.1, 3.0), Some(0.5)),
+    ])
+    .outputs(&[PASSING])
+    .source("Schuhmann 1940; Fuller and Thompson 1907; Talbot and Richart 1923", Status::Memory),
+    Formula::new("lognormal-passing", "Share finer than a size, lognormal by mass", "F = Phi(ln(d/d50)/ln sg)", |x| {
+        vec![lognormal_passing(x[0], x[1], x[2])]
+    })
+    .inputs(&[
+        SIZE,
+        input("median", "median size by mass", Dimension::SieveSize, "mm", (1e-6, 10.0), None),
+        GEOMETRIC_SD,
+    ])
+    .outputs(&[PASSING])
+    .source("Hatch and Choate 1929", Status::Memory),
+    Formula::new("two-part-passing", "Share finer of a mix of two gravels at one size", "F = w F1 + (1 - w) F2", |x| {
+        vec![x[0] * x[1] + (1.0 - x[0]) * x[2]]
+    })
+    .inputs(&[
+        input("share", "mass share of the first part", Dimension::Fraction, "-", (0.0, 1.0), None),
+        input("first", "share finer of the first part", Dimension::Fraction, "-", (0.0, 1.0), None),
+        input("second", "share finer of the second part", Dimension::Fraction, "-", (0.0, 1.0), None),
+    ])
+    .outputs(&[PASSING])
+    .source("mass balance", Status::Computed),
+    Formula::new(
+        "hatch-choate-number-median",
+        "Median size by number of a lognormal from its median by mass",
+        "d50_number = d50_mass exp(-3 ln^2 sg)",
+        |x| vec![x[0] * hatch_choate_number_over_mass(x[1])],
+    )
+    .inputs(&[input("median", "median size by mass", Dimension::SieveSize, "mm", (1e-6, 10.0), None), GEOMETRIC_SD])
+    .outputs(&[output("number_median", "median size by number", Dimension::SieveSize, "mm")])
+    .source("Hatch and Choate 1929, J. Franklin Inst. 207:369", Status::Memory)
+    .limits("grains of one shape and density"),
 ];
 
 const GEOMETRIC_SD: Symbol =
-    input("geometric_sd", "geometric standard deviation, d84/d50", Dimension::Number, "-", (1.0001, 20.0), None);
+    input("geometric_sd", "geometric standard deviation, d84/d50", Dimension::Number, "-", (1.0001, 20.0), None)
+        .possible((1.0, 1000.0));
 
 const EQUATION: (Kind, &str, Status) = (Kind::Identity, "the model's own equation, worked apart", Status::Computed);
 

@@ -158,30 +158,28 @@ pub fn particles_in_class(mass_kg: f64, a_m: f64, b_m: f64, rho_kg_m3: f64, kapp
 }
 
 /// Handbook entries of this file.
-pub const FORMULAS: &[Formula] = &[Formula {
-    name: "particles-in-class",
-    meaning: "Number of grains in a mass between two sieves",
-    equation: "N = m (a^-3 - b^-3)/(3 kappa rho ln(b/a))",
-    inputs: &[
-        input("mass", "mass of the class", Dimension::Mass, "g", (0.0, 1e9), None),
-        input("retaining_size", "opening that retains the class", Dimension::SieveSize, "mm", (1e-6, 1.0), None),
-        input("passing_size", "opening that passes the class", Dimension::SieveSize, "mm", (1e-6, 1.0), None),
-        input("density", "grain density", Dimension::Density, "kg/m3", (500.0, 23000.0), Some(QUARTZ_KG_M3)),
-        input(
-            "volume_coefficient",
-            "grain volume over the cube of its size; sphere 0.5236",
-            Dimension::Number,
-            "-",
-            (0.01, 1.0),
-            Some(SPHERE_VOLUME),
-        ),
-    ],
-    outputs: &[output("count", "number of grains", Dimension::Number, "-")],
-    source: "derived: mass spread evenly over the logarithm of size",
-    status: Status::Computed,
-    limits: "",
-    evaluate: |x| vec![particles_in_class(x[0], x[1], x[2], x[3], x[4])],
-}];
+pub const FORMULAS: &[Formula] = &[Formula::new(
+    "particles-in-class",
+    "Number of grains in a mass between two sieves",
+    "N = m (a^-3 - b^-3)/(3 kappa rho ln(b/a))",
+    |x| vec![particles_in_class(x[0], x[1], x[2], x[3], x[4])],
+)
+.inputs(&[
+    input("mass", "mass of the class", Dimension::Mass, "g", (0.0, 1e9), None),
+    input("retaining_size", "opening that retains the class", Dimension::SieveSize, "mm", (1e-6, 1.0), None),
+    input("passing_size", "opening that passes the class", Dimension::SieveSize, "mm", (1e-6, 1.0), None),
+    input("density", "grain density", Dimension::Density, "kg/m3", (500.0, 23000.0), Some(QUARTZ_KG_M3)),
+    input(
+        "volume_coefficient",
+        "grain volume over the cube of its size; sphere 0.5236",
+        Dimension::Number,
+        "-",
+        (0.01, 1.0),
+        Some(SPHERE_VOLUME),
+    ),
+])
+.outputs(&[output("count", "number of grains", Dimension::Number, "-")])
+.source("derived: mass spread evenly over the logarithm of size", Status::Computed)];
 
 /// Checks of this file.
 pub const CHECKS: &[Check] = &[row(

@@ -198,35 +198,23 @@ const OPENING: washgraph_units::formula::Symbol =
 
 /// Handbook entries of this file.
 pub const FORMULAS: &[Formula] = &[
-    Formula {
-        name: "us-sieve-opening",
-        meaning: "Opening of a US sieve (ASTM E11) with a given number",
-        equation: "table",
-        inputs: &[input(
-            "sieve_number",
-            "US sieve number, 3.5 for No. 3 1/2",
-            Dimension::Number,
-            "-",
-            (3.5, 635.0),
-            None,
-        )],
-        outputs: &[OPENING],
-        source: "ASTM E11",
-        status: Status::Seen,
-        limits: "no answer for a number that the series does not have",
-        evaluate: |x| vec![by_number(Series::Us, x[0]).map_or(f64::NAN, |s| s.aperture_m)],
-    },
-    Formula {
-        name: "tyler-sieve-opening",
-        meaning: "Opening of a Tyler sieve with a given mesh, as the equal ASTM opening",
-        equation: "table",
-        inputs: &[input("mesh", "Tyler mesh number, 3.5 for 3 1/2 mesh", Dimension::Number, "-", (3.0, 400.0), None)],
-        outputs: &[OPENING],
-        source: "Tyler catalogue",
-        status: Status::Memory,
-        limits: "no answer for a mesh that the series does not have",
-        evaluate: |x| vec![by_number(Series::Tyler, x[0]).map_or(f64::NAN, |s| s.aperture_m)],
-    },
+    Formula::new("us-sieve-opening", "Opening of a US sieve (ASTM E11) with a given number", "table", |x| {
+        vec![by_number(Series::Us, x[0]).map_or(f64::NAN, |s| s.aperture_m)]
+    })
+    .inputs(&[input("sieve_number", "US sieve number, 3.5 for No. 3 1/2", Dimension::Number, "-", (3.5, 635.0), None)])
+    .outputs(&[OPENING])
+    .source("ASTM E11", Status::Seen)
+    .limits("no answer for a number that the series does not have"),
+    Formula::new(
+        "tyler-sieve-opening",
+        "Opening of a Tyler sieve with a given mesh, as the equal ASTM opening",
+        "table",
+        |x| vec![by_number(Series::Tyler, x[0]).map_or(f64::NAN, |s| s.aperture_m)],
+    )
+    .inputs(&[input("mesh", "Tyler mesh number, 3.5 for 3 1/2 mesh", Dimension::Number, "-", (3.0, 400.0), None)])
+    .outputs(&[OPENING])
+    .source("Tyler catalogue", Status::Memory)
+    .limits("no answer for a mesh that the series does not have"),
 ];
 
 /// Checks of this file.

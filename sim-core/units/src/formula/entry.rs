@@ -20,7 +20,7 @@ pub const fn input(
     range: (f64, f64),
     default: Option<f64>,
 ) -> Symbol {
-    Symbol { name, meaning, dimension, unit, range, default }
+    Symbol::new(name, meaning, dimension, unit).valid(range).usual_or_none(default)
 }
 
 /// A bare number as input.
@@ -55,5 +55,5 @@ pub const fn row(
     band: Band,
     computed: fn() -> f64,
 ) -> Check {
-    Check { id, model, kind, source, status, published, computed, unit, band }
+    Check::new(id, model, computed).against(kind, source, status).value(published, unit).within(band)
 }

@@ -11,7 +11,7 @@ pub const fn input(
     unit: &'static str,
     range: (f64, f64),
 ) -> Symbol {
-    Symbol { name, meaning, dimension, unit, range, default: None }
+    Symbol::new(name, meaning, dimension, unit).valid(range)
 }
 
 /// An input with a default (SI).
@@ -23,10 +23,10 @@ pub const fn input_or(
     range: (f64, f64),
     default: f64,
 ) -> Symbol {
-    Symbol { name, meaning, dimension, unit, range, default: Some(default) }
+    Symbol::new(name, meaning, dimension, unit).valid(range).usual(default)
 }
 
 /// An output; its range is open.
 pub const fn output(name: &'static str, meaning: &'static str, dimension: Dimension, unit: &'static str) -> Symbol {
-    Symbol { name, meaning, dimension, unit, range: (f64::NEG_INFINITY, f64::INFINITY), default: None }
+    Symbol::new(name, meaning, dimension, unit)
 }

@@ -160,6 +160,8 @@ pub(super) const ATOMS: &[Atom] = &[
     atom("deg", &["deg", "degree", "°"], PI, 180.0, NONE, Si, SI),
     atom("%", &["%", "percent", "pct"], 1.0, 100.0, NONE, Si, PLAIN),
     atom("per mille", &["‰", "permille"], 1.0, 1e3, NONE, Si, PLAIN),
+    // Gold in 24 parts; as a weight of stones it has no place here.
+    atom("carat", &["carat", "karat"], 1.0, 24.0, NONE, Si, PLAIN),
     atom("ppm", &["ppm"], 1.0, 1e6, NONE, Si, PLAIN),
     // Temperature
     atom("°C", &["C", "celsius", "degC", "°C", "℃", "centigrade"], 1.0, 1.0, TEMPERATURE, Si, SI),

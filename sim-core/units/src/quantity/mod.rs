@@ -9,6 +9,7 @@
 //! | `number`, `token`, `words`, `unit_text` | text to number, to pieces of a unit, to single units with powers |
 //! | `parse`, `special` | the whole quantity; forms of single kinds (mesh, 1 in 12, % of critical) |
 //! | `resolve`, `refusal` | the unit meant, or a refusal in plain words |
+//! | `possible` | what a kind of quantity can be at all |
 //! | `print`, `phrase` | SI to text; sentences with quantities in them |
 //! | `mesh` | sieve numbers |
 
@@ -20,6 +21,7 @@ mod mesh;
 mod number;
 mod parse;
 mod phrase;
+mod possible;
 mod print;
 mod refusal;
 mod resolve;

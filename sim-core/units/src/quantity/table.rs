@@ -32,7 +32,7 @@ pub(super) const OF_CRITICAL: &str = "% of critical";
 fn symbols(dimension: Dimension) -> &'static [&'static str] {
     match dimension {
         D::Number => &["-"],
-        D::Fraction => &["%", "-", "per mille", "ppm"],
+        D::Fraction => &["%", "-", "per mille", "ppm", "carat"],
         D::Length => &["in", "ft", "yd", "mm", "cm", "m", "um", "km", "thou"],
         D::SieveSize => &["mm", "in", "um", MESH_US, MESH_TYLER, "ft", "cm", "m", "thou"],
         D::Area => &["ft2", "in2", "yd2", "m2", "cm2", "mm2", "acre", "ha"],

@@ -10,15 +10,7 @@ use sim_core::stats::distribution::Spread;
 const ANY: (f64, f64) = (f64::NEG_INFINITY, f64::INFINITY);
 
 const fn text(key: &'static str, meaning: &'static str) -> Setting {
-    Setting {
-        key,
-        meaning,
-        kind: Kind::Text,
-        preset: Preset::Absent,
-        range: ANY,
-        nature: Nature::Ignorance,
-        source: "",
-    }
+    Setting::new(key, Kind::Text, meaning).range(ANY)
 }
 
 /// Settings of `[ground]`.
@@ -61,15 +53,7 @@ pub const GROUND_SETTINGS: &[Setting] = &[
         "density of the rock",
         "quartz and common rock, from memory",
     ),
-    Setting {
-        key: "clay",
-        meaning: "clay in lumps, share of the dry mass",
-        kind: Kind::Quantity(Dimension::Fraction),
-        preset: Preset::Absent,
-        range: (0.0, 0.6),
-        nature: Nature::Ignorance,
-        source: "",
-    },
+    Setting::new("clay", Kind::Quantity(Dimension::Fraction), "clay in lumps, share of the dry mass").range((0.0, 0.6)),
     Setting::uncertain(
         "clay_lump_size",
         Dimension::Length,
@@ -88,16 +72,13 @@ pub const GROUND_SETTINGS: &[Setting] = &[
         "gold per mass of clay lumps over gold per mass of the rest",
         "assumed",
     ),
-    Setting {
-        key: "clay_wear",
-        meaning: "speed at which the surface of a lump wears at 3.9 W/kg; 0.001 to 0.1 mm/s is assumed when neither it nor a \
+    Setting::new(
+        "clay_wear",
+        Kind::Quantity(Dimension::Velocity),
+        "speed at which the surface of a lump wears at 3.9 W/kg; 0.001 to 0.1 mm/s is assumed when neither it nor a \
                   test nor a class is given",
-        kind: Kind::Quantity(Dimension::Velocity),
-        preset: Preset::Absent,
-        range: (0.0, 0.01),
-        nature: Nature::Ignorance,
-        source: "",
-    },
+    )
+    .range((0.0, 0.01)),
     clay_wear::CLAY_TEST,
     clay_wear::CLAY_TEST_LUMP,
     clay_wear::CLAY_TEST_TIME,
@@ -236,15 +217,12 @@ pub const GOLD_SETTINGS: &[Setting] = &[
         "grade of one period's ground over the mean grade",
         "1 unless the samples are patchy",
     ),
-    Setting {
-        key: "grade",
-        meaning: "gold per volume, when it is a belief and not from samples; say loose or bank",
-        kind: Kind::Quantity(Dimension::Grade),
-        preset: Preset::Absent,
-        range: (1.0e-9, 1.0),
-        nature: Nature::Ignorance,
-        source: "",
-    },
+    Setting::new(
+        "grade",
+        Kind::Quantity(Dimension::Grade),
+        "gold per volume, when it is a belief and not from samples; say loose or bank",
+    )
+    .range((1.0e-9, 1.0)),
     Setting::optional(
         "median_size",
         Dimension::SieveSize,
