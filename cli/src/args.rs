@@ -19,7 +19,7 @@ use crate::samples::{SamplesArgs, samples};
 use crate::sheet;
 use crate::tune::command::{TuneArgs, tune};
 use crate::water::{WaterArgs, water};
-use crate::{handbook, kinds, load, new, page, run, validate};
+use crate::{handbook, kinds, load, new, page, run, setup, validate};
 
 /// Predicts what a placer gold wash plant will catch, lose, drink and earn, before any steel is cut.
 #[derive(Debug, Parser)]
@@ -95,6 +95,8 @@ enum Command {
     },
     /// The numbers for the shop: what to cut, drill, bend and buy, and a hole template at true scale
     Sheet(sheet::SheetArgs),
+    /// Print what sets up a machine: completions for a shell, or a page of the manual
+    Setup(setup::SetupArgs),
     /// Run all published-value checks and print the table
     Validate {
         /// Print as JSON
@@ -112,7 +114,7 @@ pub fn command() -> clap::Command {
 pub(crate) fn dispatch(registry: &Registry) -> Exit {
     let program = registry.made_for();
     let line = command().name(program.name).bin_name(program.name).version(program.version);
-    let args = match line.try_get_matches().and_then(|given| Args::from_arg_matches(&given)) {
+    let args = match line.clone().try_get_matches().and_then(|given| Args::from_arg_matches(&given)) {
         Ok(args) => args,
         Err(error) => {
             let printed = error.print();
@@ -144,6 +146,7 @@ pub(crate) fn dispatch(registry: &Registry) -> Exit {
         Command::Stages { kind, json, .. } => kinds::stages(registry, kind.as_deref(), json),
         Command::Handbook { name, inputs, json } => handbook::handbook(registry, &name, &inputs, json),
         Command::Sheet(args) => sheet::sheet(registry, &args),
+        Command::Setup(args) => setup::setup(line, &args),
         Command::Validate { json } => validate::validate(registry, json),
     }
 }

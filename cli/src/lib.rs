@@ -25,6 +25,8 @@
 //! | `diagnose` | `diagnose`: from what is seen on the plant to what may be wrong |
 //! | `next` | `next`: the observation that would help most, and its sheet to fill in |
 //! | `tune` | `tune`: the plant's own results correct the constants |
+//! | `trial_table` | `run --draws`: a row a trial |
+//! | `setup` | completions for shells, pages of the manual |
 //! | `new` | a commented scenario to start from |
 
 mod args;
@@ -50,7 +52,9 @@ mod run;
 mod samples;
 mod scenario_schema;
 mod schema;
+mod setup;
 mod sheet;
+mod trial_table;
 mod tune;
 mod validate;
 mod water;

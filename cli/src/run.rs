@@ -8,7 +8,7 @@ use washgraph_model::result::RunResult;
 
 use crate::exit::Exit;
 use crate::progress::watched;
-use crate::{books, files, load, output};
+use crate::{books, files, load, output, trial_table};
 use washgraph_view::{once, terminal, verdict};
 
 /// Arguments of `run`.
@@ -28,8 +28,11 @@ pub(crate) struct RunArgs {
     /// Print the result document alone to stdout; write files only with --out
     #[arg(long)]
     pub json: bool,
+    /// Write a row a trial into this CSV file: every uncertain input as drawn, in SI, then recovery, gold and money
+    #[arg(long, value_name = "FILE")]
+    pub draws: Option<PathBuf>,
     /// One pass with every input at its middle, with all numbers between, to check by hand
-    #[arg(long, conflicts_with_all = ["trials", "seed", "out"])]
+    #[arg(long, conflicts_with_all = ["trials", "seed", "out", "draws"])]
     pub once: bool,
 }
 
@@ -79,6 +82,15 @@ pub(crate) fn run(registry: &Registry, args: &RunArgs) -> Exit {
     if let Some(folder) = folder {
         match files::write_folder(&folder, &outcome, &plant, &opened, registry, &said) {
             Ok(()) => anstream::eprintln!("Report: {}", folder.join("report.html").display()),
+            Err(error) => {
+                anstream::eprintln!("error: {error}");
+                return Exit::BadInput;
+            }
+        }
+    }
+    if let Some(file) = &args.draws {
+        match trial_table::write(file, &plant, seed, &statistics) {
+            Ok(()) => anstream::eprintln!("Trials: {}", file.display()),
             Err(error) => {
                 anstream::eprintln!("error: {error}");
                 return Exit::BadInput;

@@ -34,6 +34,7 @@ pub fn scenario_schema(registry: &Registry) -> Value {
         put(&mut top, name, value);
     }
     put_in(&mut top, "$schema", json!(DRAFT));
+    put_in(&mut top, "$id", json!(crate::schema::id("scenario")));
     put_in(&mut top, "title", json!("washgraph scenario"));
     put_in(&mut top, "required", json!(["title", "ground", "stage", "wires"]));
     top

@@ -26,7 +26,7 @@ mod scenarios {
         let mut list = Vec::new();
         for (word, rule) in schema.as_object().expect("a schema is an object") {
             match word.as_str() {
-                "$schema" | "title" | "description" | "examples" | "additionalProperties" => {}
+                "$schema" | "$id" | "title" | "description" | "examples" | "additionalProperties" => {}
                 "type" => {
                     let is = match value {
                         Value::Object(_) => "object",

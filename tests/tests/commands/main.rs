@@ -10,4 +10,5 @@ mod own_files;
 mod rerun;
 mod sample_money;
 mod sheet;
+mod trial_table;
 mod tune;

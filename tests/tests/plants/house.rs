@@ -208,3 +208,21 @@ fn identity_a_circle_is_seen() {
     let list = crate_paths("use crate::a::B;\nuse crate::{c::{D, E}, f};\nlet x = crate::g::h();\nlet y = mycrate::z;");
     assert_eq!(list.into_iter().collect::<Vec<_>>(), ["a", "c", "f", "g"]);
 }
+
+/// What a registry, a licence checker and a reader of `cargo metadata` look for stands in the declaration of each package.
+#[test]
+fn property_each_package_says_what_it_is() {
+    let out = Command::new(env!("CARGO"))
+        .args(["metadata", "--no-deps", "--offline", "--format-version", "1"])
+        .current_dir(root())
+        .output()
+        .expect("start cargo");
+    let metadata: serde_json::Value = serde_json::from_slice(&out.stdout).expect("JSON");
+    for package in metadata["packages"].as_array().expect("packages") {
+        let name = &package["name"];
+        for field in ["description", "license", "rust_version"] {
+            assert!(package[field].as_str().is_some_and(|text| !text.is_empty()), "{name} says no {field}");
+        }
+        assert!(package["categories"].as_array().is_some_and(|list| !list.is_empty()), "{name} has no categories");
+    }
+}
